@@ -1,0 +1,2 @@
+//! The program `lentic`.
+fn main() {}
