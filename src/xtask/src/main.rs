@@ -29,8 +29,8 @@ fn main() -> ExitCode {
 fn dispatch(words: &[&str]) -> Result<()> {
     match words {
         ["build"] => site::build().map(drop),
-        ["serve"] => serve::serve(&site::build()?, "127.0.0.1:8080"),
-        ["serve", address] => serve::serve(&site::build()?, address),
+        ["serve"] => serve::serve("127.0.0.1:8080"),
+        ["serve", address] => serve::serve(address),
         ["test"] => test::test(None),
         ["test", part @ ("native" | "web" | "browser")] => test::test(Some(part)),
         _ => bail!("no such task; there are\n{USAGE}"),

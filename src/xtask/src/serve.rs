@@ -1,5 +1,6 @@
 //! A small server for the finished site, on this machine.
 
+use crate::site;
 use anyhow::{Context, Result, anyhow};
 use std::fs;
 use std::io::{Cursor, ErrorKind};
@@ -10,12 +11,14 @@ use tiny_http::{Header, Request, Response, Server};
 /// How many further ports are tried when the wanted one is taken.
 const FURTHER_PORTS: u16 = 50;
 
-/// Serves a folder until the program is stopped.
-pub fn serve(site: &Path, address: &str) -> Result<()> {
+/// Builds the site and serves it until the program is stopped.
+pub fn serve(address: &str) -> Result<()> {
+    // A wrong address comes to light before the build, not after it.
     let listener = listen(address)?;
+    let site = site::build()?;
     eprintln!("\n    Lentic is at http://{}/", listener.local_addr()?);
     eprintln!("    Ctrl+C stops it.\n");
-    answer_all(listener, site)
+    answer_all(listener, &site)
 }
 
 /// Listens at the address, or at the next free port where that one is taken.

@@ -8,6 +8,10 @@ use std::fs;
 use std::path::{Path, PathBuf};
 use wasm_bindgen_cli_support::Bindgen;
 
+// What the service worker's source holds in place of its version and its files.
+const VERSION_MARK: &str = "\"<version>\"";
+const FILES_MARK: &str = "\"<files>\"";
+
 /// Builds the library and assembles `target/site`; returns that folder.
 pub fn build() -> Result<PathBuf> {
     let source = top().join("www");
@@ -86,9 +90,6 @@ fn filled(worker: &str, version: &str, names: &[String]) -> Result<String> {
         .replace(VERSION_MARK, &format!("{version:?}"))
         .replace(FILES_MARK, &list.join(", ")))
 }
-
-const VERSION_MARK: &str = "\"<version>\"";
-const FILES_MARK: &str = "\"<files>\"";
 
 /// Sixteen hexadecimal digits that change with any name or byte of the files.
 fn digest(folder: &Path, names: &[String]) -> Result<String> {
