@@ -1,1 +1,38 @@
-fn main() {}
+//! Builds, serves and tests Lentic. Run it as `cargo xtask`.
+
+mod command;
+mod serve;
+mod setup;
+mod site;
+mod test;
+
+use anyhow::{Result, bail};
+use std::process::ExitCode;
+
+const USAGE: &str = "\
+cargo xtask build             makes the static site in target/site
+cargo xtask serve [ADDRESS]   makes the site and serves it, on 127.0.0.1:8080 unless told otherwise
+cargo xtask test [PART]       runs every test, or one part: native, web or browser";
+
+fn main() -> ExitCode {
+    let arguments: Vec<String> = std::env::args().skip(1).collect();
+    let words: Vec<&str> = arguments.iter().map(String::as_str).collect();
+    match dispatch(&words) {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(error) => {
+            eprintln!("error: {error:#}");
+            ExitCode::FAILURE
+        }
+    }
+}
+
+fn dispatch(words: &[&str]) -> Result<()> {
+    match words {
+        ["build"] => site::build().map(drop),
+        ["serve"] => serve::serve("127.0.0.1:8080"),
+        ["serve", address] => serve::serve(address),
+        ["test"] => test::test(None),
+        ["test", part @ ("native" | "web" | "browser")] => test::test(Some(part)),
+        _ => bail!("no such task; there are\n{USAGE}"),
+    }
+}

@@ -1,0 +1,194 @@
+//! The static site: the library as wasm, its glue, and the page around it.
+
+use crate::command::{command, run, top};
+use crate::setup::{WASM, wasm_target};
+use anyhow::{Context, Result, ensure};
+use sha2::{Digest, Sha256};
+use std::fs;
+use std::path::{Path, PathBuf};
+use wasm_bindgen_cli_support::Bindgen;
+
+// What the service worker's source holds in place of its version and its files.
+const VERSION_MARK: &str = "\"<version>\"";
+const FILES_MARK: &str = "\"<files>\"";
+
+/// Builds the library and assembles `target/site`; returns that folder.
+pub fn build() -> Result<PathBuf> {
+    let source = top().join("www");
+    let site = top().join("target/site");
+    bind(&wasm()?, &source.join("pkg"))?;
+    copy(&source, &site)?;
+    let version = fill_worker(&site)?;
+    eprintln!("site {version} is in {}", site.display());
+    Ok(site)
+}
+
+fn wasm() -> Result<PathBuf> {
+    wasm_target()?;
+    let target = top().join("target");
+    run(
+        command("cargo build --quiet --locked --release --lib --package lentic")
+            .args(["--target", WASM, "--target-dir"])
+            .arg(&target),
+    )?;
+    Ok(target.join(WASM).join("release/lentic.wasm"))
+}
+
+/// Writes the glue and its types beside the page's sources, where the type
+/// checker and editors look for them.
+fn bind(wasm: &Path, package: &Path) -> Result<()> {
+    remove(package)?;
+    Bindgen::new()
+        .input_path(wasm)
+        .web(true)?
+        .out_name("lentic")
+        .typescript(true)
+        .omit_default_module_path(true)
+        .remove_name_section(true)
+        .remove_producers_section(true)
+        .generate(package)
+}
+
+fn copy(source: &Path, site: &Path) -> Result<()> {
+    remove(site)?;
+    for name in files(source)?.iter().filter(|name| is_served(name)) {
+        let to = site.join(name);
+        fs::create_dir_all(to.parent().expect("a file of the site lies in a folder"))?;
+        fs::copy(source.join(name), to).with_context(|| format!("cannot copy {name}"))?;
+    }
+    Ok(())
+}
+
+fn is_served(name: &str) -> bool {
+    !name.ends_with(".md") && !name.ends_with(".d.ts")
+}
+
+/// Tells the service worker its version and its files; returns the version.
+fn fill_worker(site: &Path) -> Result<String> {
+    let names = files(site)?;
+    let version = digest(site, &names)?;
+    let path = site.join("sw.js");
+    let worker = filled(&fs::read_to_string(&path)?, &version, &names)?;
+    fs::write(path, worker)?;
+    Ok(version)
+}
+
+fn filled(worker: &str, version: &str, names: &[String]) -> Result<String> {
+    for mark in [VERSION_MARK, FILES_MARK] {
+        ensure!(
+            worker.matches(mark).count() == 1,
+            "sw.js must hold {mark} once"
+        );
+    }
+    // The folder itself is what a visitor asks for; the worker is never its own cached file.
+    let kept = names.iter().filter(|name| *name != "sw.js");
+    let list: Vec<String> = std::iter::once("./")
+        .chain(kept.map(String::as_str))
+        .map(|name| format!("{name:?}"))
+        .collect();
+    Ok(worker
+        .replace(VERSION_MARK, &format!("{version:?}"))
+        .replace(FILES_MARK, &list.join(", ")))
+}
+
+/// Sixteen hexadecimal digits that change with any name or byte of the files.
+fn digest(folder: &Path, names: &[String]) -> Result<String> {
+    let mut hash = Sha256::new();
+    for name in names {
+        let bytes = fs::read(folder.join(name))?;
+        // With its length before it, no byte can pass from one part to the next unseen.
+        for part in [name.as_bytes(), &bytes] {
+            hash.update((part.len() as u64).to_le_bytes());
+            hash.update(part);
+        }
+    }
+    let bytes = hash.finalize();
+    Ok(bytes
+        .iter()
+        .take(8)
+        .map(|byte| format!("{byte:02x}"))
+        .collect())
+}
+
+/// The files below a folder, in order, with `/` between the parts of a name.
+fn files(folder: &Path) -> Result<Vec<String>> {
+    let mut names = Vec::new();
+    gather(folder, "", &mut names).with_context(|| format!("cannot list {}", folder.display()))?;
+    names.sort();
+    Ok(names)
+}
+
+fn gather(folder: &Path, prefix: &str, names: &mut Vec<String>) -> Result<()> {
+    for entry in fs::read_dir(folder)? {
+        let entry = entry?;
+        let name = format!("{prefix}{}", entry.file_name().to_string_lossy());
+        if entry.file_type()?.is_dir() {
+            gather(&entry.path(), &format!("{name}/"), names)?;
+        } else {
+            names.push(name);
+        }
+    }
+    Ok(())
+}
+
+fn remove(folder: &Path) -> Result<()> {
+    if folder.exists() {
+        fs::remove_dir_all(folder)
+            .with_context(|| format!("cannot remove {}", folder.display()))?;
+    }
+    Ok(())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn version_of(name: &str, contents: &[(&str, &str)]) -> String {
+        let folder = std::env::temp_dir().join(format!("lentic-{name}-{}", std::process::id()));
+        remove(&folder).unwrap();
+        fs::create_dir_all(folder.join("parts")).unwrap();
+        for (file, text) in contents {
+            fs::write(folder.join(file), text).unwrap();
+        }
+        let version = digest(&folder, &files(&folder).unwrap()).unwrap();
+        remove(&folder).unwrap();
+        version
+    }
+
+    #[test]
+    fn the_version_follows_names_and_bytes() {
+        let plain = version_of("plain", &[("a", "pond"), ("parts/b", "reed")]);
+        assert_eq!(plain.len(), 16);
+        assert_eq!(
+            plain,
+            version_of("again", &[("parts/b", "reed"), ("a", "pond")])
+        );
+        assert_ne!(
+            plain,
+            version_of("name", &[("a", "pond"), ("parts/c", "reed")])
+        );
+        assert_ne!(
+            plain,
+            version_of("byte", &[("a", "pone"), ("parts/b", "reed")])
+        );
+        assert_ne!(
+            plain,
+            version_of("shift", &[("a", "pondr"), ("parts/b", "eed")])
+        );
+    }
+
+    #[test]
+    fn the_worker_is_told_every_file_but_itself() {
+        let names = ["index.html", "pkg/lentic.js", "sw.js"].map(String::from);
+        let worker = filled("const V = \"<version>\", F = [\"<files>\"];", "0a", &names).unwrap();
+        assert_eq!(
+            worker,
+            "const V = \"0a\", F = [\"./\", \"index.html\", \"pkg/lentic.js\"];"
+        );
+    }
+
+    #[test]
+    fn a_worker_without_its_marks_is_refused() {
+        assert!(filled("const V = \"<version>\";", "0a", &[]).is_err());
+    }
+}

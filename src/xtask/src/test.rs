@@ -1,0 +1,116 @@
+//! Every test of the project, step by step, each with the time it took.
+
+use crate::command::{command, run, top};
+use crate::setup::{self, WASM};
+use crate::site;
+use anyhow::{Context, Result};
+use std::time::Instant;
+
+type Part = fn(&mut Steps) -> Result<()>;
+
+const PARTS: [(&str, Part); 3] = [("native", native), ("web", web), ("browser", browser)];
+
+/// Runs one part of the tests, or all of them, up to the first failure.
+pub fn test(wanted: Option<&str>) -> Result<()> {
+    let is_wanted = |name: &str| wanted.is_none_or(|wanted| wanted == name);
+    let parts = PARTS.iter().filter(|(name, _)| is_wanted(name));
+    let mut steps = Steps::default();
+    // What the machine lacks comes to light at once, not after minutes.
+    if wanted != Some("native") {
+        steps.step("set up", setup::all)?;
+    }
+    for (_, part) in parts {
+        part(&mut steps)?;
+    }
+    steps.report();
+    Ok(())
+}
+
+/// The compiler and nothing else.
+fn native(steps: &mut Steps) -> Result<()> {
+    steps.run("lint", "cargo clippy --locked --all-targets -- -D warnings")?;
+    steps.run("test", "cargo test --locked")?;
+    let xtask = "--locked --profile tool --package xtask";
+    steps.run(
+        "lint the tools",
+        &format!("cargo clippy {xtask} --all-targets -- -D warnings"),
+    )?;
+    steps.run("test the tools", &format!("cargo test {xtask}"))
+}
+
+/// The library compiled to wasm, in Node and in a browser.
+fn web(steps: &mut Steps) -> Result<()> {
+    let lint = format!("cargo clippy --locked --target {WASM} --lib");
+    if !top().join("tests/web.rs").is_file() {
+        steps.run("lint for wasm", &format!("{lint} -- -D warnings"))?;
+        eprintln!("\n== the wasm tests are skipped: there is no tests/web.rs");
+        return Ok(());
+    }
+    steps.run(
+        "lint for wasm",
+        &format!("{lint} --test web -- -D warnings"),
+    )?;
+    steps.run(
+        "build the wasm test runner",
+        "cargo build --locked --profile tool --package xtask --features wasm-tests --bin wasm-test-runner",
+    )?;
+    // The runner refuses the `--quiet` that a quiet cargo passes on.
+    let test = format!("cargo test --locked --target {WASM} --test web");
+    steps.run("test wasm in Node", &test)?;
+    steps.step("test wasm in Chromium", || {
+        run(command(&test)
+            .env("WASM_BINDGEN_USE_BROWSER", "1")
+            .env("WASM_BINDGEN_TEST_TIMEOUT", "120")
+            .env("CHROMEDRIVER", setup::chromedriver()?))
+    })
+}
+
+/// The site and its page.
+fn browser(steps: &mut Steps) -> Result<()> {
+    steps.step("build the site", || site::build().map(drop))?;
+    steps.run("fetch the test packages", "npm ci --prefix tests/browser")?;
+    for (name, script) in [
+        ("check the page's types", "types"),
+        ("check the page's markup", "markup"),
+        ("check the page's style", "lint"),
+    ] {
+        steps.run(
+            name,
+            &format!("npm run --silent --prefix tests/browser {script}"),
+        )?;
+    }
+    steps.step("test the page in Chromium", || {
+        run(command("npm test --silent --prefix tests/browser").env("CHROMIUM", setup::chromium()?))
+    })
+}
+
+/// The steps done so far and the seconds each took.
+#[derive(Default)]
+struct Steps {
+    done: Vec<(String, f64)>,
+}
+
+impl Steps {
+    fn run(&mut self, name: &str, line: &str) -> Result<()> {
+        self.step(name, || run(&mut command(line)))
+    }
+
+    fn step<T>(&mut self, name: &str, work: impl FnOnce() -> Result<T>) -> Result<T> {
+        eprintln!("\n== {name}");
+        let start = Instant::now();
+        let result = work();
+        let seconds = start.elapsed().as_secs_f64();
+        eprintln!("== {name}: {seconds:.1} s");
+        self.done.push((name.to_owned(), seconds));
+        result.with_context(|| format!("stopped at \"{name}\""))
+    }
+
+    fn report(&self) {
+        eprintln!("\nAll passed.");
+        for (name, seconds) in &self.done {
+            eprintln!("{seconds:7.1} s  {name}");
+        }
+        let total: f64 = self.done.iter().map(|(_, seconds)| seconds).sum();
+        eprintln!("{total:7.1} s  in all");
+    }
+}

@@ -1,0 +1,78 @@
+// The finished site on a server of the test's own, and a browser to open it in.
+import { readFile } from "node:fs/promises";
+import http from "node:http";
+import path from "node:path";
+import { fileURLToPath } from "node:url";
+import { chromium } from "playwright-core";
+
+const site = fileURLToPath(new URL("../../target/site", import.meta.url));
+
+const mediaTypes = {
+  ".css": "text/css",
+  ".html": "text/html; charset=utf-8",
+  ".js": "text/javascript",
+  ".svg": "image/svg+xml",
+  ".wasm": "application/wasm",
+  ".webmanifest": "application/manifest+json",
+};
+
+/** Serves the site on a free port until `close` is called; then nothing answers there. */
+export async function serve() {
+  const server = http.createServer(answer);
+  await new Promise((ready) => server.listen(0, "127.0.0.1", ready));
+  const close = () =>
+    new Promise((closed) => {
+      server.close(closed);
+      server.closeAllConnections();
+    });
+  return { url: `http://127.0.0.1:${server.address().port}/`, close };
+}
+
+async function answer(request, response) {
+  const { pathname } = new URL(request.url, "http://127.0.0.1");
+  const name = pathname.endsWith("/") ? `${pathname}index.html` : pathname;
+  try {
+    const body = await readFile(path.join(site, name));
+    response.writeHead(200, {
+      "content-type": mediaTypes[path.extname(name)] ?? "application/octet-stream",
+      "cache-control": "no-cache",
+    });
+    response.end(body);
+  } catch {
+    response.writeHead(404).end();
+  }
+}
+
+/** A headless Chromium that asks nothing of the network by itself. */
+export function launch() {
+  return chromium.launch({
+    executablePath: process.env.CHROMIUM ?? "/usr/bin/chromium",
+    chromiumSandbox: false,
+    args: [
+      "--disable-gpu",
+      "--disable-quic",
+      "--no-first-run",
+      "--disable-background-networking",
+      "--disable-component-update",
+      "--disable-sync",
+    ],
+  });
+}
+
+/** Notes what a page complains of and whom it asks, from now on. */
+export function watch(page) {
+  const seen = { complaints: [], origins: new Set() };
+  page.on("pageerror", (error) => seen.complaints.push(String(error)));
+  page.on("console", (message) => {
+    if (["error", "warning"].includes(message.type())) seen.complaints.push(message.text());
+  });
+  page.context().on("request", (request) => seen.origins.add(new URL(request.url()).origin));
+  return seen;
+}
+
+/** Waits until the page can do without a network. */
+export async function waitUntilKept(page) {
+  await page.evaluate(async () => {
+    await navigator.serviceWorker.ready;
+  });
+}
