@@ -1,0 +1,208 @@
+//! The chemistry and the arithmetic of `water` against values from outside the project.
+//!
+//! Each file in `reference/` names the source beside every value. A row is checked if it carries a
+//! tolerance; the counts make a row that is passed over fail the test.
+
+use std::collections::HashMap;
+
+use lentic::water::{constants::*, *};
+
+struct Row(HashMap<String, String>);
+
+impl Row {
+    fn text(&self, column: &str) -> &str {
+        self.0
+            .get(column)
+            .unwrap_or_else(|| panic!("no column {column}"))
+    }
+
+    fn number(&self, column: &str) -> f64 {
+        let text = self.text(column);
+        text.parse()
+            .unwrap_or_else(|_| panic!("{}: {column} is not a number: {text:?}", self.text("id")))
+    }
+
+    fn accepts(&self, value: f64) -> bool {
+        let (expected, tolerance) = (self.number("expected"), self.number("tolerance"));
+        match self.text("tol_type") {
+            "abs" => (value - expected).abs() <= tolerance,
+            "rel" => (value - expected).abs() <= tolerance * expected.abs(),
+            other => panic!("{}: unknown kind of tolerance {other:?}", self.text("id")),
+        }
+    }
+}
+
+fn fields(line: &str) -> Vec<String> {
+    let (mut fields, mut quoted) = (vec![String::new()], false);
+    for character in line.chars() {
+        match character {
+            '"' => quoted = !quoted,
+            ',' if !quoted => fields.push(String::new()),
+            _ => fields.last_mut().unwrap().push(character),
+        }
+    }
+    fields
+}
+
+fn rows(file: &str) -> Vec<Row> {
+    let path = format!("{}/tests/reference/{file}.csv", env!("CARGO_MANIFEST_DIR"));
+    let text = std::fs::read_to_string(&path).unwrap_or_else(|error| panic!("{path}: {error}"));
+    let mut lines = text.lines();
+    let columns = fields(lines.next().expect("a line of column names"));
+    lines
+        .map(|line| {
+            let values = fields(line);
+            assert_eq!(values.len(), columns.len(), "{file}: {line}");
+            Row(columns.iter().cloned().zip(values).collect())
+        })
+        .collect()
+}
+
+/// Checks `checked` rows of a file against `value`, and that just `passed_over` rows are not:
+/// those without a tolerance, and those for which `value` has none and the test says why.
+#[track_caller]
+fn check(file: &str, checked: usize, passed_over: usize, value: impl Fn(&Row) -> Option<f64>) {
+    let (mut seen, mut unseen, mut wrong) = (0, 0, Vec::new());
+    for row in rows(file) {
+        let value = Some(&row)
+            .filter(|row| !row.text("tolerance").is_empty())
+            .and_then(&value);
+        let Some(value) = value else {
+            unseen += 1;
+            continue;
+        };
+        seen += 1;
+        if !row.accepts(value) {
+            wrong.push(format!(
+                "{}: {value} instead of {} ± {} {}",
+                row.text("id"),
+                row.text("expected"),
+                row.text("tolerance"),
+                row.text("tol_type"),
+            ));
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+    assert_eq!((seen, unseen), (checked, passed_over), "rows of {file}");
+}
+
+#[test]
+#[should_panic(expected = "R-atomic_weight-003: 14.01 instead of 14.007")]
+fn a_value_outside_its_tolerance_is_reported() {
+    check("atomic_weight", 12, 0, |row| {
+        let expected = row.number("expected");
+        Some(if row.text("element") == "N" {
+            14.01
+        } else {
+            expected
+        })
+    });
+}
+
+#[test]
+#[should_panic(expected = "rows of atomic_weight")]
+fn a_row_passed_over_is_reported() {
+    check("atomic_weight", 12, 0, |row| {
+        (row.text("element") != "N").then(|| row.number("expected"))
+    });
+}
+
+fn atomic_weight(element: &str) -> f64 {
+    match element {
+        "H" => H_G_MOL,
+        "C" => C_G_MOL,
+        "N" => N_G_MOL,
+        "O" => O_G_MOL,
+        "Na" => NA_G_MOL,
+        "Mg" => MG_G_MOL,
+        "P" => P_G_MOL,
+        "S" => S_G_MOL,
+        "Cl" => CL_G_MOL,
+        "K" => K_G_MOL,
+        "Ca" => CA_G_MOL,
+        "Fe" => FE_G_MOL,
+        other => panic!("no atomic weight for {other}"),
+    }
+}
+
+fn molar_mass(species: &str) -> f64 {
+    match species {
+        "NH3" => NH3_G_MOL,
+        "NH4+" => NH4_G_MOL,
+        "NO2-" => NO2_G_MOL,
+        "NO3-" => NO3_G_MOL,
+        "PO4---" => PO4_G_MOL,
+        "HCO3-" => HCO3_G_MOL,
+        "CO3--" => CO3_G_MOL,
+        "CO2" => CO2_G_MOL,
+        "O2" => O2_G_MOL,
+        "SO4--" => SO4_G_MOL,
+        "Cl-" => CL_G_MOL,
+        "Na+" => NA_G_MOL,
+        "K+" => K_G_MOL,
+        "Ca++" => CA_G_MOL,
+        "Mg++" => MG_G_MOL,
+        "N" => N_G_MOL,
+        "P" => P_G_MOL,
+        "CaCO3" => CACO3_G_MOL,
+        "CaO" => CAO_G_MOL,
+        "K2O" => K2O_G_MOL,
+        "NH4Cl" => NH4CL_G_MOL,
+        "KNO3" => KNO3_G_MOL,
+        "KH2PO4" => KH2PO4_G_MOL,
+        "K2SO4" => K2SO4_G_MOL,
+        "MgSO4.7H2O" => MGSO4_7H2O_G_MOL,
+        "CaSO4.2H2O" => CASO4_2H2O_G_MOL,
+        "CaCl2.2H2O" => CACL2_2H2O_G_MOL,
+        "MgCl2.6H2O" => MGCL2_6H2O_G_MOL,
+        "Ca(NO3)2.4H2O" => CA_NO3_2_4H2O_G_MOL,
+        "NaHCO3" => NAHCO3_G_MOL,
+        "KHCO3" => KHCO3_G_MOL,
+        "NaCl" => NACL_G_MOL,
+        "Na2S2O3" => NA2S2O3_G_MOL,
+        "Na2S2O3.5H2O" => NA2S2O3_5H2O_G_MOL,
+        "Cl2" => CL2_G_MOL,
+        other => panic!("no molar mass for {other}"),
+    }
+}
+
+#[test]
+fn atomic_weights_are_the_standard_ones() {
+    check("atomic_weight", 12, 0, |row| {
+        Some(atomic_weight(row.text("element")))
+    });
+}
+
+#[test]
+fn molar_masses_are_sums_of_atomic_weights() {
+    check("molar_mass", 30, 0, |row| {
+        Some(molar_mass(row.text("species")))
+    });
+}
+
+#[test]
+fn ammonias_acid_constant_follows_temperature() {
+    check("ammonia_pka", 10, 0, |row| {
+        Some(ammonia_pka(row.number("temp_c")))
+    });
+}
+
+#[test]
+fn the_free_ammonia_fraction_follows_ph_and_temperature() {
+    check("ammonia_fraction", 151, 0, |row| {
+        Some(free_ammonia_fraction(
+            row.number("ph"),
+            row.number("temp_c"),
+        ))
+    });
+}
+
+#[test]
+fn total_ammonia_leads_back_from_free_ammonia() {
+    for row in rows("ammonia_fraction") {
+        let (ph, temperature) = (row.number("ph"), row.number("temp_c"));
+        let free = free_ammonia_mg_l_n(2.5, ph, temperature);
+        let total = total_ammonia_mg_l_n(free, ph, temperature);
+        assert!((total - 2.5).abs() < 1e-12, "{}: {total}", row.text("id"));
+    }
+}
