@@ -206,3 +206,137 @@ fn total_ammonia_leads_back_from_free_ammonia() {
         assert!((total - 2.5).abs() < 1e-12, "{}: {total}", row.text("id"));
     }
 }
+
+#[test]
+fn ammonia_criteria_are_those_of_the_agencys_tables() {
+    check("ammonia_criteria_epa2013", 70, 0, |row| {
+        let (ph, temperature) = (row.number("ph"), row.number("temp_c"));
+        Some(match row.text("criterion") {
+            "CMC_oncorhynchus_present" => ammonia_acute_criterion_salmonids_mg_l_n(ph, temperature),
+            "CMC_oncorhynchus_absent" => ammonia_acute_criterion_mg_l_n(ph, temperature),
+            "CCC" => ammonia_chronic_criterion_mg_l_n(ph, temperature),
+            "CCC_4day_max" => ammonia_chronic_maximum_mg_l_n(ph, temperature),
+            other => panic!("no criterion {other}"),
+        })
+    });
+}
+
+#[test]
+fn a_series_of_changes_dilutes_and_a_release_refills() {
+    check("water_change", 6, 0, |row| {
+        Some(concentration_after_changes(
+            row.number("c0"),
+            row.number("added_per_interval"),
+            row.number("fraction"),
+            row.number("c_in"),
+            row.number("changes"),
+        ))
+    });
+}
+
+/// The closed form against the same changes made one by one.
+#[test]
+fn a_series_of_changes_is_one_change_after_another() {
+    for row in rows("water_change") {
+        let fraction = row.number("fraction");
+        let mut level = row.number("c0");
+        for _ in 0..row.number("changes") as usize {
+            level += row.number("added_per_interval");
+            level = concentration_after_change(level, fraction, row.number("c_in"));
+        }
+        assert!(row.accepts(level), "{}: {level}", row.text("id"));
+    }
+}
+
+/// The steady levels that the file gives in its notes, to the four places printed there.
+#[test]
+fn a_rhythm_of_changes_settles() {
+    for row in rows("water_change") {
+        let (daily, fraction, source) = (
+            row.number("added_per_interval"),
+            row.number("fraction"),
+            row.number("c_in"),
+        );
+        let after = steady_level_after_change(daily, 1.0, fraction, source).unwrap();
+        let before = steady_level_before_change(daily, 1.0, fraction, source).unwrap();
+        let steady =
+            format!("steady state after change {after:.4}; just before change {before:.4}");
+        let printed = row.text("note");
+        assert_eq!(printed, steady, "{}", row.text("id"));
+    }
+    assert_eq!(steady_level_before_change(1.0, 1.0, 0.0, 0.0), None);
+}
+
+#[test]
+fn an_unchanged_tank_keeps_what_is_released() {
+    assert_eq!(concentration_after_changes(3.0, 0.5, 0.0, 9.0, 4.0), 5.0);
+}
+
+#[test]
+fn the_number_of_changes_reaches_a_target_and_one_fewer_does_not() {
+    check("water_change_count", 3, 0, |row| {
+        changes_to_reach(
+            row.number("c0"),
+            row.number("target"),
+            row.number("fraction"),
+            row.number("c_in"),
+        )
+    });
+    for row in rows("water_change_count") {
+        let level = |changes| {
+            concentration_after_changes(
+                row.number("c0"),
+                0.0,
+                row.number("fraction"),
+                row.number("c_in"),
+                changes,
+            )
+        };
+        let changes = row.number("expected");
+        assert!(level(changes) <= row.number("target") * (1.0 + 1e-9));
+        assert!(level(changes - 1.0) > row.number("target"));
+    }
+}
+
+#[test]
+fn changes_that_cannot_reach_a_target_have_no_number() {
+    assert_eq!(changes_to_reach(8.0, 2.0, 0.0, 0.0), None);
+    assert_eq!(changes_to_reach(8.0, 2.0, 0.5, 2.0), None);
+    assert_eq!(changes_to_reach(8.0, 2.0, 1.0, 2.0), Some(1.0));
+    assert_eq!(changes_to_reach(8.0, 2.0, 1.0, 3.0), None);
+    assert_eq!(changes_to_reach(2.0, 8.0, 0.0, 9.0), Some(0.0));
+}
+
+#[test]
+fn the_fraction_that_reaches_a_target_lands_on_it() {
+    for (before, target, source) in [(40.0, 10.0, 5.0), (8.0, 8.0, 0.0), (3.0, 1.0, 1.0)] {
+        let fraction = change_fraction_to_reach(before, target, source).unwrap();
+        let after = concentration_after_change(before, fraction, source);
+        assert!(
+            (after - target).abs() < 1e-12,
+            "{before} to {target}: {after}"
+        );
+    }
+    let harder = blend_fraction(40.0, 240.0, 90.0).unwrap();
+    assert_eq!(concentration_after_change(40.0, harder, 240.0), 90.0);
+    assert_eq!(blend_fraction(40.0, 40.0, 90.0), None);
+}
+
+/// Worked by hand: 59.4 L of box to the surface, less 10.8 L × 0.6 of grains and 3 L of stone.
+#[test]
+fn net_volume_leaves_out_grains_and_stone() {
+    let net = |bed, porosity, stone| net_volume_l(60.0, 30.0, 33.0, bed, porosity, stone);
+    assert!((net(6.0, 0.4, 3.0) - 49.92).abs() < 1e-9);
+    assert_eq!(net(0.0, 0.4, 0.0), gross_volume_l(60.0, 30.0, 33.0));
+    assert_eq!(net(6.0, 1.0, 0.0), gross_volume_l(60.0, 30.0, 33.0));
+    assert_eq!(net(6.0, 0.4, 90.0), 0.0);
+}
+
+/// Worked by hand: a bottom of 61.2 × 31.2 cm and walls of 6 mm around 60 × 30 × 36 cm.
+#[test]
+fn glass_weighs_what_its_panes_do() {
+    let bottom_cm3 = 61.2 * 31.2 * 0.6;
+    let walls_cm3 = 2.0 * (61.2 + 30.0) * 36.0 * 0.6;
+    let by_panes_kg = (bottom_cm3 + walls_cm3) * 0.0025;
+    assert!((glass_mass_kg(60.0, 30.0, 36.0, 6.0) - by_panes_kg).abs() < 1e-9);
+}

@@ -9,5 +9,11 @@
 pub mod constants;
 
 mod ammonia;
+mod ammonia_criteria;
+mod dilution;
+mod volume;
 
 pub use ammonia::*;
+pub use ammonia_criteria::*;
+pub use dilution::*;
+pub use volume::*;
