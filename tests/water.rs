@@ -340,3 +340,163 @@ fn glass_weighs_what_its_panes_do() {
     let by_panes_kg = (bottom_cm3 + walls_cm3) * 0.0025;
     assert!((glass_mass_kg(60.0, 30.0, 36.0, 6.0) - by_panes_kg).abs() < 1e-9);
 }
+
+#[test]
+fn ammonia_solution_is_as_dense_as_in_tables() {
+    check("ammonia_solution_density", 18, 0, |row| {
+        Some(ammonia_solution_density_g_ml(
+            row.number("nh3_weight_percent"),
+        ))
+    });
+}
+
+#[test]
+fn a_dose_of_ammonia_solution_raises_ammonia() {
+    check("ammonia_solution_dosing", 4, 0, |row| {
+        Some(ammonia_solution_rise_mg_l_n(
+            row.number("dose_ml"),
+            row.number("volume_l"),
+            row.number("nh3_weight_percent"),
+            row.number("density_g_ml"),
+        ))
+    });
+    for row in rows("ammonia_solution_dosing") {
+        let dose = ammonia_solution_ml(
+            row.number("expected"),
+            row.number("volume_l"),
+            row.number("nh3_weight_percent"),
+            row.number("density_g_ml"),
+        );
+        let relative = dose / row.number("dose_ml") - 1.0;
+        assert!(
+            relative.abs() <= row.number("tolerance"),
+            "{}",
+            row.text("id")
+        );
+    }
+}
+
+fn salt(row: &Row) -> Salt {
+    let found = Salt::ALL
+        .into_iter()
+        .find(|salt| salt.formula() == row.text("salt"));
+    found.unwrap_or_else(|| panic!("no salt {}", row.text("salt")))
+}
+
+fn ion(name: &str) -> Option<Ion> {
+    Some(match name {
+        "NH4+" => Ion::Ammonium,
+        "K+" => Ion::Potassium,
+        "Na+" => Ion::Sodium,
+        "NO3-" => Ion::Nitrate,
+        "PO4---" => Ion::Phosphate,
+        "SO4--" => Ion::Sulfate,
+        "Cl-" => Ion::Chloride,
+        "HCO3-" => Ion::Bicarbonate,
+        _ => return None,
+    })
+}
+
+/// One German degree, by definition 10 mg of CaO in a litre, as mg/L CaCO₃.
+const DEGREE_CACO3: f64 = 10.0 * CACO3_G_MOL / CAO_G_MOL;
+
+fn nitrogen_mg_l(salt: Salt, dose: f64, volume: f64) -> f64 {
+    let rise = |ion| salt_rise_mg_l(salt, ion, dose, volume) / ion.molar_mass_g_mol();
+    (rise(Ion::Ammonium) + rise(Ion::Nitrate)) * N_G_MOL
+}
+
+/// The file's last row is a finding: the bicarbonate dose of a printed aquaculture guide, 53 g in
+/// 3785 L for 10 mg/L CaCO3, gives 8.34 mg/L by stoichiometry.
+#[test]
+fn a_dose_of_salt_raises_its_ions() {
+    check("salt_dosing", 23, 0, |row| {
+        let (dose, volume) = (row.number("dose_g"), row.number("volume_l"));
+        Some(match row.text("result") {
+            "N" => nitrogen_mg_l(salt(row), dose, volume),
+            "dGH" => salt_hardness_rise_mg_l_caco3(salt(row), dose, volume) / DEGREE_CACO3,
+            "dKH" => salt_alkalinity_rise_mg_l_caco3(salt(row), dose, volume) / DEGREE_CACO3,
+            "mg/L CaCO3 alkalinity" => salt_alkalinity_rise_mg_l_caco3(salt(row), dose, volume),
+            name => salt_rise_mg_l(salt(row), ion(name).expect(name), dose, volume),
+        })
+    });
+}
+
+#[test]
+fn a_wanted_rise_leads_back_to_the_dose() {
+    for row in rows("salt_dosing") {
+        let (salt, rise, volume) = (salt(&row), row.number("expected"), row.number("volume_l"));
+        let dose = match row.text("result") {
+            "N" if salt == Salt::AmmoniumChloride => Some(ammonium_chloride_g(rise, volume)),
+            "N" => salt_dose_g(salt, Ion::Nitrate, rise * NO3_G_MOL / N_G_MOL, volume),
+            "dGH" => salt_dose_for_hardness_g(salt, rise * DEGREE_CACO3, volume),
+            "dKH" => salt_dose_for_alkalinity_g(salt, rise * DEGREE_CACO3, volume),
+            "mg/L CaCO3 alkalinity" => salt_dose_for_alkalinity_g(salt, rise, volume),
+            name => salt_dose_g(salt, ion(name).expect(name), rise, volume),
+        };
+        let relative = dose.expect("a salt that holds it") / row.number("dose_g") - 1.0;
+        assert!(
+            relative.abs() <= row.number("tolerance"),
+            "{}",
+            row.text("id")
+        );
+    }
+}
+
+#[test]
+fn every_salt_weighs_its_ions_and_crystal_water_and_carries_no_charge() {
+    for salt in Salt::ALL {
+        assert_eq!(salt.molar_mass_g_mol(), molar_mass(salt.formula()));
+        let ions: f64 = salt
+            .ions()
+            .iter()
+            .map(|(ion, count)| ion.molar_mass_g_mol() * count)
+            .sum();
+        let rest = salt.molar_mass_g_mol() - ions;
+        let loose_hydrogens = if salt == Salt::PotassiumDihydrogenPhosphate {
+            2.0
+        } else {
+            0.0
+        };
+        let crystal_water = (rest - loose_hydrogens * H_G_MOL) / H2O_G_MOL;
+        let written = salt
+            .formula()
+            .split_once('.')
+            .map_or("0", |(_, water)| &water[..1]);
+        assert!(
+            (crystal_water - written.parse::<f64>().unwrap()).abs() < 1e-9,
+            "{salt:?}"
+        );
+        let charges: f64 = salt
+            .ions()
+            .iter()
+            .map(|(ion, count)| charge(*ion) * count)
+            .sum();
+        assert_eq!(charges + loose_hydrogens, 0.0, "{salt:?}");
+    }
+}
+
+fn charge(ion: Ion) -> f64 {
+    match ion {
+        Ion::Ammonium | Ion::Potassium | Ion::Sodium => 1.0,
+        Ion::Magnesium | Ion::Calcium => 2.0,
+        Ion::Nitrate | Ion::Chloride | Ion::Bicarbonate => -1.0,
+        Ion::Sulfate => -2.0,
+        Ion::Phosphate => -3.0,
+    }
+}
+
+#[test]
+fn a_salt_without_the_ion_has_no_dose() {
+    assert_eq!(
+        salt_dose_for_hardness_g(Salt::PotassiumSulfate, 10.0, 100.0),
+        None
+    );
+    assert_eq!(
+        salt_dose_for_alkalinity_g(Salt::SodiumChloride, 10.0, 100.0),
+        None
+    );
+    assert_eq!(
+        salt_rise_mg_l(Salt::SodiumChloride, Ion::Sulfate, 1.0, 100.0),
+        0.0
+    );
+}

@@ -10,10 +10,14 @@ pub mod constants;
 
 mod ammonia;
 mod ammonia_criteria;
+mod ammonia_dose;
 mod dilution;
+mod salts;
 mod volume;
 
 pub use ammonia::*;
 pub use ammonia_criteria::*;
+pub use ammonia_dose::*;
 pub use dilution::*;
+pub use salts::*;
 pub use volume::*;
