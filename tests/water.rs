@@ -397,9 +397,6 @@ fn ion(name: &str) -> Option<Ion> {
     })
 }
 
-/// One German degree, by definition 10 mg of CaO in a litre, as mg/L CaCO₃.
-const DEGREE_CACO3: f64 = 10.0 * CACO3_G_MOL / CAO_G_MOL;
-
 fn nitrogen_mg_l(salt: Salt, dose: f64, volume: f64) -> f64 {
     let rise = |ion| salt_rise_mg_l(salt, ion, dose, volume) / ion.molar_mass_g_mol();
     (rise(Ion::Ammonium) + rise(Ion::Nitrate)) * N_G_MOL
@@ -413,8 +410,10 @@ fn a_dose_of_salt_raises_its_ions() {
         let (dose, volume) = (row.number("dose_g"), row.number("volume_l"));
         Some(match row.text("result") {
             "N" => nitrogen_mg_l(salt(row), dose, volume),
-            "dGH" => salt_hardness_rise_mg_l_caco3(salt(row), dose, volume) / DEGREE_CACO3,
-            "dKH" => salt_alkalinity_rise_mg_l_caco3(salt(row), dose, volume) / DEGREE_CACO3,
+            "dGH" => salt_hardness_rise_mg_l_caco3(salt(row), dose, volume) / DEGREE_DH_MG_L_CACO3,
+            "dKH" => {
+                salt_alkalinity_rise_mg_l_caco3(salt(row), dose, volume) / DEGREE_DH_MG_L_CACO3
+            }
             "mg/L CaCO3 alkalinity" => salt_alkalinity_rise_mg_l_caco3(salt(row), dose, volume),
             name => salt_rise_mg_l(salt(row), ion(name).expect(name), dose, volume),
         })
@@ -428,8 +427,8 @@ fn a_wanted_rise_leads_back_to_the_dose() {
         let dose = match row.text("result") {
             "N" if salt == Salt::AmmoniumChloride => Some(ammonium_chloride_g(rise, volume)),
             "N" => salt_dose_g(salt, Ion::Nitrate, rise * NO3_G_MOL / N_G_MOL, volume),
-            "dGH" => salt_dose_for_hardness_g(salt, rise * DEGREE_CACO3, volume),
-            "dKH" => salt_dose_for_alkalinity_g(salt, rise * DEGREE_CACO3, volume),
+            "dGH" => salt_dose_for_hardness_g(salt, rise * DEGREE_DH_MG_L_CACO3, volume),
+            "dKH" => salt_dose_for_alkalinity_g(salt, rise * DEGREE_DH_MG_L_CACO3, volume),
             "mg/L CaCO3 alkalinity" => salt_dose_for_alkalinity_g(salt, rise, volume),
             name => salt_dose_g(salt, ion(name).expect(name), rise, volume),
         };
@@ -499,4 +498,125 @@ fn a_salt_without_the_ion_has_no_dose() {
         salt_rise_mg_l(Salt::SodiumChloride, Ion::Sulfate, 1.0, 100.0),
         0.0
     );
+}
+
+#[test]
+fn free_ammonia_and_nitrous_acid_are_those_of_the_nitrification_literature() {
+    check("free_ammonia_anthonisen", 10, 0, |row| {
+        let (nitrogen, ph) = (row.number("n_mg_l"), row.number("ph"));
+        let temperature = row.number("temp_c");
+        Some(match row.text("substance") {
+            "FA" => free_ammonia_anthonisen_mg_l_nh3(nitrogen, ph, temperature),
+            "FNA" => free_nitrous_acid_mg_l_hno2(nitrogen, ph, temperature),
+            other => panic!("no substance {other}"),
+        })
+    });
+}
+
+/// The file's two rows without a tolerance are the sources' own levels, which belong to rules.
+#[test]
+fn nitrite_is_judged_against_chloride() {
+    check("nitrite_chloride", 26, 2, |row| {
+        let chloride = row.number("chloride_mg_l");
+        Some(match row.text("quantity") {
+            "nitrite_limit_long_term" => nitrite_guideline_long_term_mg_l_n(chloride),
+            "nitrite_limit_short_term" => nitrite_guideline_short_term_mg_l_n(chloride),
+            "chloride_to_add_10to1" => {
+                chloride_to_add_mg_l(row.number("nitrite_mg_l"), chloride, 10.0)
+            }
+            "NaCl_to_add_10to1" => {
+                sodium_chloride_to_add_mg_l(row.number("nitrite_mg_l"), chloride, 10.0)
+            }
+            other => panic!("no quantity {other}"),
+        })
+    });
+}
+
+#[test]
+fn the_salt_to_add_brings_the_wanted_ratio() {
+    let salt = sodium_chloride_to_add_mg_l(2.0, 5.0, 10.0);
+    let chloride = 5.0 + salt_rise_mg_l(Salt::SodiumChloride, Ion::Chloride, salt / 1000.0, 1.0);
+    let ratio = chloride_to_nitrite_ratio(chloride, 2.0).unwrap();
+    assert!((ratio - 10.0).abs() < 1e-9);
+}
+
+/// Findings: two published field ratios are no stoichiometry, and are bracketed below instead.
+#[test]
+fn thiosulfate_neutralises_chlorine_by_the_mole() {
+    use ThiosulfateReaction::*;
+    check("dechlorination", 6, 2, |row| {
+        let reaction = match row.text("reaction") {
+            text if text.contains("to sulfate (") => ToSulfate,
+            text if text.contains("to sulfur+sulfate") => ToSulfur,
+            text if text.contains("to tetrathionate") => ToTetrathionate,
+            text if text.contains("monochloramine") => {
+                return Some(ammonia_from_chloramine_mg_l_n(1.0));
+            }
+            "field dose at pH 7" | "sample bottle excess" => return None,
+            other => panic!("no reaction {other}"),
+        };
+        Some(match row.text("reagent") {
+            "Na2S2O3" => thiosulfate_g(1.0, 1000.0, reaction),
+            "Na2S2O3.5H2O" => thiosulfate_crystals_g(1.0, 1000.0, reaction),
+            other => panic!("no reagent {other}"),
+        })
+    });
+}
+
+/// The field dose of 1.9 mg per mg Cl2 at pH 7 (AWWA field guide, table 7-2) lies between the
+/// reactions to sulfate (0.56) and to sulfur (2.23): part of the thiosulfate goes all the way. The
+/// sample-bottle excess of 5.0 (Standard Methods, 0.1 mL of 3 % in 120 mL for 5 mg/L) lies above
+/// the largest need by stoichiometry (4.46), as an excess must.
+#[test]
+fn published_field_doses_of_thiosulfate_are_bracketed_by_the_reactions() {
+    use ThiosulfateReaction::*;
+    let published = |name: &str| {
+        let row = rows("dechlorination")
+            .into_iter()
+            .find(|row| row.text("reaction") == name);
+        row.expect(name).number("expected")
+    };
+    let need = |reaction| thiosulfate_g(1.0, 1000.0, reaction);
+    let field_dose = published("field dose at pH 7");
+    assert!(need(ToSulfate) < field_dose && field_dose < need(ToSulfur));
+    assert!(need(ToTetrathionate) < published("sample bottle excess"));
+}
+
+/// What one of a unit is in mmol/L of alkaline earths, or of the CaCO3 that has the same charge.
+fn hardness_mmol_l(unit: &str) -> f64 {
+    match unit {
+        "mmol/L alkaline earths" => 1.0,
+        "meq/L" | "meq/L alkalinity" => 0.5,
+        "mg/L CaCO3" => 1.0 / CACO3_G_MOL,
+        "mg/L HCO3" => 0.5 / HCO3_G_MOL,
+        "mg/L Ca" => general_hardness_mg_l_caco3(1.0, 0.0) / CACO3_G_MOL,
+        "mg/L Mg" => general_hardness_mg_l_caco3(0.0, 1.0) / CACO3_G_MOL,
+        "degree_dH" | "degree_dKH" => DEGREE_DH_MG_L_CACO3 / CACO3_G_MOL,
+        "degree_fH (French)" => 10.0 / CACO3_G_MOL,
+        other => panic!("no unit {other}"),
+    }
+}
+
+#[test]
+fn hardness_and_alkalinity_convert_by_the_mole() {
+    check("hardness_alkalinity_conversion", 15, 0, |row| {
+        Some(hardness_mmol_l(row.text("from")) / hardness_mmol_l(row.text("to")))
+    });
+}
+
+/// Milligrams of one substance in a milligram of another, with as many N, P or K in each.
+#[test]
+fn nitrogen_phosphorus_and_potassium_convert_by_the_mole() {
+    let per_atom = |species: &str| molar_mass(species) / if species == "K2O" { 2.0 } else { 1.0 };
+    check("nitrogen_phosphorus_conversion", 12, 0, |row| {
+        Some(per_atom(row.text("to")) / per_atom(row.text("from")))
+    });
+}
+
+#[test]
+fn magnesium_and_alkalinity_are_never_negative() {
+    assert_eq!(magnesium_from_hardness_mg_l(50.0, 30.0), 0.0);
+    assert_eq!(alkalinity_beyond_hardness_mg_l_caco3(50.0, 90.0), 0.0);
+    let hardness = general_hardness_mg_l_caco3(40.0, 8.0);
+    assert!((magnesium_from_hardness_mg_l(hardness, 40.0) - 8.0).abs() < 1e-9);
 }
