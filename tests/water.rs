@@ -7,6 +7,9 @@ use std::collections::HashMap;
 
 use lentic::water::{constants::*, *};
 
+#[path = "water/monotone.rs"]
+mod monotone;
+
 struct Row(HashMap<String, String>);
 
 impl Row {
@@ -619,4 +622,176 @@ fn magnesium_and_alkalinity_are_never_negative() {
     assert_eq!(alkalinity_beyond_hardness_mg_l_caco3(50.0, 90.0), 0.0);
     let hardness = general_hardness_mg_l_caco3(40.0, 8.0);
     assert!((magnesium_from_hardness_mg_l(hardness, 40.0) - 8.0).abs() < 1e-9);
+}
+
+#[test]
+fn carbonate_constants_follow_temperature() {
+    check("carbonate_constants", 37, 0, |row| {
+        let temperature = row.number("temp_c");
+        Some(match row.text("quantity") {
+            "pK1" => carbonic_acid_pk1(temperature),
+            "pK2" => carbonic_acid_pk2(temperature),
+            "pKH" => carbon_dioxide_henry_pk(temperature),
+            other => panic!("no constant {other}"),
+        })
+    });
+}
+
+fn alkalinity(row: &Row) -> f64 {
+    row.number("kh_dkh") * DEGREE_DH_MG_L_CACO3
+}
+
+#[test]
+fn carbon_dioxide_follows_ph_and_alkalinity() {
+    check("co2_from_ph_kh", 128, 0, |row| {
+        Some(carbon_dioxide_mg_l(
+            row.number("ph"),
+            alkalinity(row),
+            row.number("temp_c"),
+        ))
+    });
+    check("co2_ideal_formula", 4, 0, |row| {
+        Some(carbon_dioxide_ideal_mg_l(
+            row.number("ph"),
+            alkalinity(row),
+            row.number("temp_c"),
+        ))
+    });
+}
+
+/// Findings: against full speciation the ideal formula is 3 to 13 % high, and the trade's short
+/// form, outside the file's tolerance, 1 to 19 % low.
+#[test]
+fn the_simpler_formulas_err_as_far_as_they_say() {
+    let spread = |formula: &dyn Fn(&Row) -> f64| {
+        let ratios = rows("co2_from_ph_kh")
+            .into_iter()
+            .map(|row| formula(&row) / row.number("expected"));
+        ratios.fold((f64::MAX, f64::MIN), |(low, high), ratio| {
+            (low.min(ratio), high.max(ratio))
+        })
+    };
+    let ideal = spread(&|row| {
+        carbon_dioxide_ideal_mg_l(row.number("ph"), alkalinity(row), row.number("temp_c"))
+    });
+    let short = spread(&|row| carbon_dioxide_short_form_mg_l(row.number("ph"), alkalinity(row)));
+    assert!(ideal.0 > 1.02 && ideal.1 < 1.13, "{ideal:?}");
+    assert!(short.0 > 0.81 && short.1 < 1.0, "{short:?}");
+}
+
+#[test]
+fn water_at_rest_takes_carbon_dioxide_from_air() {
+    check("co2_air_equilibrium", 9, 0, |row| {
+        Some(carbon_dioxide_at_air_equilibrium_mg_l(
+            row.number("xco2_ppm_dry"),
+            row.number("temp_c"),
+            row.number("pressure_atm") * STANDARD_ATMOSPHERE_HPA,
+        ))
+    });
+}
+
+fn ph_of_row_at_rest(row: &Row) -> f64 {
+    let (air, temperature) = (row.number("xco2_ppm_dry"), row.number("temp_c"));
+    ph_at_air_equilibrium(alkalinity(row), air, temperature, STANDARD_ATMOSPHERE_HPA)
+}
+
+/// Finding: at 12 °dH the values lie 0.04 to 0.05 above full speciation, outside the tolerance of
+/// 0.03, because calcium pairs with bicarbonate and carbonate. With those pairs and the constants of
+/// the same source the file was met within 0.0015. The interval of the function ends below these rows.
+#[test]
+fn water_at_rest_takes_its_ph_from_air() {
+    let within_interval = |row: &Row| alkalinity(row) <= 150.0;
+    check("ph_at_air_equilibrium", 12, 3, |row| {
+        within_interval(row).then(|| ph_of_row_at_rest(row))
+    });
+    for row in rows("ph_at_air_equilibrium") {
+        let above = ph_of_row_at_rest(&row) - row.number("expected");
+        assert!((0.0..0.05).contains(&above), "{}: {above}", row.text("id"));
+    }
+}
+
+#[test]
+fn ph_leads_back_from_carbon_dioxide() {
+    for row in rows("co2_from_ph_kh") {
+        let (ph, temperature) = (row.number("ph"), row.number("temp_c"));
+        let co2 = carbon_dioxide_mg_l(ph, alkalinity(&row), temperature);
+        let back = ph_from_carbon_dioxide(co2, alkalinity(&row), temperature);
+        assert!((back - ph).abs() < 1e-9, "{}: {back}", row.text("id"));
+    }
+}
+
+/// Finding: the plain rule of ten times for each step of pH is 7.9 % low at 8 °dH, where carbonate
+/// turns to bicarbonate, and so misses the file's third row; the route through alkalinity holds.
+#[test]
+fn a_drop_of_ph_multiplies_carbon_dioxide() {
+    check("co2_ph_drop", 3, 0, |row| {
+        let (before, temperature) = (row.number("ph_degassed"), row.number("temp_c"));
+        let at = |ph| carbon_dioxide_mg_l(ph, alkalinity(row), temperature);
+        Some(at(before - row.number("ph_drop")) / at(before))
+    });
+    check("co2_ph_drop", 2, 1, |row| {
+        let ratio = carbon_dioxide_after_ph_drop_mg_l(1.0, row.number("ph_drop"));
+        (row.number("kh_dkh") < 8.0).then_some(ratio)
+    });
+}
+
+#[test]
+fn the_drop_of_ph_for_a_level_starts_at_the_degassed_sample() {
+    check("co2_ph_drop_needed", 4, 0, |row| {
+        let degassed = carbon_dioxide_at_air_equilibrium_mg_l(
+            row.number("air_co2_ppm"),
+            row.number("temp_c"),
+            STANDARD_ATMOSPHERE_HPA,
+        );
+        Some(ph_drop_to_reach(degassed, row.number("target_co2_mg_l")))
+    });
+}
+
+#[test]
+fn oxygen_saturation_is_that_of_tables() {
+    check("dissolved_oxygen_saturation", 25, 0, |row| {
+        let pressure = row.number("pressure_atm") * STANDARD_ATMOSPHERE_HPA;
+        Some(oxygen_saturation_mg_l(row.number("temp_c"), pressure))
+    });
+}
+
+#[test]
+fn oxygen_saturation_falls_with_altitude() {
+    check("pressure_at_altitude", 5, 0, |row| {
+        Some(pressure_at_altitude_hpa(row.number("altitude_m")))
+    });
+    check("dissolved_oxygen_altitude", 15, 0, |row| {
+        let pressure = row.number("pressure_atm") * STANDARD_ATMOSPHERE_HPA;
+        Some(oxygen_saturation_mg_l(row.number("temp_c"), pressure))
+    });
+    check("dissolved_oxygen_altitude", 15, 0, |row| {
+        let pressure = pressure_at_altitude_hpa(row.number("altitude_m"));
+        Some(oxygen_saturation_mg_l(row.number("temp_c"), pressure))
+    });
+}
+
+/// Water's vapour pressure at 25 °C is 31.7 hPa (3.17 kPa) in any handbook; from memory.
+#[test]
+fn saturated_air_holds_vapour() {
+    assert!((water_vapour_pressure_hpa(25.0) - 31.69).abs() < 0.05);
+    assert!(
+        (oxygen_saturation_percent(4.13175, 25.0, STANDARD_ATMOSPHERE_HPA) - 50.0).abs() < 0.01
+    );
+}
+
+#[test]
+fn water_is_as_dense_as_in_tables() {
+    check("water_density", 24, 0, |row| {
+        Some(water_density_kg_m3(row.number("temp_c")))
+    });
+}
+
+#[test]
+fn food_becomes_ammonia() {
+    check("feed_tan", 5, 0, |row| {
+        Some(ammonia_from_food_mg_n(
+            row.number("feed_g_per_day"),
+            row.number("protein_fraction"),
+        ))
+    });
 }

@@ -8,22 +8,34 @@
 
 pub mod constants;
 
+mod air;
 mod ammonia;
 mod ammonia_criteria;
 mod ammonia_dose;
+mod carbon_dioxide;
+mod carbonate;
 mod chlorine;
+mod density;
 mod dilution;
+mod feed;
 mod hardness;
 mod nitrite;
+mod oxygen;
 mod salts;
 mod volume;
 
+pub use air::*;
 pub use ammonia::*;
 pub use ammonia_criteria::*;
 pub use ammonia_dose::*;
+pub use carbon_dioxide::*;
+pub use carbonate::*;
 pub use chlorine::*;
+pub use density::*;
 pub use dilution::*;
+pub use feed::*;
 pub use hardness::*;
 pub use nitrite::*;
+pub use oxygen::*;
 pub use salts::*;
 pub use volume::*;
