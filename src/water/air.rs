@@ -22,7 +22,7 @@ pub fn pressure_at_altitude_hpa(altitude_m: f64) -> f64 {
 ///
 /// - `temperature_c`: 0 to 40 °C
 ///
-/// Formula: ln p = 11.8571 − 3840.70 / T − 216961 / T², p in atm and T in kelvin (equation 23).
+/// Formula: ln p = 11.8571 − 3840.70 / T − 216961 / T², p in atm and T in kelvin.
 /// Error: 0.1 %.
 /// Monotone: rising.
 /// Source: `benson-krause-1984`.

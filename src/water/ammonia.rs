@@ -6,7 +6,7 @@ use super::constants::ZERO_CELSIUS_K;
 ///
 /// - `temperature_c`: 0 to 50 °C
 ///
-/// Formula: pKa = 0.09018 + 2729.92 / T, T in kelvin (equation 1).
+/// Formula: pKa = 0.09018 + 2729.92 / T, T in kelvin.
 /// Error: within 0.004 of an independent thermodynamic fit between 0 and 30 °C.
 /// Monotone: falling.
 /// Source: `emerson-1975`.
@@ -25,7 +25,7 @@ pub fn ammonia_pka(temperature_c: f64) -> f64 {
 /// - `ph`: 6 to 10
 /// - `temperature_c`: 0 to 50 °C
 ///
-/// Formula: 1 / (1 + 10^(pKa − pH)), with [`ammonia_pka`] (equation 2).
+/// Formula: 1 / (1 + 10^(pKa − pH)), with [`ammonia_pka`].
 /// Error: within 1 % of a full speciation of nearly pure water; 4 to 9 % high in
 /// ordinary tap water (ionic strength 0.006 mol/kg), which errs on the careful side.
 /// Monotone: rising in both.

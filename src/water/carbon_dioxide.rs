@@ -1,7 +1,7 @@
 //! Dissolved CO₂ from pH and alkalinity, from a drop of pH, and from the air above.
 //!
 //! All ways through pH take the whole alkalinity as carbonate. Phosphate, borate or humic acids in
-//! the water break that, and the answer is then too high, often by half or more.
+//! the water break that, and the answer is then too high, by nobody knows how much.
 
 use super::air::water_vapour_pressure_hpa;
 use super::carbonate::{
@@ -161,7 +161,7 @@ pub fn ph_drop_to_reach(degassed_mg_l: f64, target_mg_l: f64) -> f64 {
 /// - `pressure_hpa`: 500 to 1100, where the tank stands
 ///
 /// Formula: K_H × ppm × 10⁻⁶ × (pressure − vapour pressure) × M(CO₂).
-/// Error: 0.7 % against two other fits of Henry's constant.
+/// Error: 1 % against two other fits of Henry's constant.
 /// Monotone: rising in ppm and pressure, falling in temperature.
 /// Source: `plummer-busenberg-1982`.
 ///

@@ -3,8 +3,9 @@
 //! Every name carries its unit (`temperature_c`, `volume_l`, `total_ammonia_mg_l_n`), and every
 //! function says in which interval it holds, how far it can be off, how it moves with each
 //! argument, and where it comes from. Nothing here is rounded, judged or put into words: a figure
-//! that a keeper could dispute is an argument. Outside its interval a function still returns the
-//! formula's value; whoever calls it keeps inputs inside.
+//! that a keeper could dispute is an argument. Official criteria stand here as the functions that were
+//! published; whether to heed them is for the rule book to say. Outside its interval a function still
+//! returns the formula's value; whoever calls it keeps inputs inside.
 
 pub mod constants;
 

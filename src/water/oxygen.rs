@@ -12,7 +12,7 @@ use super::constants::{STANDARD_ATMOSPHERE_HPA, ZERO_CELSIUS_K};
 /// Formula: C × P (1 − p/P) (1 − θP) / ((1 − p) (1 − θ)), P and vapour pressure p in atm,
 /// θ = 0.000975 − 1.426·10⁻⁵ t + 6.436·10⁻⁸ t², and at 1 atm
 /// ln C = −139.34411 + 1.575701·10⁵ / T − 6.642308·10⁷ / T² + 1.243800·10¹⁰ / T³
-/// − 8.621949·10¹¹ / T⁴, T in kelvin (equations 24 and 32).
+/// − 8.621949·10¹¹ / T⁴, T in kelvin (equation 32).
 /// Error: 0.1 % in pure water; 1 g/L of salts lowers it by 0.6 %.
 /// Monotone: falling in temperature, rising in pressure.
 /// Source: `benson-krause-1984`.
