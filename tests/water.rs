@@ -770,6 +770,16 @@ fn oxygen_saturation_falls_with_altitude() {
     });
 }
 
+/// The file's own equation, tighter than its tolerance, which leaves the small term θ untried.
+#[test]
+fn oxygen_under_thin_air_follows_the_published_relation_to_the_printed_places() {
+    for row in rows("dissolved_oxygen_altitude") {
+        let pressure = row.number("pressure_atm") * STANDARD_ATMOSPHERE_HPA;
+        let off = oxygen_saturation_mg_l(row.number("temp_c"), pressure) - row.number("expected");
+        assert!(off.abs() < 0.0002, "{}: off by {off}", row.text("id"));
+    }
+}
+
 /// Water's vapour pressure at 25 °C is 31.7 hPa (3.17 kPa) in any handbook; from memory.
 #[test]
 fn saturated_air_holds_vapour() {
