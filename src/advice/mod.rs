@@ -1,1 +1,133 @@
-//! 
+//! The advisor: a journal and a date become facts, the book is run on them, and the answer is shaped.
+//!
+//! The only room that sees `engine`, `water` and `journal`.
+
+mod book;
+mod document;
+mod facts;
+mod functions;
+mod life;
+mod names;
+
+use std::collections::BTreeMap;
+
+pub use book::{BUILT_IN, built_in, load, missing_names};
+pub use document::{Advice, BookRef, Question, Wanted};
+pub use functions::FUNCTIONS;
+
+use crate::engine::{AdvicePoint, Beaten, Book, Evaluation, GateAnswer, OpenPoint, Urgency, Verdict, Worked};
+use crate::journal::{Date, Journal, Mistake};
+
+/// What `book` says on the day `on` about what `journal` holds.
+///
+/// # Errors
+/// Every entry of the journal that the book cannot read, each with its place. Nothing is left out in silence.
+pub fn advise(book: &Book, journal: &Journal, on: Date) -> Result<Advice, Vec<Mistake>> {
+    let known = known(book, journal, on)?;
+    let run = book.evaluate(&known.facts);
+    let answer = run.answer();
+    Ok(Advice {
+        format: "lentic-advice/1".into(),
+        date: on.to_string(),
+        tank: journal.name.clone().unwrap_or_default(),
+        book: book_ref(book),
+        stage: run.fact("stage").map(|stage| stage.shown).unwrap_or_default(),
+        wanted: wanted(book, &answer.advice, &answer.open),
+        advice: answer.advice,
+        set_aside: answer.set_aside,
+        open: answer.open,
+        gates: run.gates(),
+        questions: known.questions,
+        later_entries: known.later,
+        clashes: answer.clashes,
+    })
+}
+
+/// Why a rule holds, fails or is open; the answer of a gate; or how a fact came about.
+#[derive(Debug, Clone, PartialEq, serde::Serialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[cfg_attr(target_arch = "wasm32", tsify(into_wasm_abi))]
+#[serde(tag = "kind", rename_all = "lowercase")]
+#[non_exhaustive]
+pub enum Why {
+    /// A rule.
+    Rule {
+        /// Whether it holds.
+        verdict: Verdict,
+        /// The rule as advice, with its evidence.
+        point: Box<AdvicePoint>,
+        /// Who beat it, and why.
+        beaten_by: Vec<Beaten>,
+    },
+    /// A gate.
+    Gate(Box<GateAnswer>),
+    /// A fact, derived fact or table.
+    Fact(Box<Worked>),
+}
+
+/// Why `name` (a rule, a gate or a fact) is what it is on the day `on`; `None` if the book has no such name.
+///
+/// # Errors
+/// As for [`advise`].
+pub fn why(book: &Book, journal: &Journal, on: Date, name: &str) -> Result<Option<Why>, Vec<Mistake>> {
+    let known = known(book, journal, on)?;
+    let run = book.evaluate(&known.facts);
+    Ok(rule_why(&run, name)
+        .or_else(|| run.gates().into_iter().find(|gate| gate.gate == name).map(|gate| Why::Gate(Box::new(gate))))
+        .or_else(|| run.fact(name).map(|fact| Why::Fact(Box::new(fact)))))
+}
+
+fn rule_why(run: &Evaluation<'_>, name: &str) -> Option<Why> {
+    let (verdict, point, beaten_by) = run.rule_point(name)?;
+    Some(Why::Rule { verdict, point: Box::new(point), beaten_by })
+}
+
+/// The answer of every gate on the day `on`.
+///
+/// # Errors
+/// As for [`advise`].
+pub fn may(book: &Book, journal: &Journal, on: Date) -> Result<Vec<GateAnswer>, Vec<Mistake>> {
+    let known = known(book, journal, on)?;
+    Ok(book.evaluate(&known.facts).gates())
+}
+
+fn known(book: &Book, journal: &Journal, on: Date) -> Result<facts::Known, Vec<Mistake>> {
+    let known = facts::known(book, journal, on);
+    if known.mistakes.is_empty() { Ok(known) } else { Err(known.mistakes) }
+}
+
+fn book_ref(book: &Book) -> BookRef {
+    BookRef {
+        name: book.name().to_owned(),
+        title: book.title().to_owned(),
+        edition: book.edition().to_owned(),
+        digest: book.digest().to_owned(),
+    }
+}
+
+/// Facts that could decide something, by how urgent and how much it is.
+fn wanted(book: &Book, advice: &[AdvicePoint], open: &[OpenPoint]) -> Vec<Wanted> {
+    let unsure = advice.iter().map(|point| (point.urgency, &point.rule, &point.wants));
+    let asking = open.iter().map(|point| (point.urgency, &point.rule, &point.wants));
+    let mut found: BTreeMap<&str, Vec<(Urgency, &str)>> = BTreeMap::new();
+    for (urgency, rule, wants) in unsure.chain(asking) {
+        for fact in wants.iter().filter(|fact| book.group_of(fact) != names::JOURNAL_GROUP) {
+            found.entry(fact).or_default().push((urgency, rule));
+        }
+    }
+    let infos = book.facts();
+    let mut ranked: Vec<(&str, Vec<(Urgency, &str)>)> = found.into_iter().collect();
+    ranked.iter_mut().for_each(|(_, settles)| settles.sort());
+    ranked.sort_by_key(|(_, settles)| (settles[0].0, std::cmp::Reverse(settles.len())));
+    let entry = |(fact, settles): (&str, Vec<(Urgency, &str)>)| {
+        let info = infos.iter().find(|info| info.name == fact)?;
+        Some(Wanted {
+            fact: fact.to_owned(),
+            label: info.label.clone(),
+            ask: info.ask.clone(),
+            group: info.group.clone(),
+            settles: settles.iter().map(|(_, rule)| (*rule).to_owned()).collect(),
+        })
+    };
+    ranked.into_iter().filter_map(entry).collect()
+}

@@ -1,2 +1,57 @@
-//! The program `lentic`.
-fn main() {}
+//! The program `lentic`: the advisor in a terminal.
+
+mod advise;
+mod arguments;
+mod check;
+mod evidence;
+mod may;
+mod page;
+mod reckon;
+mod why;
+
+use std::process::ExitCode;
+
+use arguments::{Arguments, Verb};
+
+/// What a run ends with.
+enum Outcome {
+    /// Advice was given, or all is well.
+    Fine,
+    /// There is danger, or a check found something.
+    Attention,
+}
+
+fn main() -> ExitCode {
+    let arguments = match arguments::read() {
+        Ok(arguments) => arguments,
+        Err(message) => return failed(&message),
+    };
+    match run(&arguments) {
+        Ok(Outcome::Fine) => ExitCode::SUCCESS,
+        Ok(Outcome::Attention) => ExitCode::from(1),
+        Err(message) => failed(&message),
+    }
+}
+
+fn run(arguments: &Arguments) -> Result<Outcome, String> {
+    match &arguments.verb {
+        Verb::Help => {
+            page::print(arguments::HELP);
+            Ok(Outcome::Fine)
+        }
+        Verb::Version => {
+            page::print(concat!("lentic ", env!("CARGO_PKG_VERSION"), "\n"));
+            Ok(Outcome::Fine)
+        }
+        Verb::Advise => advise::run(arguments),
+        Verb::Why => why::run(arguments),
+        Verb::May => may::run(arguments),
+        Verb::Check => check::run(arguments),
+        Verb::Reckon => reckon::run(arguments),
+    }
+}
+
+fn failed(message: &str) -> ExitCode {
+    eprintln!("{message}");
+    ExitCode::from(2)
+}

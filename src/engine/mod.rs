@@ -1,1 +1,47 @@
-//! 
+//! Rule books over sets of possible values. This room knows no word of any subject.
+//!
+//! One idea carries it: **a fact is a set of possible values**. A number is an interval, a choice a set of
+//! options, a truth one or both of yes and no; what nobody measured is simply the whole range that the vocabulary
+//! allows. One evaluator works over such sets. Given points it decides; given wider sets it says what is open
+//! and which fact could close it.
+//!
+//! A [`Book`] is read from text ([`Book::load`]); everything that can be wrong with it is found then, with its
+//! place. It is run on [`Facts`] with [`Book::evaluate`], which cannot fail.
+
+mod access;
+mod answer;
+mod book;
+mod cases;
+mod conclude;
+mod describe;
+mod diagnostic;
+mod entry;
+mod eval;
+mod expr;
+mod facts;
+mod later;
+mod reckon;
+mod function;
+pub mod limit;
+mod set;
+mod show;
+mod unit;
+mod why;
+mod working;
+
+pub use answer::{AdvicePoint, Amount, Answer, CautionInfo, GateAnswer, NeedAnswer, OpenPoint, SetAside};
+pub use book::Book;
+pub use book::rule::{IfOpen, Support, Urgency};
+pub use book::text::File;
+pub use cases::CaseReport;
+pub use conclude::{Beaten, Clash};
+pub use describe::{ChapterInfo, FactInfo, GroupInfo, OptionInfo, RuleInfo, SourceInfo};
+pub use diagnostic::{Diagnostic, Mistakes};
+pub use entry::Entered;
+pub use eval::{Evaluation, GateVerdict};
+pub use facts::{Facts, Given, Reading};
+pub use function::{Argument, Function, Trend};
+pub use reckon::{ArgumentInfo, FunctionInfo, Reckoned};
+pub use set::{Interval, NO, Set, Verdict, YES};
+pub use show::figure;
+pub use why::{Evidence, Form, From, Margin, SourceRef, Worked};

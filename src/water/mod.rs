@@ -23,6 +23,7 @@ mod hardness;
 mod nitrite;
 mod oxygen;
 mod salts;
+mod stoichiometry;
 mod volume;
 
 pub use air::*;
@@ -39,4 +40,5 @@ pub use hardness::*;
 pub use nitrite::*;
 pub use oxygen::*;
 pub use salts::*;
+pub use stoichiometry::*;
 pub use volume::*;

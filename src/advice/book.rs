@@ -1,0 +1,53 @@
+//! The built-in book, and books of a reader's own.
+
+use crate::engine::{Book, File, Mistakes};
+
+use super::functions::FUNCTIONS;
+
+macro_rules! chapters {
+    ($($name:literal),* $(,)?) => {
+        &[$((concat!("rules/", $name, ".rules"), include_str!(concat!("../../rules/", $name, ".rules")))),*]
+    };
+}
+
+/// Name and text of every file of the built-in book.
+pub const BUILT_IN: &[(&str, &str)] = chapters![
+    "book",
+    "units",
+    "sources",
+    "cautions",
+    "actions",
+    "readings",
+    "stages",
+    "starting",
+    "cycle",
+    "dark-start",
+    "planted-start",
+    "inert-start",
+    "planting",
+    "animals",
+    "danger",
+    "plants",
+];
+
+/// Reads the built-in book.
+///
+/// # Errors
+/// Mistakes in the book; a test holds that there are none.
+pub fn built_in() -> Result<Book, Mistakes> {
+    load(BUILT_IN.iter().map(|(name, text)| File::new(*name, *text)).collect())
+}
+
+/// Reads a book from files, with the functions of water that its rules may call.
+///
+/// # Errors
+/// All mistakes of all files, each with its place.
+pub fn load(files: Vec<File>) -> Result<Book, Mistakes> {
+    Book::load(files, FUNCTIONS)
+}
+
+/// Names that the advisor fills from a journal or looks up, and that `book` lacks. What is lacking is left out.
+#[must_use]
+pub fn missing_names(book: &Book) -> Vec<&'static str> {
+    super::names::ALL.into_iter().filter(|name| !book.knows(name)).collect()
+}

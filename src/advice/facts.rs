@@ -1,0 +1,291 @@
+//! A journal and a date become the facts that the book is run on.
+
+use crate::engine::{Book, Entered, Facts, Given, Interval, Reading, Set};
+use crate::journal::{Date, Entry, Event, HowMuch, Journal, Mistake, Values, What};
+
+use super::life;
+use super::names::*;
+use super::document::Question;
+
+/// The facts of a day, what must be asked about them, and what could not be read.
+pub(super) struct Known {
+    pub facts: Facts,
+    pub questions: Vec<Question>,
+    pub mistakes: Vec<Mistake>,
+    /// Entries dated after the day, which say nothing about it.
+    pub later: usize,
+}
+
+/// The facts of `journal` on the day `today`.
+pub(super) fn known(book: &Book, journal: &Journal, today: Date) -> Known {
+    let events: Vec<&Event> = journal.events.iter().filter(|event| event.on <= today).collect();
+    let mut known = facts_of(book, &journal.tank, &events, today);
+    known.later = journal.events.len() - events.len();
+    known
+}
+
+fn facts_of(book: &Book, tank: &Values, events: &[&Event], today: Date) -> Known {
+    let mut reader = Reader { book, today, facts: Facts::default(), questions: Vec::new(), mistakes: Vec::new() };
+    reader.give(TODAY, point(today));
+    reader.values(tank, None);
+    events.iter().for_each(|event| reader.event(event));
+    reader.signs(events);
+    reader.days(events);
+    reader.changes(events);
+    life::plants(&mut reader, events);
+    life::animals(&mut reader, events);
+    reader.proof(tank, events);
+    Known { facts: reader.facts, questions: reader.questions, mistakes: reader.mistakes, later: 0 }
+}
+
+pub(super) struct Reader<'a> {
+    pub book: &'a Book,
+    pub today: Date,
+    pub facts: Facts,
+    pub questions: Vec<Question>,
+    pub mistakes: Vec<Mistake>,
+}
+
+pub(super) fn point(date: Date) -> Given {
+    Given::new(Set::Number(Interval::point(f64::from(date.days()))))
+}
+
+impl Reader<'_> {
+    pub fn give(&mut self, name: &str, given: Given) {
+        self.facts.give(self.book, name, given);
+    }
+
+    pub fn mistake(&mut self, place: &str, message: String, hint: Option<String>) {
+        self.mistakes.push(Mistake { place: place.to_owned(), message, hint });
+    }
+
+    /// The value of an entry, or nothing once its mistake or its question has been noted.
+    pub fn enter(&mut self, name: &str, entry: &Entry) -> Option<Entered> {
+        match self.book.enter(name, &entry.text) {
+            Ok(entered) => {
+                if let Some(text) = &entered.question {
+                    let question = Question {
+                        place: entry.place.clone(),
+                        fact: name.to_owned(),
+                        label: self.book.label(name).to_owned(),
+                        typed: entry.text.clone(),
+                        text: text.clone(),
+                    };
+                    self.questions.push(question);
+                }
+                Some(entered)
+            }
+            Err(message) => {
+                self.mistake(&entry.place, message, None);
+                None
+            }
+        }
+    }
+
+    fn event(&mut self, event: &Event) {
+        match &event.what {
+            What::Read { values } | What::Set { values } | What::ChangedWater { values, .. } => {
+                self.values(values, Some(event));
+            }
+            _ => {}
+        }
+    }
+
+    fn values(&mut self, values: &Values, event: Option<&Event>) {
+        for (name, entry) in values {
+            if !self.may_be_given(name, entry) {
+                continue;
+            }
+            match (self.book.is_series(name), event) {
+                (true, Some(event)) => self.reading(name, entry, event),
+                (true, None) => {
+                    let hint = "write it in an event `read`, with the date it was taken";
+                    self.mistake(&entry.place, format!("`{name}` is a reading and needs a date"), Some(hint.into()));
+                }
+                (false, _) => {
+                    if let Some(entered) = self.enter(name, entry) {
+                        self.give(name, Given::typed(entered.set, entry.text.clone()));
+                    }
+                }
+            }
+        }
+    }
+
+    fn may_be_given(&mut self, name: &str, entry: &Entry) -> bool {
+        if !self.book.is_given(name) {
+            let hint = self.book.nearest_fact(name).map(|near| format!("did you mean `{near}`?"));
+            self.mistake(&entry.place, format!("the book knows no `{name}`"), hint);
+            return false;
+        }
+        if self.book.group_of(name) == JOURNAL_GROUP {
+            let message = format!("`{name}` is worked out from the dated entries and cannot be written here");
+            self.mistake(&entry.place, message, None);
+            return false;
+        }
+        true
+    }
+
+    fn reading(&mut self, name: &str, entry: &Entry, event: &Event) {
+        let Some(entered) = self.enter(name, entry) else { return };
+        let (Set::Number(values), Some(nominal)) = (entered.set, entered.nominal) else { return };
+        let reading = Reading { day: moment(event), values, nominal, mark: entered.mark, typed: entry.text.clone() };
+        self.add_reading(name, reading);
+    }
+
+    fn add_reading(&mut self, name: &str, reading: Reading) {
+        let mut given = self.facts.given(self.book, name).cloned().unwrap_or_else(|| Given::new(Set::Number(reading.values)));
+        given.set = Set::Number(reading.values);
+        given.typed = reading.typed.clone();
+        given.readings.push(reading);
+        let excess = given.readings.len().saturating_sub(crate::engine::limit::READINGS);
+        given.readings.drain(..excess);
+        self.give(name, given);
+    }
+
+    /// Signs are those of the last day on which the keeper looked, as long as that is recent enough.
+    fn signs(&mut self, events: &[&Event]) {
+        let stale = self.book.stale_after(SIGNS).unwrap_or(0.0);
+        let looked = |event: &&&Event| matches!(event.what, What::Saw { .. });
+        let Some(last) = events.iter().rev().find(looked) else { return };
+        let recent = f64::from(self.today.days_from(last.on)) <= stale;
+        let mut seen = Vec::new();
+        for event in events.iter().filter(looked) {
+            let What::Saw { signs } = &event.what else { continue };
+            for sign in signs {
+                if self.enter(SIGNS, sign).is_some() && event.on == last.on {
+                    seen.push(sign.text.clone());
+                }
+            }
+        }
+        if recent {
+            let text = if seen.is_empty() { "none".to_owned() } else { seen.join(" and ") };
+            if let Ok(entered) = self.book.enter(SIGNS, &text) {
+                self.give(SIGNS, Given::typed(entered.set, text));
+            }
+        }
+    }
+
+    /// When the tank was filled, planted, stocked, dosed.
+    fn days(&mut self, events: &[&Event]) {
+        let first = |test: fn(&What) -> bool| events.iter().find(|event| test(&event.what)).map(|event| event.on);
+        let last = |test: fn(&What) -> bool| events.iter().rev().find(|event| test(&event.what)).map(|event| event.on);
+        let filled = first(|what| matches!(what, What::Filled));
+        let wet = first(|what| {
+            matches!(what, What::Read { .. } | What::Planted { .. } | What::ChangedWater { .. } | What::Added { .. })
+        });
+        self.give(FILLED, Given::new(Set::truth(filled.or(wet).is_some())));
+        if let Some(on) = filled {
+            self.give(FILLED_ON, point(on));
+        } else if let Some(by) = wet {
+            // Nobody wrote down the filling: it was at the latest when the first entry was made.
+            let since = Interval { lo: f64::from(Date::FIRST.days()), hi: f64::from(by.days()) };
+            self.give(FILLED_ON, Given::new(Set::Number(since)));
+        }
+        let planted = first(|what| matches!(what, What::Planted { .. }));
+        self.give(PLANTED, Given::new(Set::truth(planted.is_some())));
+        if let Some(on) = planted {
+            self.give(PLANTED_ON, point(on));
+        }
+        if let Some(on) = last(|what| matches!(what, What::Added { .. })) {
+            self.give(ANIMALS_ADDED_ON, point(on));
+        }
+        if let Some(on) = last(is_ammonia_dose) {
+            self.give(AMMONIA_DOSED_ON, point(on));
+        }
+        let new_water = last(|what| matches!(what, What::ChangedWater { .. } | What::Filled));
+        if let Some(on) = new_water {
+            self.give(CHANGED_ON, point(on));
+        }
+    }
+
+    fn changes(&mut self, events: &[&Event]) {
+        let shares: Vec<Option<Interval>> = events.iter().map(|event| self.share(event)).collect();
+        for (event, share) in events.iter().zip(&shares) {
+            if let Some(values) = share {
+                let typed = match &event.what {
+                    What::ChangedWater { how_much: HowMuch::Share(entry) | HowMuch::Amount(entry), .. } => entry.text.clone(),
+                    _ => continue,
+                };
+                let reading = Reading { day: moment(event), values: *values, nominal: values.lo, mark: None, typed };
+                self.add_reading(SHARE_CHANGED, reading);
+            }
+        }
+        if let Some(largest) = self.before_tests(events, &shares) {
+            self.give(CHANGE_BEFORE_TESTS, Given::new(Set::Number(largest)));
+        }
+    }
+
+    /// The share of the water that a change replaced. A volume counts against what may be in the tank.
+    fn share(&mut self, event: &Event) -> Option<Interval> {
+        let What::ChangedWater { how_much, .. } = &event.what else { return None };
+        match how_much {
+            HowMuch::Share(entry) => number(self.enter(SHARE_CHANGED, entry)?.set),
+            HowMuch::Amount(entry) => {
+                let amount = number(self.enter(NET_VOLUME, entry)?.set)?;
+                let net = number(self.book.look_up(NET_VOLUME, &self.facts)?)?;
+                let part = |litres: f64, of: f64| if of > 0.0 { (litres / of).min(1.0) } else { 1.0 };
+                Some(Interval::between(part(amount.lo, net.hi), part(amount.hi, net.lo)))
+            }
+        }
+    }
+
+    /// The largest change within 24 hours before one of the last two test days.
+    fn before_tests(&self, events: &[&Event], shares: &[Option<Interval>]) -> Option<Interval> {
+        let mut days: Vec<Date> = Vec::new();
+        let mut largest = None;
+        for (index, event) in events.iter().enumerate().rev() {
+            let What::Read { values } = &event.what else { continue };
+            if !values.iter().any(|(name, _)| self.book.group_of(name) == TEST_GROUP && self.book.is_series(name)) {
+                continue;
+            }
+            if !days.contains(&event.on) {
+                if days.len() == 2 {
+                    break;
+                }
+                days.push(event.on);
+            }
+            let before = events[..index].iter().zip(shares).filter(|(change, _)| is_within_a_day(change, event));
+            let most = before.filter_map(|(_, share)| *share).reduce(Interval::hull).unwrap_or(Interval::point(0.0));
+            largest = Some(largest.map_or(most, |so_far: Interval| Interval {
+                lo: so_far.lo.max(most.lo),
+                hi: so_far.hi.max(most.hi),
+            }));
+        }
+        largest
+    }
+
+    /// Whether the cycle was proven on the day of planting, by what was known before the first plant went in.
+    fn proof(&mut self, tank: &Values, events: &[&Event]) {
+        let first = events.iter().position(|event| matches!(event.what, What::Planted { .. }));
+        let proven = first.is_some_and(|index| {
+            let then = facts_of(self.book, tank, &events[..index], events[index].on);
+            self.book.look_up(CYCLE_PROVEN, &then.facts) == Some(Set::truth(true))
+        });
+        self.give(PROVEN_BEFORE_PLANTING, Given::new(Set::truth(proven)));
+    }
+}
+
+fn is_ammonia_dose(what: &What) -> bool {
+    matches!(what, What::Dosed { what, .. } if what.text.to_lowercase().contains("ammoni"))
+}
+
+fn number(set: Set) -> Option<Interval> {
+    match set {
+        Set::Number(values) => Some(values),
+        _ => None,
+    }
+}
+
+/// A day with the time of day, where that was written down, as a part of it.
+fn moment(event: &Event) -> f64 {
+    const MINUTES_A_DAY: f64 = 1440.0;
+    f64::from(event.on.days()) + event.at.map_or(0.0, |at| f64::from(at.minutes()) / MINUTES_A_DAY)
+}
+
+/// Whether a change lies within 24 hours before a test. Without times, one of the day before does not.
+fn is_within_a_day(change: &Event, test: &Event) -> bool {
+    match (change.at, test.at) {
+        (Some(_), Some(_)) => moment(test) - moment(change) < 1.0,
+        _ => change.on == test.on,
+    }
+}

@@ -1,0 +1,125 @@
+//! `lentic advise`: what to do now, and why.
+
+use lentic::advice::{self, Advice};
+use lentic::engine::{AdvicePoint, SetAside, Urgency};
+
+use super::Outcome;
+use super::arguments::{Arguments, listed};
+use super::evidence::{cited, condition};
+use super::page::{Page, print};
+
+pub(crate) fn run(arguments: &Arguments) -> Result<Outcome, String> {
+    let book = arguments.book()?;
+    let journal = arguments.journal()?;
+    let advice = advice::advise(&book, &journal, arguments.day()?)
+        .map_err(|mistakes| listed(&arguments.words[0], &mistakes))?;
+    if arguments.json {
+        print(&format!("{}\n", serde_json::to_string_pretty(&advice).map_err(|error| error.to_string())?));
+    } else {
+        shown(&advice, &arguments.words[0]);
+    }
+    let danger = advice.advice.iter().any(|point| point.urgency == Urgency::Danger);
+    Ok(if danger { Outcome::Attention } else { Outcome::Fine })
+}
+
+fn shown(advice: &Advice, journal: &str) {
+    let mut page = Page::new();
+    let tank = if advice.tank.is_empty() { "This tank" } else { &advice.tank };
+    page.heading(&format!("{tank}, {}: {}", advice.date, advice.stage.to_lowercase()));
+    page.gap();
+    questions(&mut page, advice);
+    if advice.advice.is_empty() {
+        page.paragraph("", "Nothing needs doing by what is known.");
+        page.gap();
+    }
+    for (index, point) in advice.advice.iter().enumerate() {
+        self::point(&mut page, index + 1, point);
+    }
+    open(&mut page, advice);
+    aside(&mut page, &advice.set_aside);
+    for clash in &advice.clashes {
+        page.paragraph("! ", &format!("The book contradicts itself: {} and {}.", clash.rule, clash.with));
+    }
+    if advice.later_entries > 0 {
+        page.paragraph("", &format!("Entries dated after this day and left out: {}.", advice.later_entries));
+    }
+    page.paragraph("", &format!("{}, edition {}, {}.", advice.book.title, advice.book.edition, &advice.book.digest[..12]));
+    page.paragraph("", &format!("More on one point: lentic why {journal} NAME --on {}", advice.date));
+    page.print();
+}
+
+fn questions(page: &mut Page, advice: &Advice) {
+    for question in &advice.questions {
+        page.strong("? ", &format!("{} ({}): {}.", question.label, question.place, question.text));
+    }
+    if !advice.questions.is_empty() {
+        page.gap();
+    }
+}
+
+pub(crate) fn urgency(urgency: Urgency) -> &'static str {
+    match urgency {
+        Urgency::Danger => "DANGER",
+        Urgency::Today => "TODAY",
+        Urgency::Soon => "SOON",
+        Urgency::Note => "NOTE",
+    }
+}
+
+fn point(page: &mut Page, number: usize, point: &AdvicePoint) {
+    let amount = point.amount.as_ref().map(|amount| format!(", {}", amount.shown)).unwrap_or_default();
+    let sure = if point.certain { "" } else { " (cannot be ruled out)" };
+    let title = format!("{}: {}{amount}{sure}  [{}]", urgency(point.urgency), point.action_label, point.rule);
+    page.strong(&format!("{number}. "), &title);
+    body(page, point);
+    page.gap();
+}
+
+pub(crate) fn body(page: &mut Page, point: &AdvicePoint) {
+    for text in [&point.finding, &point.say] {
+        page.paragraph("   ", text);
+    }
+    page.paragraph("   Why: ", &point.because);
+    if let Some(amount) = &point.amount {
+        page.paragraph("   Amount: ", &format!("{} = {}", amount.formula, amount.shown));
+    }
+    page.paragraph("   ", "Rests on:");
+    point.evidence.iter().for_each(|evidence| condition(page, 2, evidence));
+    for beaten in &point.overruled {
+        page.paragraph("   Set aside for this: ", &format!("{}, because {}", beaten.rule, beaten.because));
+    }
+    for unless in &point.unless {
+        page.paragraph("   Unless: ", &format!("{}, because {}", unless.rule, unless.because));
+    }
+    for source in &point.sources {
+        page.paragraph("   Source: ", &cited(source));
+    }
+    for caution in &point.cautions {
+        page.paragraph("   Caution: ", &caution.text);
+    }
+}
+
+fn open(page: &mut Page, advice: &Advice) {
+    if advice.wanted.is_empty() {
+        return;
+    }
+    page.heading("To find out next");
+    for wanted in &advice.wanted {
+        page.paragraph("- ", &format!("{} [{}] It would help to settle: {}.", wanted.ask, wanted.fact, wanted.settles.join(", ")));
+    }
+    page.gap();
+}
+
+fn aside(page: &mut Page, set_aside: &[SetAside]) {
+    if set_aside.is_empty() {
+        return;
+    }
+    page.heading("Set aside");
+    for point in set_aside {
+        page.paragraph("- ", &format!("{} [{}]", point.advice.action_label, point.advice.rule));
+        for beaten in &point.beaten_by {
+            page.paragraph("    ", &format!("by {}: {}", beaten.rule, beaten.because));
+        }
+    }
+    page.gap();
+}

@@ -1,0 +1,171 @@
+//! What was asked on the command line.
+
+use std::io::Read;
+use std::path::Path;
+use std::time::{SystemTime, UNIX_EPOCH};
+
+use lentic::engine::{Book, File};
+use lentic::journal::{Date, Journal};
+
+pub(crate) const HELP: &str = "\
+lentic: explained advice for starting and keeping planted freshwater tanks
+
+  lentic advise JOURNAL              what to do now, and why
+  lentic why JOURNAL NAME            why a rule, gate or fact is what it is
+  lentic may JOURNAL [ACTION]        may I plant, add fish, ...?
+  lentic check [BOOK...]             read a rule book and run its cases
+  lentic reckon NAME [name=value...] work out an amount, with its working
+  lentic reckon                      list what can be worked out
+
+  JOURNAL is a file of the format lentic-journal/1; `-` reads standard input.
+  BOOK is a folder of .rules files, or such files. Left out: the built-in book.
+
+  --on DATE      the day to ask about, as in 2026-09-25 (today if left out)
+  --book FOLDER  use this rule book
+  --json         print the answer as JSON
+  --help, --version
+
+Ends with 0 if all is well, 1 if there is danger or a check found something,
+2 if something could not be read.
+";
+
+pub(crate) enum Verb {
+    Advise,
+    Why,
+    May,
+    Check,
+    Reckon,
+    Help,
+    Version,
+}
+
+pub(crate) struct Arguments {
+    pub verb: Verb,
+    pub words: Vec<String>,
+    pub on: Option<Date>,
+    pub json: bool,
+    pub book: Option<String>,
+}
+
+pub(crate) fn read() -> Result<Arguments, String> {
+    let mut parser = lexopt::Parser::from_env();
+    let mut arguments = Arguments { verb: Verb::Help, words: Vec::new(), on: None, json: false, book: None };
+    let mut verb = None;
+    while let Some(argument) = parser.next().map_err(told)? {
+        match argument {
+            lexopt::Arg::Long("on") => arguments.on = Some(date(&text(&mut parser)?)?),
+            lexopt::Arg::Long("book") => arguments.book = Some(text(&mut parser)?),
+            lexopt::Arg::Long("json") => arguments.json = true,
+            lexopt::Arg::Long("help") | lexopt::Arg::Short('h') => verb = Some(Verb::Help),
+            lexopt::Arg::Long("version") => verb = Some(Verb::Version),
+            lexopt::Arg::Value(value) => {
+                let word = value.into_string().map_err(|_| "this word is not readable text".to_owned())?;
+                if verb.is_none() { verb = Some(named(&word)?) } else { arguments.words.push(word) }
+            }
+            other => return Err(told(other.unexpected())),
+        }
+    }
+    arguments.verb = verb.unwrap_or(Verb::Help);
+    Ok(arguments)
+}
+
+fn told(error: lexopt::Error) -> String {
+    format!("{error}; `lentic --help` shows what there is")
+}
+
+fn text(parser: &mut lexopt::Parser) -> Result<String, String> {
+    parser.value().map_err(told)?.into_string().map_err(|_| "this word is not readable text".into())
+}
+
+fn named(word: &str) -> Result<Verb, String> {
+    match word {
+        "advise" => Ok(Verb::Advise),
+        "why" => Ok(Verb::Why),
+        "may" => Ok(Verb::May),
+        "check" => Ok(Verb::Check),
+        "reckon" => Ok(Verb::Reckon),
+        "help" => Ok(Verb::Help),
+        _ => Err(format!("lentic knows no `{word}`; `lentic --help` shows what there is")),
+    }
+}
+
+fn date(text: &str) -> Result<Date, String> {
+    Date::parse(text).map_err(|error| format!("--on: {error}"))
+}
+
+impl Arguments {
+    /// The day that is asked about.
+    pub fn day(&self) -> Result<Date, String> {
+        const SECONDS_A_DAY: u64 = 86_400;
+        if let Some(on) = self.on {
+            return Ok(on);
+        }
+        let since = SystemTime::now().duration_since(UNIX_EPOCH).map_err(|_| "this clock is before 1970".to_owned())?;
+        let days = i32::try_from(since.as_secs() / SECONDS_A_DAY).ok();
+        days.and_then(Date::from_days).ok_or_else(|| "this clock shows no date we know; give one with --on".into())
+    }
+
+    /// The journal that is the first word.
+    pub fn journal(&self) -> Result<Journal, String> {
+        let Some(path) = self.words.first() else {
+            return Err("name a journal file, or `-` for standard input".into());
+        };
+        let text = if path == "-" { standard_input()? } else { file(path)? };
+        Journal::from_json(&text).map_err(|mistakes| listed(path, &mistakes))
+    }
+
+    /// The book to use: the built-in one, or the one of `--book`.
+    pub fn book(&self) -> Result<Book, String> {
+        match &self.book {
+            Some(folder) => load(std::slice::from_ref(folder)),
+            None => lentic::advice::built_in().map_err(|mistakes| mistakes.to_string()),
+        }
+    }
+}
+
+/// The mistakes of a journal, one a line.
+pub(crate) fn listed(path: &str, mistakes: &[lentic::journal::Mistake]) -> String {
+    let lines: Vec<String> = mistakes.iter().map(|mistake| format!("  {mistake}")).collect();
+    let count = if mistakes.len() == 1 { "one mistake".into() } else { format!("{} mistakes", mistakes.len()) };
+    format!("{path}: {count}; nothing was changed\n{}", lines.join("\n"))
+}
+
+fn standard_input() -> Result<String, String> {
+    let mut text = String::new();
+    std::io::stdin().read_to_string(&mut text).map_err(|error| format!("standard input: {error}"))?;
+    Ok(text)
+}
+
+fn file(path: &str) -> Result<String, String> {
+    std::fs::read_to_string(path).map_err(|error| format!("{path}: {error}"))
+}
+
+/// A book from folders and files, in the order of their names.
+pub(crate) fn load(paths: &[String]) -> Result<Book, String> {
+    let mut files = Vec::new();
+    for path in paths {
+        for name in rule_files(path)? {
+            files.push(File::new(name.clone(), file(&name)?));
+        }
+    }
+    if files.is_empty() {
+        return Err(format!("{}: no .rules file here", paths.join(", ")));
+    }
+    lentic::advice::load(files).map_err(|mistakes| mistakes.to_string())
+}
+
+fn rule_files(path: &str) -> Result<Vec<String>, String> {
+    if !Path::new(path).is_dir() {
+        return Ok(vec![path.to_owned()]);
+    }
+    let entries = std::fs::read_dir(path).map_err(|error| format!("{path}: {error}"))?;
+    let mut names = Vec::new();
+    for entry in entries {
+        let name = entry.map_err(|error| format!("{path}: {error}"))?.path();
+        if name.extension().is_some_and(|ending| ending == "rules") {
+            names.push(name.to_string_lossy().into_owned());
+        }
+    }
+    names.sort();
+    Ok(names)
+}

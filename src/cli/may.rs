@@ -1,0 +1,77 @@
+//! `lentic may`: may I plant, add fish, ...?
+
+use lentic::advice;
+use lentic::engine::{GateAnswer, GateVerdict, Verdict};
+
+use super::Outcome;
+use super::arguments::{Arguments, listed};
+use super::evidence::{cited, condition};
+use super::page::{Page, print};
+
+pub(crate) fn run(arguments: &Arguments) -> Result<Outcome, String> {
+    let book = arguments.book()?;
+    let journal = arguments.journal()?;
+    let mut gates = advice::may(&book, &journal, arguments.day()?)
+        .map_err(|mistakes| listed(&arguments.words[0], &mistakes))?;
+    if let Some(wanted) = arguments.words.get(1) {
+        if !gates.iter().any(|gate| gate.gate == *wanted) {
+            return Err(format!("there is no gate `{wanted}`; there are: {}", book.gate_names().join(", ")));
+        }
+        gates.retain(|gate| gate.gate == *wanted);
+    }
+    if arguments.json {
+        print(&format!("{}\n", serde_json::to_string_pretty(&gates).map_err(|error| error.to_string())?));
+        return Ok(Outcome::Fine);
+    }
+    let mut page = Page::new();
+    let one = arguments.words.get(1).is_some();
+    for gate in &gates {
+        if one { self::gate(&mut page, gate) } else { short(&mut page, gate) }
+    }
+    page.print();
+    Ok(Outcome::Fine)
+}
+
+fn told(verdict: GateVerdict) -> &'static str {
+    match verdict {
+        GateVerdict::Yes => "Yes.",
+        GateVerdict::NotYet => "Not yet.",
+        GateVerdict::No => "No.",
+        GateVerdict::CannotTell => "Cannot tell.",
+    }
+}
+
+fn short(page: &mut Page, gate: &GateAnswer) {
+    page.strong("", &format!("{} {}  [{}]", gate.ask, told(gate.verdict), gate.gate));
+    for need in gate.needs.iter().filter(|need| need.met != Verdict::Holds) {
+        let wants = if need.evidence.wants.is_empty() { String::new() } else { format!("; find out: {}", need.evidence.wants.join(", ")) };
+        let date = need.met_on.as_ref().map(|on| format!("; by time alone on {on}")).unwrap_or_default();
+        page.paragraph("  - ", &format!("{}: {}{wants}{date}", need.evidence.text, need.because));
+    }
+    page.gap();
+}
+
+/// A gate with every need and its evidence.
+pub(crate) fn gate(page: &mut Page, gate: &GateAnswer) {
+    page.heading(&format!("{} {}", gate.ask, told(gate.verdict)));
+    for need in &gate.needs {
+        let mark = match (need.bars, need.met) {
+            (_, Verdict::Holds) => "met: ",
+            (true, Verdict::Fails) => "barred: ",
+            (false, Verdict::Fails) => "not met: ",
+            (_, Verdict::Open) => "open: ",
+        };
+        page.paragraph("  ", &format!("{mark}{}", need.because));
+        condition(page, 2, &need.evidence);
+        if let Some(on) = &need.met_on {
+            page.paragraph("    ", &format!("By time alone it would be met on {on}."));
+        }
+    }
+    for source in &gate.sources {
+        page.paragraph("  Source: ", &cited(source));
+    }
+    for caution in &gate.cautions {
+        page.paragraph("  Caution: ", &caution.text);
+    }
+    page.gap();
+}

@@ -1,0 +1,69 @@
+//! `lentic reckon`: work out an amount, with its working.
+
+use lentic::engine::{Book, Reckoned};
+
+use super::Outcome;
+use super::arguments::Arguments;
+use super::evidence::{cited, worked};
+use super::page::{Page, print};
+
+pub(crate) fn run(arguments: &Arguments) -> Result<Outcome, String> {
+    let book = arguments.book()?;
+    let Some((name, rest)) = arguments.words.split_first() else {
+        list(&book);
+        return Ok(Outcome::Fine);
+    };
+    let values = rest.iter().map(|word| pair(word)).collect::<Result<Vec<_>, String>>()?;
+    let found = book.reckon(name, &values).map_err(|wrong| wrong.join("\n"))?;
+    if arguments.json {
+        print(&format!("{}\n", serde_json::to_string_pretty(&found).map_err(|error| error.to_string())?));
+    } else {
+        shown(&found);
+    }
+    Ok(Outcome::Fine)
+}
+
+fn pair(word: &str) -> Result<(String, String), String> {
+    match word.split_once('=') {
+        Some((name, value)) => Ok((name.trim().to_owned(), value.trim().to_owned())),
+        None => Err(format!("`{word}` gives no value; write it as name=value, with quotes if it has spaces")),
+    }
+}
+
+fn list(book: &Book) {
+    let mut page = Page::new();
+    page.heading("Functions");
+    for function in book.functions() {
+        let arguments: Vec<String> = function
+            .arguments
+            .iter()
+            .map(|argument| match argument.units.first() {
+                Some(unit) => format!("{}=({unit})", argument.name),
+                None => format!("{}=(number)", argument.name),
+            })
+            .collect();
+        page.strong("", &format!("{}: {}", function.name, function.label));
+        page.paragraph("    ", &arguments.join(" "));
+    }
+    page.gap();
+    page.heading("Worked out from facts of the book");
+    let functions: Vec<String> = book.functions().into_iter().map(|function| function.name).collect();
+    let facts: Vec<&str> = book.reckonable().into_iter().filter(|name| !functions.iter().any(|f| f == name)).collect();
+    page.paragraph("", &facts.join(", "));
+    page.print();
+}
+
+fn shown(found: &Reckoned) {
+    let mut page = Page::new();
+    page.strong("", &format!("{}: {}", found.label, found.shown));
+    match &found.worked {
+        Some(value) => worked(&mut page, 1, value),
+        None => {
+            page.paragraph("  = ", &found.formula);
+            found.working.iter().for_each(|line| page.paragraph("    ", line));
+            found.sources.iter().for_each(|source| page.paragraph("  source: ", &cited(source)));
+        }
+    }
+    found.outside.iter().for_each(|text| page.paragraph("  Note: ", text));
+    page.print();
+}

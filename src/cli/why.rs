@@ -1,0 +1,51 @@
+//! `lentic why`: why a rule, a gate or a fact is what it is.
+
+use lentic::advice::{self, Why};
+use lentic::engine::Verdict;
+
+use super::Outcome;
+use super::advise::{body, urgency};
+use super::arguments::{Arguments, listed};
+use super::evidence;
+use super::may;
+use super::page::{Page, print};
+
+pub(crate) fn run(arguments: &Arguments) -> Result<Outcome, String> {
+    let book = arguments.book()?;
+    let journal = arguments.journal()?;
+    let Some(name) = arguments.words.get(1) else {
+        return Err("name a rule, a gate or a fact after the journal".into());
+    };
+    let found = advice::why(&book, &journal, arguments.day()?, name)
+        .map_err(|mistakes| listed(&arguments.words[0], &mistakes))?;
+    let why = found.ok_or_else(|| book.no_such_name(name))?;
+    if arguments.json {
+        print(&format!("{}\n", serde_json::to_string_pretty(&why).map_err(|error| error.to_string())?));
+        return Ok(Outcome::Fine);
+    }
+    let mut page = Page::new();
+    match &why {
+        Why::Rule { verdict, point, beaten_by } => {
+            page.heading(&format!("{}: {}", point.rule, told(*verdict, beaten_by.is_empty())));
+            page.strong("   ", &format!("{}: {}", urgency(point.urgency), point.action_label));
+            body(&mut page, point);
+            for beaten in beaten_by {
+                page.paragraph("   Set aside by: ", &format!("{}, because {}", beaten.rule, beaten.because));
+            }
+        }
+        Why::Gate(gate) => may::gate(&mut page, gate),
+        Why::Fact(fact) => evidence::worked(&mut page, 0, fact),
+        _ => {}
+    }
+    page.print();
+    Ok(Outcome::Fine)
+}
+
+fn told(verdict: Verdict, stands: bool) -> &'static str {
+    match (verdict, stands) {
+        (Verdict::Holds, true) => "it holds",
+        (Verdict::Holds, false) => "it holds, and was set aside",
+        (Verdict::Fails, _) => "it does not hold",
+        (Verdict::Open, _) => "it cannot be decided yet",
+    }
+}

@@ -1,0 +1,366 @@
+//! The answer to *What now?* and *May I ...?*, as plain data.
+
+use serde::Serialize;
+
+use super::book::rule::{IfOpen, Need, Rule, Urgency};
+use super::conclude::{Beaten, Clash, Conclusion};
+use super::eval::{Evaluation, GateVerdict};
+use super::set::Verdict;
+use super::why::{Evidence, SourceRef};
+
+/// An amount that an action takes.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+pub struct Amount {
+    /// The amount in words and figures.
+    pub shown: String,
+    /// The lowest possible value, in `unit`.
+    pub low: Option<f64>,
+    /// The highest.
+    pub high: Option<f64>,
+    /// The action's unit.
+    pub unit: String,
+    /// The formula, in the book's words.
+    pub formula: String,
+    /// The formula worked in numbers.
+    pub working: Vec<String>,
+}
+
+/// Words shown wherever work can hurt someone.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+pub struct CautionInfo {
+    /// Its id in the book.
+    pub id: String,
+    /// The words.
+    pub text: String,
+    /// Where that comes from.
+    pub sources: Vec<SourceRef>,
+}
+
+/// One piece of advice.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+pub struct AdvicePoint {
+    /// The rule that gives it.
+    pub rule: String,
+    /// The chapter the rule stands in.
+    pub chapter: String,
+    /// The action it advises.
+    pub action: String,
+    /// The action in words.
+    pub action_label: String,
+    /// How soon.
+    pub urgency: Urgency,
+    /// Whether the rule holds for certain; otherwise it speaks because it cannot be ruled out.
+    pub certain: bool,
+    /// How much, where the action takes an amount.
+    pub amount: Option<Amount>,
+    /// What was found.
+    pub finding: String,
+    /// What to do.
+    pub say: String,
+    /// Why.
+    pub because: String,
+    /// Where that comes from.
+    pub sources: Vec<SourceRef>,
+    /// Cautions to be shown with it.
+    pub cautions: Vec<CautionInfo>,
+    /// The conditions of the rule, as they were evaluated.
+    pub evidence: Vec<Evidence>,
+    /// Rules it overruled, with the reason.
+    pub overruled: Vec<Beaten>,
+    /// Rules that would overrule it if they held, and may.
+    pub unless: Vec<Beaten>,
+    /// While it is not certain: the facts that could decide it.
+    pub wants: Vec<String>,
+}
+
+/// A rule that holds, or may, and was beaten.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+pub struct SetAside {
+    /// The advice as it would have been given.
+    pub advice: AdvicePoint,
+    /// Rules or gates that beat it, with their reasons.
+    pub beaten_by: Vec<Beaten>,
+}
+
+/// A rule that could not be decided.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+pub struct OpenPoint {
+    /// The rule.
+    pub rule: String,
+    /// The chapter it stands in.
+    pub chapter: String,
+    /// The action it would advise.
+    pub action: String,
+    /// The action in words.
+    pub action_label: String,
+    /// How soon it would be.
+    pub urgency: Urgency,
+    /// What it would say to do.
+    pub say: String,
+    /// The facts that could decide it.
+    pub wants: Vec<String>,
+    /// Its conditions, as far as they were decided.
+    pub evidence: Vec<Evidence>,
+}
+
+/// One need, or bar, of a gate.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+pub struct NeedAnswer {
+    /// Why it is needed, or bars.
+    pub because: String,
+    /// Whether it bars the action when it holds.
+    pub bars: bool,
+    /// Whether it is met: for a bar, whether it is absent.
+    pub met: Verdict,
+    /// The condition as it was evaluated.
+    pub evidence: Evidence,
+    /// The first day on which it would be met by time alone, if nothing else changes.
+    pub met_on: Option<String>,
+}
+
+/// The answer of one gate.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+pub struct GateAnswer {
+    /// The gate, named like the action it guards.
+    pub gate: String,
+    /// The chapter it stands in.
+    pub chapter: String,
+    /// The action in words.
+    pub action_label: String,
+    /// The question.
+    pub ask: String,
+    /// The answer.
+    pub verdict: GateVerdict,
+    /// Each need and bar.
+    pub needs: Vec<NeedAnswer>,
+    /// Cautions of the action.
+    pub cautions: Vec<CautionInfo>,
+    /// Where the needs come from.
+    pub sources: Vec<SourceRef>,
+}
+
+/// Everything a book says about some facts.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+pub struct Answer {
+    /// Advice that stands, most urgent first.
+    pub advice: Vec<AdvicePoint>,
+    /// Advice that was beaten.
+    pub set_aside: Vec<SetAside>,
+    /// What could not be decided, and what would decide it.
+    pub open: Vec<OpenPoint>,
+    /// Rules that contradict each other: a mistake of the book.
+    pub clashes: Vec<Clash>,
+}
+
+impl Evaluation<'_> {
+    /// Everything the book says.
+    #[must_use]
+    pub fn answer(&self) -> Answer {
+        let conclusions = self.conclusions();
+        let clashes = self.clashes(&conclusions);
+        let mut advice = Vec::new();
+        let mut set_aside = Vec::new();
+        for conclusion in conclusions {
+            let beaten_by = conclusion.beaten_by.clone();
+            let point = self.point(&conclusion);
+            if beaten_by.is_empty() { advice.push(point) } else { set_aside.push(SetAside { advice: point, beaten_by }) }
+        }
+        Answer { advice, set_aside, open: self.open_points(), clashes }
+    }
+
+    fn point(&self, conclusion: &Conclusion) -> AdvicePoint {
+        let rule = &self.book.rules[conclusion.rule];
+        let action = &self.book.actions[rule.action as usize];
+        let amount = self.amount(rule);
+        let shown = amount.as_ref().map(|amount| amount.shown.clone());
+        let say = |message| self.say(message, shown.as_deref());
+        let stands = conclusion.certain && conclusion.beaten_by.is_empty();
+        AdvicePoint {
+            rule: rule.name.clone(),
+            chapter: self.chapter(rule),
+            action: action.name.clone(),
+            action_label: action.label.clone(),
+            urgency: rule.urgency,
+            certain: conclusion.certain,
+            finding: say(&rule.finding),
+            say: say(&rule.advice),
+            because: say(&rule.because),
+            sources: self.book.cited(&rule.sources),
+            cautions: self.cautions(&[&rule.cautions[..], &action.cautions[..]].concat()),
+            evidence: self.evidence(&rule.conditions),
+            overruled: if stands { self.overruled(rule) } else { Vec::new() },
+            unless: conclusion.unless.clone(),
+            wants: if conclusion.certain { Vec::new() } else { self.rule_wants(rule) },
+            amount,
+        }
+    }
+
+    fn chapter(&self, rule: &Rule) -> String {
+        self.book.chapters[rule.chapter as usize].title.clone()
+    }
+
+    fn amount(&self, rule: &Rule) -> Option<Amount> {
+        let value = rule.amount.as_ref()?;
+        let id = self.book.actions[rule.action as usize].unit?;
+        let unit = self.book.words.units.get(id);
+        let interval = self.value(value);
+        let mut working = Vec::new();
+        self.working(value, &mut working);
+        Some(Amount {
+            shown: self.in_unit(Some(id), None, interval),
+            low: interval.lo.is_finite().then(|| unit.from_main(interval.lo)),
+            high: interval.hi.is_finite().then(|| unit.from_main(interval.hi)),
+            unit: unit.name.clone(),
+            formula: self.book.formula(value),
+            working,
+        })
+    }
+
+    fn cautions(&self, ids: &[u32]) -> Vec<CautionInfo> {
+        let mut ids = ids.to_vec();
+        ids.sort_unstable();
+        ids.dedup();
+        let info = |id: &u32| {
+            let caution = &self.book.cautions[*id as usize];
+            let sources = self.book.cited(&caution.sources);
+            CautionInfo { id: caution.id.clone(), text: caution.text.clone(), sources }
+        };
+        ids.iter().map(info).collect()
+    }
+
+    /// The rules this one beats that would otherwise have spoken.
+    fn overruled(&self, rule: &Rule) -> Vec<Beaten> {
+        rule.overrules
+            .iter()
+            .filter(|overrule| self.rules[overrule.rule as usize] != Verdict::Fails)
+            .map(|overrule| Beaten {
+                rule: self.book.rules[overrule.rule as usize].name.clone(),
+                because: overrule.because.clone(),
+            })
+            .collect()
+    }
+
+    fn rule_wants(&self, rule: &Rule) -> Vec<String> {
+        let mut found = std::collections::BTreeSet::new();
+        rule.conditions.iter().for_each(|condition| self.open_facts(condition, &mut found));
+        found.into_iter().map(|id| self.book.words.get(id).name.clone()).collect()
+    }
+
+    /// Rules that ask: open, and not shut off whatever their open facts turn out to be.
+    fn open_points(&self) -> Vec<OpenPoint> {
+        let asks = |index: &usize| self.rules[*index] == Verdict::Open && self.book.rules[*index].if_open == IfOpen::Ask;
+        let mut points: Vec<OpenPoint> = (0..self.book.rules.len())
+            .filter(asks)
+            .filter(|index| !self.is_shut_off(*index))
+            .map(|index| self.open_point(&self.book.rules[index]))
+            .collect();
+        points.sort_by_key(|point| point.urgency);
+        points
+    }
+
+    fn is_shut_off(&self, index: usize) -> bool {
+        let rule = &self.book.rules[index];
+        let gate = self.book.actions[rule.action as usize].gate;
+        let shut = gate.is_some_and(|gate| matches!(self.gates[gate as usize], GateVerdict::No | GateVerdict::NotYet));
+        let beaten = self.book.rules.iter().enumerate().any(|(other, beater)| {
+            self.rules[other] == Verdict::Holds && beater.overrules.iter().any(|o| o.rule as usize == index)
+        });
+        shut || beaten
+    }
+
+    fn open_point(&self, rule: &Rule) -> OpenPoint {
+        let action = &self.book.actions[rule.action as usize];
+        let amount = self.amount(rule).map(|amount| amount.shown);
+        OpenPoint {
+            rule: rule.name.clone(),
+            chapter: self.chapter(rule),
+            action: action.name.clone(),
+            action_label: action.label.clone(),
+            urgency: rule.urgency,
+            say: self.say(&rule.advice, amount.as_deref()),
+            wants: self.rule_wants(rule),
+            evidence: self.evidence(&rule.conditions),
+        }
+    }
+
+    /// The answer of every gate, in the order of the book.
+    #[must_use]
+    pub fn gates(&self) -> Vec<GateAnswer> {
+        (0..self.book.gates.len()).map(|index| self.gate_answer(index)).collect()
+    }
+
+    fn gate_answer(&self, index: usize) -> GateAnswer {
+        let gate = &self.book.gates[index];
+        let action = &self.book.actions[gate.action as usize];
+        GateAnswer {
+            gate: gate.name.clone(),
+            chapter: self.book.chapters[gate.chapter as usize].title.clone(),
+            action_label: action.label.clone(),
+            ask: gate.ask.clone(),
+            verdict: self.gates[index],
+            needs: gate.needs.iter().map(|need| self.need(need)).collect(),
+            cautions: self.cautions(&action.cautions),
+            sources: self.book.cited(&gate.sources),
+        }
+    }
+
+    fn need(&self, need: &Need) -> NeedAnswer {
+        let evidence = self.evidence(std::slice::from_ref(&need.condition)).remove(0);
+        let met = if need.bars { evidence.verdict.not() } else { evidence.verdict };
+        let met_on = (met != Verdict::Holds).then(|| self.met_on(need)).flatten();
+        NeedAnswer { because: need.because.clone(), bars: need.bars, met, evidence, met_on }
+    }
+
+    /// The evidence of one rule, whatever it came to.
+    #[must_use]
+    pub fn rule_evidence(&self, name: &str) -> Option<(Verdict, Vec<Evidence>)> {
+        let index = self.book.rules.iter().position(|rule| rule.name == name)?;
+        Some((self.rules[index], self.evidence(&self.book.rules[index].conditions)))
+    }
+
+    /// One rule as advice, whatever it came to.
+    #[must_use]
+    pub fn rule_point(&self, name: &str) -> Option<(Verdict, AdvicePoint, Vec<Beaten>)> {
+        let rule = self.book.rules.iter().position(|rule| rule.name == name)?;
+        let spoken = self.conclusions().into_iter().find(|conclusion| conclusion.rule == rule);
+        let silent = || Conclusion { rule, certain: false, beaten_by: Vec::new(), unless: Vec::new() };
+        let conclusion = spoken.unwrap_or_else(silent);
+        let point = self.point(&conclusion);
+        Some((self.rules[rule], point, conclusion.beaten_by))
+    }
+
+    /// A fact, derived fact or table with how it came about.
+    #[must_use]
+    pub fn fact(&self, name: &str) -> Option<super::why::Worked> {
+        let id = self.book.words.find(name)?;
+        Some(self.worked(id, &mut std::collections::BTreeSet::new()))
+    }
+
+    /// The possible values of a fact.
+    #[must_use]
+    pub fn values(&self, name: &str) -> Option<super::set::Set> {
+        self.book.words.find(name).map(|id| self.set(id))
+    }
+
+    /// The verdict of a rule.
+    #[must_use]
+    pub fn rule(&self, name: &str) -> Option<Verdict> {
+        let index = self.book.rules.iter().position(|rule| rule.name == name)?;
+        Some(self.rules[index])
+    }
+
+    /// The verdict of a gate.
+    #[must_use]
+    pub fn gate_verdict(&self, name: &str) -> Option<GateVerdict> {
+        let index = self.book.gates.iter().position(|gate| gate.name == name)?;
+        Some(self.gates[index])
+    }
+}

@@ -1,0 +1,115 @@
+//! A rule book: read, checked and ready to be run.
+
+mod block;
+pub(crate) mod case;
+mod column;
+pub(crate) mod message;
+pub(crate) mod read;
+pub(crate) mod rule;
+pub(crate) mod text;
+mod units;
+pub(crate) mod vocabulary;
+
+use super::diagnostic::{Diagnostic, Mistakes};
+use super::expr::compile::ColumnId;
+use super::function::Function;
+use rule::{Action, Caution, Gate, Rule, Source};
+use text::{File, Log};
+use vocabulary::Vocabulary;
+
+/// A heading under which facts are asked for.
+#[derive(Debug, Clone)]
+pub(crate) struct Group {
+    pub name: String,
+    pub label: String,
+    pub about: String,
+}
+
+/// A file of the book with its title.
+#[derive(Debug, Clone)]
+pub(crate) struct Chapter {
+    pub title: String,
+    pub about: String,
+}
+
+/// A rule book that has been read without a mistake.
+///
+/// Everything that can be wrong with a book is found when it is loaded; running it cannot fail.
+#[derive(Debug)]
+pub struct Book {
+    pub(crate) files: Vec<File>,
+    pub(crate) name: String,
+    pub(crate) title: String,
+    pub(crate) edition: String,
+    pub(crate) language: String,
+    pub(crate) digest: String,
+    pub(crate) today: Option<ColumnId>,
+    pub(crate) words: Vocabulary,
+    /// Columns in an order in which each comes after those it rests on.
+    pub(crate) order: Vec<ColumnId>,
+    pub(crate) groups: Vec<Group>,
+    pub(crate) chapters: Vec<Chapter>,
+    pub(crate) sources: Vec<Source>,
+    pub(crate) cautions: Vec<Caution>,
+    pub(crate) actions: Vec<Action>,
+    pub(crate) rules: Vec<Rule>,
+    pub(crate) gates: Vec<Gate>,
+}
+
+impl Book {
+    /// Reads a book from its files, with the functions that its rules may call.
+    ///
+    /// # Errors
+    /// All mistakes of all files, each with its place.
+    pub fn load(files: Vec<File>, functions: &[Function]) -> Result<Book, Mistakes> {
+        let mut log = Log::default();
+        let book = read::read(files.clone(), functions, &mut log);
+        if log.is_empty() {
+            return Ok(book);
+        }
+        Err(Mistakes(log.into_diagnostics(&files)))
+    }
+
+    /// Name, as in `book NAME`.
+    #[must_use]
+    pub fn name(&self) -> &str {
+        &self.name
+    }
+
+    /// Title for readers.
+    #[must_use]
+    pub fn title(&self) -> &str {
+        &self.title
+    }
+
+    /// Edition, as the book says it.
+    #[must_use]
+    pub fn edition(&self) -> &str {
+        &self.edition
+    }
+
+    /// Language tag (BCP 47) the book is written in.
+    #[must_use]
+    pub fn language(&self) -> &str {
+        &self.language
+    }
+
+    /// SHA-256 over names and texts of the files, in hexadecimal.
+    #[must_use]
+    pub fn digest(&self) -> &str {
+        &self.digest
+    }
+
+    /// The files the book was read from.
+    #[must_use]
+    pub fn files(&self) -> &[File] {
+        &self.files
+    }
+
+    /// A finding with the place of `text` in this book.
+    pub(crate) fn finding(&self, text: &text::Text, message: String, help: Option<String>) -> Diagnostic {
+        let mut log = Log::default();
+        log.add(text.place(), text.characters(), message, help);
+        log.into_diagnostics(&self.files).remove(0)
+    }
+}

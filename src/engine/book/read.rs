@@ -1,0 +1,340 @@
+//! Reads the files of a book in phases: units, names, columns, rules and gates, then what joins them.
+
+use std::collections::BTreeMap;
+
+use super::super::expr::compile::{ColumnId, Value};
+use super::super::function::Function;
+use super::super::limit;
+use super::super::unit::Measure;
+use super::rule::{Action, Caution, Citation, Gate, Rule, Source};
+use super::text::{Block, File, Log, Text, blocks};
+use super::vocabulary::{Derivation, Origin, Signature, Vocabulary};
+use super::{Book, Chapter, Group, block, column, units};
+
+/// What has been read so far.
+pub(crate) struct Reader {
+    pub log: Log,
+    pub words: Vocabulary,
+    pub groups: Vec<Group>,
+    pub sources: Vec<Source>,
+    pub cautions: Vec<Caution>,
+    pub actions: Vec<Action>,
+    pub rules: Vec<Rule>,
+    pub gates: Vec<Gate>,
+    pub stage: Option<ColumnId>,
+}
+
+/// Fields each block may have.
+const FIELDS: [(&str, &[&str]); 14] = [
+    ("book", &["title", "edition", "language", "stage", "today", "chapters"]),
+    ("chapter", &["about"]),
+    ("group", &["label", "about"]),
+    ("unit", &["is", "zero", "bare", "also", "source"]),
+    ("vague", &["means", "also"]),
+    ("source", &["authors", "year", "title", "kind", "where"]),
+    ("caution", &["text", "source"]),
+    ("action", &["label", "excludes", "unit", "caution"]),
+    (
+        "fact",
+        &[
+            "label", "ask", "group", "kind", "unit", "also", "range", "smallest", "spread", "stale", "option", "how",
+            "decimals", "otherwise", "source", "because",
+        ],
+    ),
+    ("derive", &["label", "unit", "kind", "range", "decimals", "is", "because", "source", "gives"]),
+    ("table", &["label", "unit", "option", "decimals", "by", "row", "because", "source", "gives"]),
+    (
+        "rule",
+        &[
+            "during", "given", "when", "and", "unless", "advise", "amount", "urgency", "if", "finding", "advice",
+            "because", "source", "caution", "overrules", "holds", "fails", "asks",
+        ],
+    ),
+    ("gate", &["ask", "given", "needs", "bars", "source", "opens", "waits", "refuses", "asks"]),
+    ("", &[]),
+];
+
+/// Fields that may stand more than once in a block.
+const REPEATED: [&str; 17] = [
+    "option", "source", "caution", "and", "unless", "overrules", "holds", "fails", "asks", "gives", "row", "needs",
+    "bars", "opens", "waits", "refuses", "given",
+];
+
+pub(crate) fn read(files: Vec<File>, functions: &[Function], log: &mut Log) -> Book {
+    let blocks = all_blocks(&files, log);
+    known_fields(&blocks, log);
+    let mut words = Vocabulary::default();
+    words.functions = functions.to_vec();
+    words.units = units::read(&blocks, log);
+    let mut reader = Reader {
+        log: std::mem::take(log),
+        words,
+        groups: Vec::new(),
+        sources: Vec::new(),
+        cautions: Vec::new(),
+        actions: Vec::new(),
+        rules: Vec::new(),
+        gates: Vec::new(),
+        stage: None,
+    };
+    reader.signatures();
+    let book = reader.book(files, &blocks);
+    *log = reader.log;
+    book
+}
+
+fn all_blocks(files: &[File], log: &mut Log) -> Vec<(u32, Block)> {
+    let size: usize = files.iter().map(|file| file.text.len()).sum();
+    let mut all = Vec::new();
+    for (number, file) in files.iter().enumerate() {
+        if size > limit::BOOK_BYTES {
+            let place = super::super::diagnostic::Place { file: number as u32, line: 1, column: 1 };
+            log.add(place, 1, format!("this book is larger than {} bytes", limit::BOOK_BYTES), None);
+            return Vec::new();
+        }
+        all.extend(blocks(number as u32, &file.text, log).into_iter().map(|block| (number as u32, block)));
+    }
+    if all.len() > limit::BLOCKS {
+        log.at(&all[limit::BLOCKS].1.keyword.clone(), format!("more than {} blocks in one book", limit::BLOCKS));
+        all.truncate(limit::BLOCKS);
+    }
+    all
+}
+
+fn known_fields(blocks: &[(u32, Block)], log: &mut Log) {
+    for (_, block) in blocks {
+        let Some((_, fields)) = FIELDS.iter().find(|(keyword, _)| *keyword == block.keyword.value && !keyword.is_empty())
+        else {
+            log.unknown(&block.keyword, "block", FIELDS.iter().map(|(keyword, _)| *keyword));
+            continue;
+        };
+        if block.name.is_empty() {
+            log.at(&block.keyword, format!("this {} has no name", block.keyword.value));
+        }
+        let mut seen: BTreeMap<&str, ()> = BTreeMap::new();
+        for field in &block.fields {
+            let keyword = field.keyword.value.as_str();
+            if !fields.contains(&keyword) {
+                log.unknown(&field.keyword, &format!("field of a {}", block.keyword.value), fields.iter().copied());
+            } else if seen.insert(keyword, ()).is_some() && !REPEATED.contains(&keyword) {
+                log.at(&field.keyword, format!("`{keyword}` stands here twice"));
+            }
+        }
+    }
+}
+
+impl Reader {
+    /// Settles the units of the lent functions. A function whose units this book lacks cannot be called in it.
+    fn signatures(&mut self) {
+        let units = &self.words.units;
+        let measure = |name: &str| match name {
+            "" => Some((Measure::default(), None)),
+            _ => units.find(name).map(|id| (units.get(id).measure(), Some(id))),
+        };
+        let signature = |function: &Function| {
+            let arguments: Vec<_> = function.arguments.iter().map(|a| measure(a.unit)).collect::<Option<_>>()?;
+            let (result, result_unit) = measure(function.unit)?;
+            let (arguments, argument_units) = arguments.into_iter().unzip();
+            let names = function.arguments.iter().map(|argument| argument.name).collect();
+            Some(Signature { arguments, argument_units, names, result, result_unit })
+        };
+        self.words.signatures = self.words.functions.iter().map(signature).collect();
+    }
+
+    fn book(&mut self, files: Vec<File>, blocks: &[(u32, Block)]) -> Book {
+        let of = |keywords: &[&'static str]| -> Vec<(u32, &Block)> {
+            blocks
+                .iter()
+                .filter(|(_, block)| keywords.contains(&block.keyword.value.as_str()))
+                .map(|(chapter, block)| (*chapter, block))
+                .collect()
+        };
+        let columns = of(&["fact", "derive", "table"]);
+        of(&["group"]).iter().for_each(|(_, block)| block::group(self, block));
+        of(&["source"]).iter().for_each(|(_, block)| block::source(self, block));
+        of(&["caution"]).iter().for_each(|(_, block)| block::caution(self, block));
+        of(&["action"]).iter().for_each(|(_, block)| block::action(self, block));
+        of(&["action"]).iter().for_each(|(_, block)| block::exclusions(self, block));
+        columns.iter().for_each(|(chapter, block)| column::declare(self, *chapter, block));
+        let books = of(&["book"]);
+        self.head(&books, &files);
+        columns.iter().for_each(|(_, block)| column::define(self, block));
+        of(&["rule"]).iter().for_each(|(chapter, block)| block::rule(self, *chapter, block));
+        of(&["rule"]).iter().for_each(|(_, block)| block::overrules(self, block));
+        of(&["gate"]).iter().for_each(|(chapter, block)| block::gate(self, *chapter, block));
+        of(&["unit"]).iter().for_each(|(_, block)| {
+            self.citations(block);
+        });
+        block::overruling_circles(self);
+        let order = self.order();
+        let head = books.first().map(|(_, block)| *block);
+        let value = |keyword: &str| head.and_then(|block| block.value(keyword)).unwrap_or_default();
+        Book {
+            name: head.map(|block| block.name.value.clone()).unwrap_or_default(),
+            title: value("title"),
+            edition: value("edition"),
+            language: value("language"),
+            digest: digest(&files),
+            today: head.and_then(|block| block.field("today")).and_then(|field| self.words.find(&field.text.value)),
+            chapters: chapters(&files, &of(&["chapter"])),
+            files,
+            words: std::mem::take(&mut self.words),
+            order,
+            groups: std::mem::take(&mut self.groups),
+            sources: std::mem::take(&mut self.sources),
+            cautions: std::mem::take(&mut self.cautions),
+            actions: std::mem::take(&mut self.actions),
+            rules: std::mem::take(&mut self.rules),
+            gates: std::mem::take(&mut self.gates),
+        }
+    }
+
+    fn head(&mut self, books: &[(u32, &Block)], files: &[File]) {
+        let Some((_, block)) = books.first() else {
+            let place = super::super::diagnostic::Place { file: 0, line: 1, column: 1 };
+            let help = Some("start one file with `book NAME`".into());
+            self.log.add(place, 1, "no file says which book this is", help);
+            return;
+        };
+        if let Some((_, second)) = books.get(1) {
+            self.log.at(&second.name, "a second `book`; there is one in a book");
+        }
+        for keyword in ["stage", "today"] {
+            let Some(field) = block.field(keyword) else { continue };
+            let found = self.words.find(&field.text.value);
+            if found.is_none() {
+                self.log.unknown(&field.text, "fact", self.words.names());
+            }
+            if keyword == "stage" {
+                self.stage = found;
+            }
+        }
+        if let Some(field) = block.field("chapters") {
+            self.chapter_list(&field.text, files);
+        }
+    }
+
+    /// The list of chapters and the files handed over must be the same.
+    fn chapter_list(&mut self, text: &Text, files: &[File]) {
+        let listed = text.split(",");
+        let stems: Vec<&str> = files.iter().map(|file| stem(&file.name)).collect();
+        for name in &listed {
+            if !stems.contains(&name.value.as_str()) {
+                self.log.unknown(name, "chapter", stems.iter().copied());
+            }
+        }
+        for stem in stems {
+            if stem != "book" && !listed.iter().any(|name| name.value == stem) {
+                self.log.at(text, format!("the file `{stem}` is not in the list of chapters"));
+            }
+        }
+    }
+
+    /// The sources a block cites.
+    pub fn citations(&mut self, block: &Block) -> Vec<Citation> {
+        let mut citations = Vec::new();
+        for field in block.fields("source") {
+            let (id, place) = field.text.split_once(",").unwrap_or((field.text.clone(), Text::default()));
+            match self.sources.iter().position(|source| source.id == id.value) {
+                Some(source) => citations.push(Citation { source: source as u32, place: place.value }),
+                None => {
+                    let known: Vec<&str> = self.sources.iter().map(|source| source.id.as_str()).collect();
+                    self.log.unknown(&id, "source", known);
+                }
+            }
+        }
+        citations
+    }
+
+    /// Columns so that each stands after those it rests on; circles are mistakes.
+    fn order(&mut self) -> Vec<ColumnId> {
+        let count = self.words.columns.len();
+        let mut state = vec![Mark::New; count];
+        let mut order = Vec::with_capacity(count);
+        for index in 0..count {
+            self.visit(ColumnId(index as u32), &mut state, &mut order);
+        }
+        order
+    }
+
+    /// Depth first with a stack of our own: a long chain of facts must not exhaust the machine's.
+    fn visit(&mut self, root: ColumnId, state: &mut [Mark], order: &mut Vec<ColumnId>) {
+        let mut stack = vec![(root, false)];
+        while let Some((id, done)) = stack.pop() {
+            let mark = &mut state[id.0 as usize];
+            if done {
+                *mark = Mark::Placed;
+                order.push(id);
+                continue;
+            }
+            if *mark != Mark::New {
+                continue;
+            }
+            *mark = Mark::Open;
+            stack.push((id, true));
+            for next in rests_on(&self.words, id) {
+                match state[next.0 as usize] {
+                    Mark::Open => self.circle(next),
+                    Mark::New => stack.push((next, false)),
+                    Mark::Placed => {}
+                }
+            }
+        }
+    }
+
+    fn circle(&mut self, id: ColumnId) {
+        let column = self.words.get(id);
+        let message = format!("`{}` rests on itself in a circle", column.name);
+        self.log.at(&column.place.clone(), message);
+    }
+}
+
+#[derive(Clone, Copy, PartialEq)]
+enum Mark {
+    New,
+    Open,
+    Placed,
+}
+
+/// The columns that a column's value is worked out from.
+pub(crate) fn rests_on(words: &Vocabulary, id: ColumnId) -> Vec<ColumnId> {
+    let mut found = Vec::new();
+    match &words.get(id).origin {
+        Origin::Given { otherwise: Some(value) } => value.columns(&mut |column| found.push(column)),
+        Origin::Derived(Derivation::Number(value)) => Value::columns(value, &mut |column| found.push(column)),
+        Origin::Derived(Derivation::Truth(condition)) => condition.columns(&mut |column| found.push(column)),
+        Origin::Table(table) => found.extend(&table.by),
+        Origin::Feature { series, .. } => found.push(*series),
+        Origin::Given { otherwise: None } | Origin::Derived(Derivation::Unread) => {}
+    }
+    found
+}
+
+/// The name of a file without folders and ending.
+pub(crate) fn stem(name: &str) -> &str {
+    let base = name.rsplit(['/', '\\']).next().unwrap_or(name);
+    base.strip_suffix(".rules").unwrap_or(base)
+}
+
+fn chapters(files: &[File], blocks: &[(u32, &Block)]) -> Vec<Chapter> {
+    let chapter = |(index, file): (usize, &File)| {
+        let block = blocks.iter().find(|(number, _)| *number as usize == index).map(|(_, block)| *block);
+        Chapter {
+            title: block.map_or_else(|| stem(&file.name).to_owned(), |block| block.name.value.clone()),
+            about: block.and_then(|block| block.value("about")).unwrap_or_default(),
+        }
+    };
+    files.iter().enumerate().map(chapter).collect()
+}
+
+fn digest(files: &[File]) -> String {
+    use sha2::{Digest, Sha256};
+    let mut hash = Sha256::new();
+    for file in files {
+        hash.update(stem(&file.name));
+        hash.update([0]);
+        hash.update(file.text.replace("\r\n", "\n"));
+        hash.update([0]);
+    }
+    hash.finalize().iter().map(|byte| format!("{byte:02x}")).collect()
+}

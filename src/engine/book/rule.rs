@@ -1,0 +1,146 @@
+//! Rules, gates, actions and their cases, as the evaluator uses them.
+
+use serde::{Deserialize, Serialize};
+
+use super::super::expr::compile::{ColumnId, Condition, Value};
+use super::super::facts::Given;
+use super::message::Message;
+use super::text::Text;
+
+/// How soon advice is to be followed, most urgent first.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[serde(rename_all = "lowercase")]
+pub enum Urgency {
+    /// A person, or animals already in the water, can be harmed within hours.
+    Danger,
+    /// Harm within a day or two, or a costly loss.
+    Today,
+    /// At the next session, or before the next stage.
+    Soon,
+    /// It explains; nothing need be done.
+    Note,
+}
+
+/// What a rule does while it cannot be decided.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[serde(rename_all = "lowercase")]
+pub enum IfOpen {
+    /// Ask for what could decide it.
+    Ask,
+    /// Act as if it held.
+    Warn,
+    /// Say nothing.
+    Silent,
+}
+
+/// What stands behind a source.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+pub enum Support {
+    /// A published work that can be looked up.
+    #[serde(rename = "published")]
+    Published,
+    /// What the trade usually does, without a published source.
+    #[serde(rename = "common practice")]
+    CommonPractice,
+    /// A known work whose figure was not read again.
+    #[serde(rename = "from memory")]
+    FromMemory,
+}
+
+#[derive(Debug, Clone)]
+pub(crate) struct Source {
+    pub id: String,
+    pub words: String,
+    pub support: Support,
+}
+
+/// A source and the place in it.
+#[derive(Debug, Clone)]
+pub(crate) struct Citation {
+    pub source: u32,
+    pub place: String,
+}
+
+#[derive(Debug, Clone)]
+pub(crate) struct Caution {
+    pub id: String,
+    pub text: String,
+    pub sources: Vec<Citation>,
+}
+
+#[derive(Debug, Clone)]
+pub(crate) struct Action {
+    pub name: String,
+    pub label: String,
+    pub excludes: Vec<u32>,
+    pub unit: Option<super::super::unit::UnitId>,
+    pub cautions: Vec<u32>,
+    pub gate: Option<u32>,
+}
+
+#[derive(Debug, Clone)]
+pub(crate) struct Rule {
+    pub name: String,
+    pub chapter: u32,
+    pub conditions: Vec<Condition>,
+    pub action: u32,
+    pub amount: Option<Value>,
+    pub urgency: Urgency,
+    pub if_open: IfOpen,
+    pub finding: Message,
+    pub advice: Message,
+    pub because: Message,
+    pub sources: Vec<Citation>,
+    pub cautions: Vec<u32>,
+    pub overrules: Vec<Overrule>,
+    pub cases: Vec<Case>,
+    pub text: Text,
+}
+
+#[derive(Debug, Clone)]
+pub(crate) struct Overrule {
+    pub rule: u32,
+    pub because: String,
+}
+
+#[derive(Debug, Clone)]
+pub(crate) struct Need {
+    pub condition: Condition,
+    pub because: String,
+    pub bars: bool,
+}
+
+#[derive(Debug, Clone)]
+pub(crate) struct Gate {
+    pub name: String,
+    pub chapter: u32,
+    pub action: u32,
+    pub ask: String,
+    pub needs: Vec<Need>,
+    pub sources: Vec<Citation>,
+    pub cases: Vec<Case>,
+    pub text: Text,
+}
+
+#[derive(Debug, Clone)]
+pub(crate) enum Expect {
+    Holds,
+    Fails,
+    Asks(Vec<ColumnId>),
+    Opens,
+    Waits,
+    Refuses,
+    Gives(Given),
+}
+
+#[derive(Debug, Clone)]
+pub(crate) struct Case {
+    pub expect: Expect,
+    pub facts: Vec<(ColumnId, Given)>,
+    pub text: Text,
+    /// The keyword and the facts, as they were written.
+    pub words: String,
+}

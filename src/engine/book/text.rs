@@ -1,0 +1,240 @@
+//! The text of a book as blocks and fields, each character with its place.
+
+use super::super::diagnostic::{Diagnostic, Place, did_you_mean};
+use super::super::limit;
+
+/// One file of a book.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct File {
+    /// The name shown in messages.
+    pub name: String,
+    /// The text itself.
+    pub text: String,
+}
+
+impl File {
+    /// A file with this name and text.
+    pub fn new(name: impl Into<String>, text: impl Into<String>) -> File {
+        File { name: name.into(), text: text.into() }
+    }
+}
+
+/// A stretch of text joined from one or more lines; every offset leads back to its place.
+#[derive(Debug, Clone, Default)]
+pub(crate) struct Text {
+    pub value: String,
+    /// Byte offset in `value` at which a piece of a line starts, and where that is in the file.
+    pieces: Vec<(usize, Place)>,
+}
+
+impl Text {
+    fn new(value: &str, place: Place) -> Text {
+        Text { value: value.to_owned(), pieces: vec![(0, place)] }
+    }
+
+    fn join(&mut self, more: &str, place: Place) {
+        if !self.value.is_empty() {
+            self.value.push(' ');
+        }
+        self.pieces.push((self.value.len(), place));
+        self.value.push_str(more);
+    }
+
+    pub fn place(&self) -> Place {
+        self.place_at(0)
+    }
+
+    pub fn place_at(&self, offset: usize) -> Place {
+        let (start, place) =
+            self.pieces.iter().rev().find(|(start, _)| *start <= offset).copied().unwrap_or(self.pieces[0]);
+        let until = offset.min(self.value.len());
+        let characters = self.value.get(start..until).map_or(0, |part| part.chars().count());
+        Place { column: place.column + characters as u32, ..place }
+    }
+
+    /// The part between two byte offsets, without white space at its ends.
+    pub fn part(&self, from: usize, to: usize) -> Text {
+        let raw = &self.value[from..to];
+        let start = from + (raw.len() - raw.trim_start().len());
+        let value = raw.trim().to_owned();
+        let mut pieces = vec![(0, self.place_at(start))];
+        for (offset, place) in &self.pieces {
+            if *offset > start && *offset < start + value.len() {
+                pieces.push((offset - start, *place));
+            }
+        }
+        Text { value, pieces }
+    }
+
+    /// The parts between separators, trimmed.
+    pub fn split(&self, separator: &str) -> Vec<Text> {
+        let mut parts = Vec::new();
+        let mut from = 0;
+        for (at, found) in self.value.match_indices(separator) {
+            parts.push(self.part(from, at));
+            from = at + found.len();
+        }
+        parts.push(self.part(from, self.value.len()));
+        parts
+    }
+
+    /// The text before and after the first separator.
+    pub fn split_once(&self, separator: &str) -> Option<(Text, Text)> {
+        let at = self.value.find(separator)?;
+        Some((self.part(0, at), self.part(at + separator.len(), self.value.len())))
+    }
+
+    /// The first word and the rest.
+    pub fn first_word(&self) -> (Text, Text) {
+        let at = self.value.find(char::is_whitespace).unwrap_or(self.value.len());
+        (self.part(0, at), self.part(at, self.value.len()))
+    }
+
+    pub fn is_empty(&self) -> bool {
+        self.value.is_empty()
+    }
+
+    pub fn characters(&self) -> u32 {
+        self.value.chars().count() as u32
+    }
+}
+
+#[derive(Debug, Clone)]
+pub(crate) struct Field {
+    pub keyword: Text,
+    pub text: Text,
+}
+
+#[derive(Debug, Clone)]
+pub(crate) struct Block {
+    pub keyword: Text,
+    pub name: Text,
+    pub fields: Vec<Field>,
+}
+
+impl Block {
+    pub fn field(&self, keyword: &str) -> Option<&Field> {
+        self.fields.iter().find(|field| field.keyword.value == keyword)
+    }
+
+    pub fn fields<'a>(&'a self, keyword: &'a str) -> impl Iterator<Item = &'a Field> {
+        self.fields.iter().filter(move |field| field.keyword.value == keyword)
+    }
+
+    pub fn value(&self, keyword: &str) -> Option<String> {
+        self.field(keyword).map(|field| field.text.value.clone())
+    }
+}
+
+/// Collects mistakes with their places while a book is read.
+#[derive(Debug, Default)]
+pub(crate) struct Log {
+    found: Vec<(Place, u32, String, Option<String>)>,
+}
+
+impl Log {
+    pub fn add(&mut self, place: Place, length: u32, message: impl Into<String>, help: Option<String>) {
+        if self.found.len() < limit::MISTAKES {
+            self.found.push((place, length.max(1), message.into(), help));
+        }
+    }
+
+    pub fn at(&mut self, text: &Text, message: impl Into<String>) {
+        self.add(text.place(), text.characters(), message, None);
+    }
+
+    pub fn hint(&mut self, text: &Text, message: impl Into<String>, help: impl Into<String>) {
+        self.add(text.place(), text.characters(), message, Some(help.into()));
+    }
+
+    /// A name that is not among the known ones.
+    pub fn unknown<'a>(&mut self, text: &Text, what: &str, known: impl IntoIterator<Item = &'a str>) {
+        let help = did_you_mean(&text.value, known);
+        self.add(text.place(), text.characters(), format!("unknown {what} `{}`", text.value), help);
+    }
+
+    pub fn is_empty(&self) -> bool {
+        self.found.is_empty()
+    }
+
+    pub fn into_diagnostics(mut self, files: &[File]) -> Vec<Diagnostic> {
+        self.found.sort();
+        self.found.dedup();
+        self.found
+            .into_iter()
+            .map(|(place, length, message, help)| diagnostic(files, place, length, message, help))
+            .collect()
+    }
+}
+
+fn diagnostic(files: &[File], place: Place, length: u32, message: String, help: Option<String>) -> Diagnostic {
+    let file = files.get(place.file as usize);
+    let line = file.and_then(|f| f.text.lines().nth(place.line.saturating_sub(1) as usize)).unwrap_or("");
+    let text: String = line.chars().take(limit::LINE_CHARACTERS).collect();
+    let room = (text.chars().count() as u32 + 1).saturating_sub(place.column.saturating_sub(1)).max(1);
+    Diagnostic {
+        file: file.map(|f| f.name.clone()).unwrap_or_default(),
+        line: place.line,
+        column: place.column,
+        length: length.min(room),
+        text,
+        message,
+        help,
+    }
+}
+
+/// Blocks of one file. `number` is the file's place in the list of files.
+pub(crate) fn blocks(number: u32, text: &str, log: &mut Log) -> Vec<Block> {
+    let mut blocks: Vec<Block> = Vec::new();
+    for (index, line) in text.lines().enumerate() {
+        let line_number = index as u32 + 1;
+        if line.chars().nth(limit::LINE_CHARACTERS).is_some() {
+            let place = Place { file: number, line: line_number, column: 1 };
+            log.add(place, 1, format!("this line is longer than {} characters", limit::LINE_CHARACTERS), None);
+            continue;
+        }
+        read_line(number, line_number, line, &mut blocks, log);
+    }
+    blocks
+}
+
+fn read_line(file: u32, number: u32, line: &str, blocks: &mut Vec<Block>, log: &mut Log) {
+    let content = without_note(line);
+    if content.trim().is_empty() {
+        return;
+    }
+    let indent = content.len() - content.trim_start_matches(' ').len();
+    let place = Place { file, line: number, column: indent as u32 + 1 };
+    let text = Text::new(content.trim(), place);
+    if content[indent..].starts_with('\t') {
+        log.add(place, 1, "a tab stands here; indent with spaces", None);
+    }
+    match (indent, blocks.last_mut()) {
+        (0, _) => {
+            let (keyword, name) = text.first_word();
+            blocks.push(Block { keyword, name, fields: Vec::new() });
+        }
+        (_, None) => log.at(&text, "an indented line stands before any block"),
+        (2, Some(block)) => {
+            let (keyword, text) = text.first_word();
+            block.fields.push(Field { keyword, text });
+        }
+        (1, Some(_)) => log.hint(&text, "this line is indented by one space", "fields are indented by two"),
+        (_, Some(block)) => match block.fields.last_mut() {
+            Some(field) => field.text.join(&text.value, place),
+            None => log.hint(&text, "this line continues nothing", "fields are indented by two spaces"),
+        },
+    }
+}
+
+/// The line up to a `#` that starts it or follows a space.
+fn without_note(line: &str) -> &str {
+    let mut before = ' ';
+    for (at, c) in line.char_indices() {
+        if c == '#' && before.is_whitespace() {
+            return line[..at].trim_end();
+        }
+        before = c;
+    }
+    line.trim_end()
+}

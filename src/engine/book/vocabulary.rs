@@ -1,0 +1,261 @@
+//! The vocabulary: every fact, derived fact, table and series word, with its kind and range.
+
+use std::collections::BTreeMap;
+
+use super::super::expr::compile::{ColumnId, Condition, Feature, FunctionId, Value};
+use super::super::function::Function;
+use super::super::set::{Interval, NO, Set, YES};
+use super::super::unit::{Measure, UnitId, Units};
+use super::message::Message;
+use super::rule::{Case, Citation};
+use super::text::{Log, Text};
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Kind {
+    Number,
+    Choice,
+    Several,
+    Truth,
+}
+
+#[derive(Debug, Clone)]
+pub(crate) struct ChoiceOption {
+    pub name: String,
+    pub label: String,
+}
+
+/// How far off a reading may be, either way.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) enum Spread {
+    Exact,
+    /// In the main unit.
+    Absolute(f64),
+    /// As a share of the value.
+    Relative(f64),
+}
+
+#[derive(Debug, Clone)]
+pub(crate) enum Origin {
+    Given { otherwise: Option<Value> },
+    Derived(Derivation),
+    Table(Table),
+    Feature { series: ColumnId, feature: Feature },
+}
+
+#[derive(Debug, Clone)]
+pub(crate) enum Derivation {
+    Number(Value),
+    Truth(Condition),
+    /// Declared, but its formula has not been read yet, or could not be.
+    Unread,
+}
+
+#[derive(Debug, Clone, Default)]
+pub(crate) struct Table {
+    pub by: Vec<ColumnId>,
+    pub rows: Vec<Row>,
+}
+
+#[derive(Debug, Clone)]
+pub(crate) struct Row {
+    pub cells: Vec<Cell>,
+    pub result: Set,
+    pub text: Text,
+}
+
+#[derive(Debug, Clone, Copy)]
+pub(crate) enum Cell {
+    Any,
+    Between { low: f64, low_open: bool, high: f64, high_open: bool },
+    OneOf(u128),
+}
+
+#[derive(Debug, Clone)]
+pub(crate) struct Column {
+    pub name: String,
+    pub label: String,
+    pub ask: String,
+    pub how: String,
+    pub group: String,
+    pub kind: Kind,
+    pub measure: Measure,
+    pub date: bool,
+    pub series: bool,
+    /// The unit it is shown in.
+    pub unit: Option<UnitId>,
+    /// The units it can be entered in, the shown one first.
+    pub units: Vec<UnitId>,
+    pub range: Set,
+    pub options: Vec<ChoiceOption>,
+    pub smallest: Option<f64>,
+    pub spread: Spread,
+    /// Days after which a reading says nothing about today.
+    pub stale: Option<f64>,
+    pub decimals: Option<u8>,
+    pub origin: Origin,
+    pub because: Message,
+    pub sources: Vec<Citation>,
+    pub cases: Vec<Case>,
+    pub chapter: u32,
+    pub place: Text,
+}
+
+impl Column {
+    pub fn new(name: &Text, chapter: u32, origin: Origin) -> Column {
+        Column {
+            name: name.value.clone(),
+            label: name.value.replace('-', " "),
+            ask: String::new(),
+            how: String::new(),
+            group: String::new(),
+            kind: Kind::Number,
+            measure: Measure::default(),
+            date: false,
+            series: false,
+            unit: None,
+            units: Vec::new(),
+            range: Set::Number(Interval::EVERYTHING),
+            options: Vec::new(),
+            smallest: None,
+            spread: Spread::Exact,
+            stale: None,
+            decimals: None,
+            origin,
+            because: Message::default(),
+            sources: Vec::new(),
+            cases: Vec::new(),
+            chapter,
+            place: name.clone(),
+        }
+    }
+
+    pub fn is_number(&self) -> bool {
+        self.kind == Kind::Number
+    }
+
+    pub fn is_series(&self) -> bool {
+        self.series
+    }
+
+    pub fn option(&self, name: &str) -> Option<usize> {
+        self.options.iter().position(|option| option.name == name)
+    }
+
+    pub fn all_options(&self) -> u128 {
+        match self.kind {
+            Kind::Truth => YES | NO,
+            _ if self.options.len() >= 128 => u128::MAX,
+            _ => (1 << self.options.len()) - 1,
+        }
+    }
+
+    /// Whether its units say what is counted, so that others of the same dimension do not fit.
+    pub fn counts_substances(&self) -> bool {
+        self.units.len() > 1
+    }
+
+    pub fn unit_names(&self, units: &Units) -> Vec<String> {
+        self.units.iter().map(|id| units.get(*id).name.clone()).collect()
+    }
+
+    pub fn is_given(&self) -> bool {
+        matches!(self.origin, Origin::Given { .. })
+    }
+}
+
+/// A function with its units settled.
+#[derive(Debug, Clone)]
+pub(crate) struct Signature {
+    pub arguments: Vec<Measure>,
+    pub argument_units: Vec<Option<UnitId>>,
+    pub names: Vec<&'static str>,
+    pub result: Measure,
+    pub result_unit: Option<UnitId>,
+}
+
+#[derive(Debug, Default)]
+pub(crate) struct Vocabulary {
+    pub units: Units,
+    pub columns: Vec<Column>,
+    names: BTreeMap<String, ColumnId>,
+    pub functions: Vec<Function>,
+    pub signatures: Vec<Option<Signature>>,
+}
+
+impl Vocabulary {
+    pub fn get(&self, id: ColumnId) -> &Column {
+        &self.columns[id.0 as usize]
+    }
+
+    pub fn get_mut(&mut self, id: ColumnId) -> &mut Column {
+        &mut self.columns[id.0 as usize]
+    }
+
+    pub fn find(&self, name: &str) -> Option<ColumnId> {
+        self.names.get(name).copied()
+    }
+
+    pub fn names(&self) -> impl Iterator<Item = &str> {
+        self.names.keys().map(String::as_str)
+    }
+
+    /// Adds a column that can be named; a name that is taken already is a mistake.
+    pub fn declare(&mut self, column: Column, log: &mut Log) -> ColumnId {
+        if let Some(id) = self.find(&column.name) {
+            log.at(&column.place, format!("`{}` is declared twice", column.name));
+            return id;
+        }
+        let id = ColumnId(self.columns.len() as u32);
+        self.names.insert(column.name.clone(), id);
+        self.columns.push(column);
+        id
+    }
+
+    /// The column of a series word, made when first asked for.
+    pub fn feature(&mut self, series: ColumnId, feature: Feature, kind: Kind, measure: Measure) -> ColumnId {
+        let same = |column: &Column| matches!(column.origin, Origin::Feature { series: s, feature: f } if s == series && f == feature);
+        if let Some(index) = self.columns.iter().position(same) {
+            return ColumnId(index as u32);
+        }
+        let base = self.get(series).clone();
+        let mut column = Column::new(&base.place, base.chapter, Origin::Feature { series, feature });
+        column.name = feature.words(&base.name);
+        column.label = feature.words(&base.label);
+        column.kind = kind;
+        column.unit = if measure == base.measure || measure.dimension == base.measure.dimension {
+            base.unit
+        } else {
+            self.units.find("day")
+        };
+        column.units = column.unit.into_iter().collect();
+        column.range = feature.range(&base);
+        column.decimals = if matches!(feature, Feature::Number { word: super::super::expr::ast::SeriesWord::Age, .. }) {
+            Some(0)
+        } else {
+            base.decimals
+        };
+        column.measure = measure;
+        let id = ColumnId(self.columns.len() as u32);
+        self.columns.push(column);
+        id
+    }
+
+    pub fn function(&self, name: &str) -> Option<(FunctionId, Signature)> {
+        let index = self.functions.iter().position(|function| function.name == name)?;
+        let signature = self.signatures.get(index)?.clone()?;
+        Some((FunctionId(index as u32), signature))
+    }
+
+    pub fn function_names(&self) -> impl Iterator<Item = &str> {
+        self.functions.iter().map(|function| function.name)
+    }
+
+    /// What kind of number a date is; a book without the dimension `time` has none.
+    pub fn date_measure(&self, text: &Text, log: &mut Log) -> Option<Measure> {
+        let Some(dimension) = self.units.time() else {
+            log.hint(text, "dates need the dimension `time`", "declare `unit day` with `is base time`");
+            return None;
+        };
+        Some(Measure { dimension, point: true })
+    }
+}

@@ -1,0 +1,223 @@
+//! What a book holds, as plain data: the vocabulary for forms, the rules for readers.
+
+use serde::Serialize;
+
+use super::book::Book;
+use super::book::message::{Message, Part};
+use super::book::rule::{Case, IfOpen, Rule, Urgency};
+use super::book::vocabulary::{Column, Kind, Origin};
+use super::set::Set;
+use super::why::SourceRef;
+
+/// One option of a choice.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+pub struct OptionInfo {
+    /// Its name in the book and in journals.
+    pub name: String,
+    /// Its label.
+    pub label: String,
+}
+
+/// One fact that can be entered.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+pub struct FactInfo {
+    /// Its name in the book and in journals.
+    pub name: String,
+    /// Its label.
+    pub label: String,
+    /// The question to ask.
+    pub ask: String,
+    /// How to find out, or empty.
+    pub how: String,
+    /// The group it stands under.
+    pub group: String,
+    /// `number`, `series`, `date`, `truth`, `choice` or `several`.
+    pub kind: String,
+    /// Units it can be entered in, the usual one first.
+    pub units: Vec<String>,
+    /// Whether a number may stand without its unit.
+    pub bare: bool,
+    /// Its options.
+    pub options: Vec<OptionInfo>,
+    /// Lowest plausible value, in the first unit.
+    pub low: Option<f64>,
+    /// Highest plausible value, in the first unit.
+    pub high: Option<f64>,
+    /// Smallest mark of a usual test, in the first unit.
+    pub smallest: Option<f64>,
+    /// Days after which a reading says nothing about today.
+    pub stale_days: Option<f64>,
+}
+
+/// A heading for forms.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+pub struct GroupInfo {
+    /// Its name.
+    pub name: String,
+    /// Its label.
+    pub label: String,
+    /// What it is about.
+    pub about: String,
+}
+
+/// A chapter.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+pub struct ChapterInfo {
+    /// Its title.
+    pub title: String,
+    /// What it is about.
+    pub about: String,
+}
+
+/// A source, without a place in it.
+pub type SourceInfo = SourceRef;
+
+/// A rule as it stands in the book.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+pub struct RuleInfo {
+    /// Its name.
+    pub rule: String,
+    /// The chapter it stands in.
+    pub chapter: String,
+    /// The action it advises, in words.
+    pub action_label: String,
+    /// How soon.
+    pub urgency: Urgency,
+    /// What it does while it cannot be decided.
+    pub if_open: IfOpen,
+    /// Its conditions; all must hold.
+    pub conditions: Vec<String>,
+    /// What it finds, with the names of facts in braces.
+    pub finding: String,
+    /// What it says to do.
+    pub say: String,
+    /// Why.
+    pub because: String,
+    /// Where that comes from.
+    pub sources: Vec<SourceRef>,
+    /// Rules it overrules.
+    pub overrules: Vec<String>,
+    /// Its cases.
+    pub cases: Vec<String>,
+}
+
+impl Book {
+    /// Every fact that can be entered, in the order of the book.
+    #[must_use]
+    pub fn facts(&self) -> Vec<FactInfo> {
+        self.words.columns.iter().filter(|column| column.is_given()).map(|column| self.fact_info(column)).collect()
+    }
+
+    fn fact_info(&self, column: &Column) -> FactInfo {
+        let unit = column.unit.map(|id| self.words.units.get(id));
+        let shown = |main: f64| unit.map_or(main, |unit| unit.from_main(main));
+        let ends = match column.range {
+            Set::Number(values) if !column.date => (Some(shown(values.lo)), Some(shown(values.hi))),
+            _ => (None, None),
+        };
+        let tidied = |x: Option<f64>| x.filter(|x| x.is_finite()).map(|x| libm::round(x * 1e6) / 1e6);
+        FactInfo {
+            name: column.name.clone(),
+            label: column.label.clone(),
+            ask: column.ask.clone(),
+            how: column.how.clone(),
+            group: column.group.clone(),
+            kind: kind(column).to_owned(),
+            units: column.unit_names(&self.words.units),
+            bare: column.units.is_empty() || unit.is_some_and(|unit| unit.bare),
+            options: options(column),
+            low: tidied(ends.0),
+            high: tidied(ends.1),
+            smallest: tidied(column.smallest.map(shown)),
+            stale_days: column.stale,
+        }
+    }
+
+    /// The headings for forms.
+    #[must_use]
+    pub fn groups(&self) -> Vec<GroupInfo> {
+        let info = |group: &super::book::Group| GroupInfo {
+            name: group.name.clone(),
+            label: group.label.clone(),
+            about: group.about.clone(),
+        };
+        self.groups.iter().map(info).collect()
+    }
+
+    /// The chapters.
+    #[must_use]
+    pub fn chapters(&self) -> Vec<ChapterInfo> {
+        let info = |c: &super::book::Chapter| ChapterInfo { title: c.title.clone(), about: c.about.clone() };
+        self.chapters.iter().map(info).collect()
+    }
+
+    /// The rules, in the order of the book.
+    #[must_use]
+    pub fn rules(&self) -> Vec<RuleInfo> {
+        self.rules.iter().map(|rule| self.rule_info(rule)).collect()
+    }
+
+    fn rule_info(&self, rule: &Rule) -> RuleInfo {
+        RuleInfo {
+            rule: rule.name.clone(),
+            chapter: self.chapters[rule.chapter as usize].title.clone(),
+            action_label: self.actions[rule.action as usize].label.clone(),
+            urgency: rule.urgency,
+            if_open: rule.if_open,
+            conditions: rule.conditions.iter().map(|condition| condition.text.clone()).collect(),
+            finding: self.unfilled(&rule.finding),
+            say: self.unfilled(&rule.advice),
+            because: self.unfilled(&rule.because),
+            sources: self.cited(&rule.sources),
+            overrules: rule.overrules.iter().map(|o| self.rules[o.rule as usize].name.clone()).collect(),
+            cases: rule.cases.iter().map(|case: &Case| case.words.clone()).collect(),
+        }
+    }
+
+    fn unfilled(&self, message: &Message) -> String {
+        let part = |part: &Part| match part {
+            Part::Words(words) => words.clone(),
+            Part::Fact(id) => format!("{{{}}}", self.words.get(*id).label.to_lowercase()),
+            Part::Amount => "{amount}".to_owned(),
+        };
+        message.parts.iter().map(part).collect()
+    }
+
+    /// The names of all gates.
+    #[must_use]
+    pub fn gate_names(&self) -> Vec<&str> {
+        self.gates.iter().map(|gate| gate.name.as_str()).collect()
+    }
+
+    /// The names of everything that can be reckoned: derived facts, tables, and functions.
+    #[must_use]
+    pub fn reckonable(&self) -> Vec<&str> {
+        let columns = self.words.columns.iter();
+        let derived = columns.filter(|c| matches!(c.origin, Origin::Derived(_) | Origin::Table(_)));
+        derived.map(|c| c.name.as_str()).chain(self.words.functions.iter().map(|f| f.name)).collect()
+    }
+}
+
+fn kind(column: &Column) -> &'static str {
+    match column.kind {
+        Kind::Truth => "truth",
+        Kind::Choice => "choice",
+        Kind::Several => "several",
+        Kind::Number if column.series => "series",
+        Kind::Number if column.date => "date",
+        Kind::Number => "number",
+    }
+}
+
+fn options(column: &Column) -> Vec<OptionInfo> {
+    let info = |option: &super::book::vocabulary::ChoiceOption| OptionInfo {
+        name: option.name.clone(),
+        label: option.label.clone(),
+    };
+    column.options.iter().map(info).collect()
+}

@@ -1,0 +1,391 @@
+//! Settles names and units: from what was written to what is run.
+
+use super::super::book::text::{Log, Text};
+use super::super::book::vocabulary::{Kind, Vocabulary};
+use super::super::diagnostic::did_you_mean;
+use super::super::set::YES;
+use super::super::unit::{Measure, UnitId};
+use super::ast::{Expr, Name, Node, Operator, SeriesWord};
+use super::compile::{ColumnId, Condition, Feature, Test, Value};
+
+/// Turns expressions of one text into what the evaluator runs; mistakes go to the log.
+pub(crate) struct Resolver<'a> {
+    pub words: &'a mut Vocabulary,
+    pub text: &'a Text,
+    pub log: &'a mut Log,
+}
+
+/// A value and what kind of number it is; a number without unit waits for what stands beside it.
+struct Typed {
+    value: Value,
+    measure: Option<Measure>,
+}
+
+impl Resolver<'_> {
+    fn wrong<T>(&mut self, from: usize, to: usize, message: String, help: Option<String>) -> Option<T> {
+        let length = self.text.value.get(from..to).map_or(1, |part| part.chars().count());
+        self.log.add(self.text.place_at(from), length as u32, message, help);
+        None
+    }
+
+    fn written(&self, expr: &Expr) -> String {
+        self.text.value.get(expr.from..expr.to).unwrap_or("").to_owned()
+    }
+
+    /// A condition.
+    pub fn condition(&mut self, expr: &Expr) -> Option<Condition> {
+        let test = self.test(expr)?;
+        Some(Condition { test, text: self.written(expr) })
+    }
+
+    fn test(&mut self, expr: &Expr) -> Option<Test> {
+        match &expr.node {
+            Node::And(parts) => Some(Test::All(self.conditions(parts)?)),
+            Node::Or(parts) => Some(Test::Any(self.conditions(parts)?)),
+            Node::Not(inner) => Some(Test::Not(Box::new(self.condition(inner)?))),
+            Node::Compare { relation, left, right } => {
+                let [left, right] = self.alike([left, right])?;
+                Some(Test::Compare { relation: *relation, left, right })
+            }
+            Node::Within { value, low, high } => {
+                let [value, low, high] = self.alike([value, low, high])?;
+                Some(Test::Within { value, low, high })
+            }
+            Node::IsOneOf { fact, options, negated } => self.one_of(fact, options, *negated),
+            Node::Includes { fact, option } => self.includes(fact, option),
+            Node::Reads { fact, zero, last } => self.reads(fact, *zero, *last),
+            Node::Name(name) => self.truth(expr, name),
+            _ => {
+                let message = format!("`{}` is a number, not a condition", self.written(expr));
+                self.wrong(expr.from, expr.to, message, Some("compare it with something".into()))
+            }
+        }
+    }
+
+    fn conditions(&mut self, parts: &[Expr]) -> Option<Vec<Condition>> {
+        // Every part is looked at, so that all mistakes of a line are found at once.
+        let resolved: Vec<Option<Condition>> = parts.iter().map(|part| self.condition(part)).collect();
+        resolved.into_iter().collect()
+    }
+
+    fn column(&mut self, name: &Name) -> Option<ColumnId> {
+        if let Some(id) = self.words.find(&name.value) {
+            return Some(id);
+        }
+        let help = did_you_mean(&name.value, self.words.names());
+        self.wrong(name.from, name.to, format!("unknown fact `{}`", name.value), help)
+    }
+
+    fn truth(&mut self, expr: &Expr, name: &str) -> Option<Test> {
+        let name = Name { value: name.to_owned(), from: expr.from, to: expr.to };
+        let column = self.column(&name)?;
+        match self.words.get(column).kind {
+            Kind::Truth => Some(Test::OneOf { column, mask: YES }),
+            _ => {
+                let message = format!("`{}` is not a truth; it cannot stand alone as a condition", name.value);
+                self.wrong(expr.from, expr.to, message, Some("compare it with something".into()))
+            }
+        }
+    }
+
+    fn one_of(&mut self, fact: &Name, options: &[Name], negated: bool) -> Option<Test> {
+        let column = self.column(fact)?;
+        if !matches!(self.words.get(column).kind, Kind::Choice) {
+            let message = format!("`{}` is no choice; `is` needs one", fact.value);
+            return self.wrong(fact.from, fact.to, message, None);
+        }
+        let mut mask = 0;
+        for option in options {
+            mask |= self.option(column, option)?;
+        }
+        let test = Test::OneOf { column, mask };
+        Some(if negated { Test::OneOf { column, mask: self.words.get(column).all_options() & !mask } } else { test })
+    }
+
+    fn option(&mut self, column: ColumnId, option: &Name) -> Option<u128> {
+        let known = self.words.get(column);
+        if let Some(index) = known.option(&option.value) {
+            return Some(1 << index);
+        }
+        let help = did_you_mean(&option.value, known.options.iter().map(|o| o.name.as_str()));
+        let message = format!("`{}` is no option of `{}`", option.value, known.name);
+        self.wrong(option.from, option.to, message, help)
+    }
+
+    fn includes(&mut self, fact: &Name, option: &Name) -> Option<Test> {
+        let column = self.column(fact)?;
+        if !matches!(self.words.get(column).kind, Kind::Several) {
+            let message = format!("`{}` does not hold several options; `includes` needs that", fact.value);
+            return self.wrong(fact.from, fact.to, message, None);
+        }
+        Some(Test::Includes { column, mask: self.option(column, option)? })
+    }
+
+    fn reads(&mut self, fact: &Name, zero: bool, last: u32) -> Option<Test> {
+        let series = self.series(fact)?;
+        if self.words.get(series).smallest.is_none() {
+            let message = format!("`{}` has no `smallest` mark, so nothing tells when it reads zero", fact.value);
+            return self.wrong(fact.from, fact.to, message, None);
+        }
+        let feature = if zero { Feature::ReadsZero { last } } else { Feature::ReadsPresent { last } };
+        let column = self.words.feature(series, feature, Kind::Truth, Measure::default());
+        Some(Test::OneOf { column, mask: YES })
+    }
+
+    fn series(&mut self, fact: &Name) -> Option<ColumnId> {
+        let column = self.column(fact)?;
+        if !self.words.get(column).is_series() {
+            let message = format!("`{}` is no series of readings", fact.value);
+            return self.wrong(fact.from, fact.to, message, None);
+        }
+        Some(column)
+    }
+
+    /// Values that are compared with one another, so must be the same kind of number.
+    fn alike<const N: usize>(&mut self, exprs: [&Expr; N]) -> Option<[Value; N]> {
+        let plain = exprs.iter().find(|expr| !is_literal(expr)).or(exprs.first()).copied()?;
+        let expected = self.typed(plain, None)?.measure;
+        let mut values = Vec::new();
+        for expr in exprs {
+            let typed = self.typed(expr, expected.as_ref())?;
+            self.same(plain, expr, expected.as_ref(), typed.measure.as_ref())?;
+            self.countable(plain, expr)?;
+            values.push(typed.value);
+        }
+        values.try_into().ok()
+    }
+
+    /// An amount that must be of this kind of number.
+    pub fn amount(&mut self, expr: &Expr, expected: &Measure) -> Option<Value> {
+        let typed = self.typed(expr, Some(expected))?;
+        match typed.measure {
+            Some(measure) if measure != *expected => {
+                let message = format!(
+                    "`{}` is {}; {} is needed here",
+                    self.written(expr),
+                    self.described(Some(&measure)),
+                    self.described(Some(expected))
+                );
+                self.wrong(expr.from, expr.to, message, None)
+            }
+            _ => Some(typed.value),
+        }
+    }
+
+    fn same(&mut self, plain: &Expr, expr: &Expr, left: Option<&Measure>, right: Option<&Measure>) -> Option<()> {
+        if left == right || right.is_none() {
+            return Some(());
+        }
+        let message = format!(
+            "`{}` is {}, but `{}` is {}",
+            self.written(plain),
+            self.described(left),
+            self.written(expr),
+            self.described(right)
+        );
+        self.wrong(expr.from, expr.to, message, None)
+    }
+
+    /// A literal beside a fact must use a unit that the fact can be counted in.
+    fn countable(&mut self, fact: &Expr, literal: &Expr) -> Option<()> {
+        let (Node::Name(name), Node::Number { unit: Some(unit), .. }) = (&fact.node, &literal.node) else {
+            return Some(());
+        };
+        let column = self.words.get(self.words.find(name)?);
+        if column.units.is_empty() || column.units.contains(unit) || column.unit.is_none() {
+            return Some(());
+        }
+        let given = self.words.units.get(*unit).name.clone();
+        let fits = self.words.units.get(*unit).measure() == column.measure && !column.counts_substances();
+        if fits {
+            return Some(());
+        }
+        let message = format!("`{name}` is not counted in {given}");
+        let help = format!("write it in {}", column.unit_names(&self.words.units).join(", "));
+        self.wrong(literal.from, literal.to, message, Some(help))
+    }
+
+    fn described(&self, measure: Option<&Measure>) -> String {
+        let Some(measure) = measure else { return "a number without unit".into() };
+        let unit = self.words.units.example(&measure.dimension).map(|unit| unit.name.clone());
+        match (unit, measure.point, measure.dimension.is_none()) {
+            (_, _, true) => "a plain number".into(),
+            (Some(unit), true, _) if unit == "day" => "a date".into(),
+            (Some(unit), true, _) => format!("a point on the scale of {unit}"),
+            (Some(unit), false, _) => format!("counted in {unit}"),
+            (None, ..) => "of a kind that has no unit".into(),
+        }
+    }
+
+    fn typed(&mut self, expr: &Expr, expected: Option<&Measure>) -> Option<Typed> {
+        match &expr.node {
+            Node::Number { value, unit } => self.literal(expr, *value, *unit, expected),
+            Node::Date(days) => {
+                let measure = self.words.date_measure(self.text, self.log)?;
+                Some(Typed { value: Value::Constant(*days), measure: Some(measure) })
+            }
+            Node::Name(name) => self.named(expr, name),
+            Node::Negate(inner) => {
+                let inner = self.typed(inner, expected)?;
+                Some(Typed { value: Value::Negate(Box::new(inner.value)), measure: inner.measure })
+            }
+            Node::Arithmetic { operator, left, right } => self.arithmetic(expr, *operator, left, right, expected),
+            Node::Call { name, arguments } => self.call(name, arguments, expected),
+            Node::Series { word, fact, window } => self.series_word(*word, fact, window.as_deref()),
+            _ => {
+                let message = format!("`{}` is a condition; a number is needed here", self.written(expr));
+                self.wrong(expr.from, expr.to, message, None)
+            }
+        }
+    }
+
+    fn literal(&mut self, expr: &Expr, value: f64, unit: Option<UnitId>, expected: Option<&Measure>) -> Option<Typed> {
+        let Some(id) = unit else { return self.bare(expr, value, expected) };
+        let unit = self.words.units.get(id);
+        let difference = expected.is_some_and(|m| m.dimension == unit.dimension && !m.point);
+        if difference || unit.zero.is_none() {
+            let measure = Measure { dimension: unit.dimension.clone(), point: false };
+            let value = Value::Constant(unit.difference_to_main(value));
+            return Some(Typed { value, measure: Some(measure) });
+        }
+        Some(Typed { value: Value::Constant(unit.to_main(value)), measure: Some(unit.measure()) })
+    }
+
+    fn bare(&mut self, expr: &Expr, value: f64, expected: Option<&Measure>) -> Option<Typed> {
+        let typed = |measure| Some(Typed { value: Value::Constant(value), measure });
+        let Some(expected) = expected else { return typed(Some(Measure::default())) };
+        let bare = expected.dimension.is_none()
+            || self.words.units.units.iter().any(|unit| unit.bare && unit.dimension == expected.dimension);
+        if bare {
+            return typed(Some(expected.clone()));
+        }
+        let names: Vec<String> = self
+            .words
+            .units
+            .units
+            .iter()
+            .filter(|unit| unit.dimension == expected.dimension)
+            .map(|unit| unit.name.clone())
+            .collect();
+        let message = format!("`{}` needs a unit", self.written(expr));
+        self.wrong(expr.from, expr.to, message, Some(format!("one of {}", names.join(", "))))
+    }
+
+    fn named(&mut self, expr: &Expr, name: &str) -> Option<Typed> {
+        let name = Name { value: name.to_owned(), from: expr.from, to: expr.to };
+        let id = self.column(&name)?;
+        let column = self.words.get(id);
+        if !column.is_number() {
+            let message = format!("`{}` is no number", name.value);
+            return self.wrong(expr.from, expr.to, message, None);
+        }
+        Some(Typed { value: Value::Column(id), measure: Some(column.measure.clone()) })
+    }
+
+    fn arithmetic(
+        &mut self,
+        expr: &Expr,
+        operator: Operator,
+        left: &Expr,
+        right: &Expr,
+        expected: Option<&Measure>,
+    ) -> Option<Typed> {
+        let sums = matches!(operator, Operator::Add | Operator::Subtract);
+        let hint = if sums { expected.filter(|m| !m.point) } else { None };
+        let first = self.typed(left, hint);
+        let second = self.typed(right, hint);
+        let (first, second) = (first?, second?);
+        let (a, b) = (first.measure.unwrap_or_default(), second.measure.unwrap_or_default());
+        let measure = match combined(operator, &a, &b) {
+            Some(measure) => measure,
+            None => {
+                let message = format!(
+                    "`{}` is {} and `{}` is {}; they cannot be joined so",
+                    self.written(left),
+                    self.described(Some(&a)),
+                    self.written(right),
+                    self.described(Some(&b))
+                );
+                return self.wrong(expr.from, expr.to, message, None);
+            }
+        };
+        let value = Value::Arithmetic { operator, left: Box::new(first.value), right: Box::new(second.value) };
+        Some(Typed { value, measure: Some(measure) })
+    }
+
+    fn call(&mut self, name: &Name, arguments: &[Expr], expected: Option<&Measure>) -> Option<Typed> {
+        if name.value == "least" || name.value == "greatest" {
+            return self.extreme(name.value == "least", arguments, expected);
+        }
+        let Some((id, signature)) = self.words.function(&name.value) else {
+            let help = did_you_mean(&name.value, self.words.function_names());
+            return self.wrong(name.from, name.to, format!("unknown function `{}`", name.value), help);
+        };
+        if signature.arguments.len() != arguments.len() {
+            let wanted: Vec<&str> = signature.names.clone();
+            let message = format!("`{}` takes {} arguments, not {}", name.value, wanted.len(), arguments.len());
+            return self.wrong(name.from, name.to, message, Some(format!("give it {}", wanted.join(", "))));
+        }
+        let values: Vec<Option<Value>> =
+            arguments.iter().zip(&signature.arguments).map(|(expr, measure)| self.amount(expr, measure)).collect();
+        let arguments = values.into_iter().collect::<Option<Vec<Value>>>()?;
+        Some(Typed { value: Value::Call { function: id, arguments }, measure: Some(signature.result) })
+    }
+
+    fn extreme(&mut self, least: bool, arguments: &[Expr], expected: Option<&Measure>) -> Option<Typed> {
+        let plain = arguments.iter().find(|expr| !is_literal(expr)).or(arguments.first())?;
+        let measure = self.typed(plain, expected)?.measure;
+        let mut values = Vec::new();
+        for expr in arguments {
+            let typed = self.typed(expr, measure.as_ref())?;
+            self.same(plain, expr, measure.as_ref(), typed.measure.as_ref())?;
+            values.push(typed.value);
+        }
+        Some(Typed { value: if least { Value::Least(values) } else { Value::Greatest(values) }, measure })
+    }
+
+    fn series_word(&mut self, word: SeriesWord, fact: &Name, window: Option<&Expr>) -> Option<Typed> {
+        let series = self.series(fact)?;
+        let time = Measure { dimension: self.words.date_measure(self.text, self.log)?.dimension, point: false };
+        let days = match window {
+            None => 0.0,
+            Some(expr) => match self.amount(expr, &time)? {
+                Value::Constant(days) if days > 0.0 => days,
+                _ => return self.wrong(expr.from, expr.to, "a fixed length of time is needed, as in 7 days".into(), None),
+            },
+        };
+        let base = self.words.get(series).measure.clone();
+        let measure = match word {
+            SeriesWord::Age => time,
+            SeriesWord::Change => Measure { point: false, ..base },
+            SeriesWord::Highest | SeriesWord::Lowest => base,
+        };
+        let column = self.words.feature(series, Feature::Number { word, days }, Kind::Number, measure.clone());
+        Some(Typed { value: Value::Column(column), measure: Some(measure) })
+    }
+}
+
+fn is_literal(expr: &Expr) -> bool {
+    match &expr.node {
+        Node::Number { .. } => true,
+        Node::Negate(inner) => is_literal(inner),
+        _ => false,
+    }
+}
+
+/// The kind of number that comes out of joining two, or nothing where they do not fit.
+fn combined(operator: Operator, left: &Measure, right: &Measure) -> Option<Measure> {
+    let times = |power| Measure { dimension: left.dimension.times(&right.dimension, power), point: false };
+    let same = left.dimension == right.dimension;
+    match operator {
+        Operator::Add if same && !(left.point && right.point) => {
+            Some(Measure { point: left.point || right.point, ..left.clone() })
+        }
+        Operator::Subtract if same && (left.point || !right.point) => {
+            Some(Measure { point: left.point && !right.point, ..left.clone() })
+        }
+        Operator::Multiply if !left.point && !right.point => Some(times(1)),
+        Operator::Divide if !left.point && !right.point => Some(times(-1)),
+        _ => None,
+    }
+}

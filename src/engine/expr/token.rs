@@ -1,0 +1,131 @@
+//! Words and signs of a condition.
+
+use super::super::book::text::{Log, Text};
+use super::super::limit;
+use super::super::unit::{UnitId, Units};
+
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) enum Token {
+    Number { value: f64, unit: Option<UnitId> },
+    /// Days since 1970-01-01.
+    Date(f64),
+    Word(String),
+    Sign(&'static str),
+    End,
+}
+
+#[derive(Debug, Clone)]
+pub(crate) struct Spot {
+    pub token: Token,
+    pub from: usize,
+    pub to: usize,
+}
+
+const SIGNS: [&str; 11] = ["<=", ">=", "<", ">", "(", ")", ",", "+", "-", "*", "/"];
+
+/// Tokens of a text, ending with [`Token::End`]. What cannot be read is reported, and `None` returned.
+pub(crate) fn tokens(text: &Text, units: &Units, log: &mut Log) -> Option<Vec<Spot>> {
+    let mut spots = Vec::new();
+    let mut at = 0;
+    let source = text.value.as_str();
+    while let Some(c) = source[at..].chars().next() {
+        if c.is_whitespace() {
+            at += c.len_utf8();
+            continue;
+        }
+        let spot = token(text, at, units, log)?;
+        at = spot.to;
+        spots.push(spot);
+        if spots.len() > limit::TOKENS {
+            log.at(text, format!("more than {} words and signs in one line", limit::TOKENS));
+            return None;
+        }
+    }
+    spots.push(Spot { token: Token::End, from: source.len(), to: source.len() });
+    Some(spots)
+}
+
+fn token(text: &Text, at: usize, units: &Units, log: &mut Log) -> Option<Spot> {
+    let rest = &text.value[at..];
+    let first = rest.chars().next()?;
+    if first.is_ascii_digit() {
+        return date(rest, at).or_else(|| number(text, at, units, log));
+    }
+    if first.is_ascii_lowercase() {
+        let length = word_length(rest);
+        let word = rest[..length].to_owned();
+        return Some(Spot { token: Token::Word(word), from: at, to: at + length });
+    }
+    if let Some(sign) = SIGNS.iter().find(|sign| rest.starts_with(**sign)) {
+        return Some(Spot { token: Token::Sign(sign), from: at, to: at + sign.len() });
+    }
+    let strange = text.part(at, at + first.len_utf8());
+    log.at(&strange, format!("`{first}` means nothing here"));
+    None
+}
+
+/// Length of a name: lower-case letters and digits, joined by single hyphens.
+fn word_length(rest: &str) -> usize {
+    let bytes = rest.as_bytes();
+    let is_part = |b: u8| b.is_ascii_lowercase() || b.is_ascii_digit();
+    let mut length = 0;
+    while length < bytes.len() {
+        let joins = bytes[length] == b'-' && bytes.get(length + 1).is_some_and(|b| is_part(*b));
+        if !is_part(bytes[length]) && !joins {
+            break;
+        }
+        length += 1;
+    }
+    length
+}
+
+fn date(rest: &str, at: usize) -> Option<Spot> {
+    let candidate = rest.get(..10)?;
+    let days = days_of(candidate)?;
+    Some(Spot { token: Token::Date(days), from: at, to: at + 10 })
+}
+
+/// Days since 1970-01-01 of a date written `YYYY-MM-DD`.
+pub(crate) fn days_of(text: &str) -> Option<f64> {
+    let mut parts = text.split('-');
+    let (year, month, day) = (parts.next()?, parts.next()?, parts.next()?);
+    if parts.next().is_some() || year.len() != 4 || month.len() != 2 || day.len() != 2 {
+        return None;
+    }
+    let month = time::Month::try_from(month.parse::<u8>().ok()?).ok()?;
+    let date = time::Date::from_calendar_date(year.parse().ok()?, month, day.parse().ok()?).ok()?;
+    Some(f64::from(date.to_julian_day() - UNIX_EPOCH_JULIAN_DAY))
+}
+
+/// The date a count of days since 1970-01-01 stands for, written `YYYY-MM-DD`.
+pub(crate) fn date_of(days: f64) -> Option<String> {
+    let whole = days.floor();
+    if !(-1_000_000.0..=1_000_000.0).contains(&whole) {
+        return None;
+    }
+    let date = time::Date::from_julian_day(whole as i32 + UNIX_EPOCH_JULIAN_DAY).ok()?;
+    Some(format!("{:04}-{:02}-{:02}", date.year(), u8::from(date.month()), date.day()))
+}
+
+const UNIX_EPOCH_JULIAN_DAY: i32 = 2_440_588;
+
+fn number(text: &Text, at: usize, units: &Units, log: &mut Log) -> Option<Spot> {
+    let rest = &text.value[at..];
+    let length = rest.find(|c: char| !c.is_ascii_digit() && c != '.').unwrap_or(rest.len());
+    let digits = rest[..length].trim_end_matches('.');
+    let mut to = at + digits.len();
+    let value = match digits.parse::<f64>() {
+        Ok(value) if value.is_finite() && value <= 1e15 => value,
+        _ => {
+            log.hint(&text.part(at, to), format!("`{digits}` is not a number"), "write it as in 0.25, at most 1e15");
+            return None;
+        }
+    };
+    let gap = text.value[to..].len() - text.value[to..].trim_start().len();
+    let mut unit = None;
+    if let Some((id, length)) = units.longest_prefix(&text.value[to + gap..]) {
+        unit = Some(id);
+        to += gap + length;
+    }
+    Some(Spot { token: Token::Number { value, unit }, from: at, to })
+}

@@ -1,0 +1,120 @@
+//! What is known on a day: the facts that a book is run on.
+
+use std::collections::BTreeMap;
+
+use super::expr::ast::SeriesWord;
+use super::expr::compile::{ColumnId, Feature};
+use super::set::{Interval, Set, Verdict};
+
+/// One reading of a series.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Reading {
+    /// The day it was taken: days since 1970-01-01.
+    pub day: f64,
+    /// What the true value may be, in the main unit.
+    pub values: Interval,
+    /// What the test showed, in the main unit.
+    pub nominal: f64,
+    /// The smallest mark of the test that was used, in the main unit, for facts that have one.
+    pub mark: Option<f64>,
+    /// The reading as it was typed.
+    pub typed: String,
+}
+
+impl Reading {
+    fn reads_zero(&self) -> Verdict {
+        match self.mark {
+            Some(mark) => self.values.less_than(Interval::point(mark)),
+            None => Verdict::Open,
+        }
+    }
+}
+
+/// What is known of one fact.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Given {
+    /// The values it may have today. For a series this is what its latest reading says, if that is recent enough.
+    pub set: Set,
+    /// The readings of a series, oldest first.
+    pub readings: Vec<Reading>,
+    /// The value as it was typed, where it was.
+    pub typed: String,
+}
+
+impl Given {
+    /// A fact that is known to lie in `set`.
+    #[must_use]
+    pub fn new(set: Set) -> Given {
+        Given { set, readings: Vec::new(), typed: String::new() }
+    }
+
+    /// The same, with what was typed.
+    #[must_use]
+    pub fn typed(set: Set, typed: impl Into<String>) -> Given {
+        Given { set, readings: Vec::new(), typed: typed.into() }
+    }
+}
+
+/// The facts a book is run on. A fact that is not here may be anything in its range.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Facts {
+    pub(crate) given: BTreeMap<ColumnId, Given>,
+}
+
+impl Facts {
+    pub(crate) fn get(&self, column: ColumnId) -> Option<&Given> {
+        self.given.get(&column)
+    }
+
+    pub(crate) fn set(&mut self, column: ColumnId, given: Given) {
+        self.given.insert(column, given);
+    }
+}
+
+/// What a series word says of some readings. `whole` is what it may be when they do not tell.
+pub(crate) fn feature(readings: &[Reading], today: Option<f64>, feature: Feature, whole: Set) -> Set {
+    match feature {
+        Feature::ReadsZero { last } => Set::from_verdict(on_the_last(readings, last, Reading::reads_zero)),
+        Feature::ReadsPresent { last } => Set::from_verdict(on_the_last(readings, last, |r| r.reads_zero().not())),
+        Feature::Number { word, days } => number(readings, today, word, days).map_or(whole, Set::Number),
+    }
+}
+
+/// Whether something is so on the newest reading of each of the last test days. Fewer readings than that leave it
+/// open, unless one of them denies it.
+fn on_the_last(readings: &[Reading], last: u32, test: impl Fn(&Reading) -> Verdict) -> Verdict {
+    let mut verdict = Verdict::Holds;
+    let mut days = 0;
+    let mut before = f64::INFINITY;
+    for reading in readings.iter().rev() {
+        if reading.day.floor() >= before {
+            continue;
+        }
+        before = reading.day.floor();
+        verdict = verdict.and(test(reading));
+        days += 1;
+        if days == last {
+            return verdict;
+        }
+    }
+    verdict.and(Verdict::Open)
+}
+
+fn number(readings: &[Reading], today: Option<f64>, word: SeriesWord, days: f64) -> Option<Interval> {
+    let latest = readings.last()?;
+    let within = |reading: &&Reading| today.is_some_and(|today| reading.day > today - days);
+    let extreme = |pick: fn(f64, f64) -> f64| {
+        let mut values = readings.iter().filter(within).map(|reading| reading.values);
+        let first = values.next()?;
+        Some(values.fold(first, |a, b| Interval { lo: pick(a.lo, b.lo), hi: pick(a.hi, b.hi) }))
+    };
+    match word {
+        SeriesWord::Age => today.map(|today| Interval::point((today - latest.day).max(0.0).floor())),
+        SeriesWord::Highest => extreme(f64::max),
+        SeriesWord::Lowest => extreme(f64::min),
+        SeriesWord::Change => {
+            let earlier = readings.iter().rev().find(|reading| reading.day <= latest.day - days)?;
+            Some(latest.values.add(earlier.values.negate()))
+        }
+    }
+}

@@ -1,0 +1,131 @@
+//! Sets and sentences as text: numbers in the unit a fact is shown in.
+
+use super::book::message::{Message, Part};
+use super::book::vocabulary::{Column, Kind};
+use super::eval::Evaluation;
+use super::expr::compile::ColumnId;
+use super::expr::token::date_of;
+use super::set::{Interval, NO, Set, YES};
+use super::unit::UnitId;
+
+impl Evaluation<'_> {
+    /// A sentence with the values of its facts in it.
+    pub(crate) fn say(&self, message: &Message, amount: Option<&str>) -> String {
+        let part = |part: &Part| match part {
+            Part::Words(words) => words.clone(),
+            Part::Fact(id) => self.shown(*id),
+            Part::Amount => amount.unwrap_or("an amount that is not known").to_owned(),
+        };
+        message.parts.iter().map(part).collect()
+    }
+
+    /// The value of a fact as a person reads it: what a test showed, or what is possible.
+    pub(crate) fn shown(&self, id: ColumnId) -> String {
+        let column = self.book.words.get(id);
+        if let Some(given) = self.facts.get(id)
+            && let Some(latest) = given.readings.last()
+            && !self.is_stale(column, given)
+            && latest.nominal >= given.set.interval().lo
+            && latest.values.hi.is_finite()
+            && latest.values == given.set.interval()
+            && !latest.typed.starts_with(['<', '>'])
+        {
+            return self.quantity(column, Interval::point(latest.nominal));
+        }
+        self.shown_set(column, self.set(id))
+    }
+
+    pub(crate) fn shown_set(&self, column: &Column, set: Set) -> String {
+        match set {
+            Set::Number(_) if set == column.range && !set.is_known() => "not known".into(),
+            Set::Number(values) => self.quantity(column, values),
+            Set::Choice(mask) if column.kind == Kind::Truth => match mask {
+                YES => "yes".into(),
+                NO => "no".into(),
+                _ => "not known".into(),
+            },
+            Set::Choice(mask) if mask == column.all_options() => "not known".into(),
+            Set::Choice(mask) => listed(column, mask, " or "),
+            Set::Several { surely, maybe } if surely == maybe => {
+                if surely == 0 { "none".into() } else { listed(column, surely, ", ") }
+            }
+            Set::Several { surely, .. } if surely != 0 => format!("{}, perhaps more", listed(column, surely, ", ")),
+            Set::Several { .. } => "not known".into(),
+        }
+    }
+
+    fn quantity(&self, column: &Column, values: Interval) -> String {
+        if column.measure.point && column.unit.is_none() {
+            let date = |days: f64| date_of(days).unwrap_or_else(|| "an unknown date".into());
+            return if values.is_point() {
+                date(values.lo)
+            } else {
+                format!("{} to {}", date(values.lo), date(values.hi))
+            };
+        }
+        self.in_unit(column.unit, column.decimals, values)
+    }
+
+    /// An interval in a unit: one number, two, or a bound.
+    pub(crate) fn in_unit(&self, unit: Option<UnitId>, decimals: Option<u8>, values: Interval) -> String {
+        let unit = unit.map(|id| self.book.words.units.get(id));
+        let number = |main: f64| printed(unit.map_or(main, |unit| unit.from_main(main)), decimals);
+        let name = match unit {
+            Some(unit) if unit.bare => String::new(),
+            Some(unit) => format!(" {}", plural(&unit.name, &number(values.hi))),
+            None => String::new(),
+        };
+        let (low, high) = (number(values.lo), number(values.hi));
+        match (values.lo.is_finite(), values.hi.is_finite()) {
+            (true, true) if low == high => format!("{low}{name}"),
+            (true, true) => format!("{low} to {high}{name}"),
+            (true, false) => format!("{low}{name} or more"),
+            (false, true) => format!("{high}{name} or less"),
+            (false, false) => "not known".into(),
+        }
+    }
+}
+
+fn listed(column: &Column, mask: u128, joint: &str) -> String {
+    let chosen = column.options.iter().enumerate().filter(|(index, _)| mask >> index & 1 == 1);
+    let labels: Vec<&str> = chosen.map(|(_, option)| option.label.as_str()).collect();
+    labels.join(joint)
+}
+
+/// Days, weeks and hours take an s; signs do not.
+fn plural(unit: &str, number: &str) -> String {
+    match unit {
+        "day" | "week" if number != "1" => format!("{unit}s"),
+        _ => unit.to_owned(),
+    }
+}
+
+/// A number with about three figures, as workings show it.
+#[must_use]
+pub fn figure(value: f64) -> String {
+    printed(value, if value.abs() >= 100.0 { Some(1) } else { None })
+}
+
+/// A number with so many decimals; without a word on them, with about three figures.
+pub(crate) fn printed(value: f64, decimals: Option<u8>) -> String {
+    let decimals = decimals.map_or_else(|| usual_decimals(value), usize::from);
+    let scale = libm::pow(10.0, decimals as f64);
+    let rounded = libm::round(value * scale) / scale;
+    // A small amount must not look like none.
+    if rounded == 0.0 && value != 0.0 {
+        return format!("{:.*}", usual_decimals(value), value);
+    }
+    let text = format!("{:.decimals$}", if rounded == 0.0 { 0.0 } else { rounded });
+    match text.contains('.') {
+        true => text.trim_end_matches('0').trim_end_matches('.').to_owned(),
+        false => text,
+    }
+}
+
+fn usual_decimals(value: f64) -> usize {
+    if value == 0.0 || !value.is_finite() {
+        return 0;
+    }
+    let magnitude = libm::floor(libm::log10(value.abs())) as i32;
+    (2 - magnitude).clamp(0, 9) as usize
+}

@@ -1,0 +1,119 @@
+//! Units: a factor, a dimension, and what a concentration is counted as.
+
+use std::collections::BTreeMap;
+
+/// Powers of the base dimensions a book declares, by their place in the list; a power of zero is left out.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub(crate) struct Dimension(Vec<(u16, i8)>);
+
+impl Dimension {
+    pub fn base(index: u16) -> Dimension {
+        Dimension(vec![(index, 1)])
+    }
+
+    pub fn is_none(&self) -> bool {
+        self.0.is_empty()
+    }
+
+    pub fn times(&self, other: &Dimension, power: i8) -> Dimension {
+        let mut powers: BTreeMap<u16, i8> = self.0.iter().copied().collect();
+        for (base, exponent) in &other.0 {
+            let sum = powers.entry(*base).or_insert(0);
+            *sum = sum.saturating_add(exponent.saturating_mul(power));
+        }
+        Dimension(powers.into_iter().filter(|(_, exponent)| *exponent != 0).collect())
+    }
+}
+
+/// What kind of number something is: its dimension, and whether it is a point on a scale (a date, a temperature)
+/// rather than an amount.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub(crate) struct Measure {
+    pub dimension: Dimension,
+    pub point: bool,
+}
+
+#[derive(Debug, Clone)]
+pub(crate) struct Unit {
+    pub name: String,
+    pub dimension: Dimension,
+    pub factor: f64,
+    /// The reading of this scale at which the main unit stands at zero.
+    pub zero: Option<f64>,
+    /// Whether a number may stand without this unit.
+    pub bare: bool,
+}
+
+impl Unit {
+    pub fn measure(&self) -> Measure {
+        Measure { dimension: self.dimension.clone(), point: self.zero.is_some() }
+    }
+
+    /// A value of this unit in the main unit. Readings and thresholds both go through here, so equal stays equal.
+    pub fn to_main(&self, value: f64) -> f64 {
+        (value - self.zero.unwrap_or(0.0)) * self.factor
+    }
+
+    pub fn from_main(&self, value: f64) -> f64 {
+        value / self.factor + self.zero.unwrap_or(0.0)
+    }
+
+    /// A difference of two values of this unit, in the main unit.
+    pub fn difference_to_main(&self, value: f64) -> f64 {
+        value * self.factor
+    }
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub(crate) struct UnitId(pub u32);
+
+/// All units of a book, and the spellings by which they are found.
+#[derive(Debug, Clone, Default)]
+pub(crate) struct Units {
+    pub units: Vec<Unit>,
+    pub bases: Vec<String>,
+    pub spellings: BTreeMap<String, UnitId>,
+    pub vague: BTreeMap<String, Vec<UnitId>>,
+}
+
+impl Units {
+    pub fn get(&self, id: UnitId) -> &Unit {
+        &self.units[id.0 as usize]
+    }
+
+    pub fn find(&self, spelling: &str) -> Option<UnitId> {
+        self.spellings.get(spelling).copied()
+    }
+
+    /// The longest unit spelling with which `text` starts, and its length in bytes.
+    pub fn longest_prefix(&self, text: &str) -> Option<(UnitId, usize)> {
+        self.spellings
+            .iter()
+            .filter(|(spelling, _)| text.starts_with(spelling.as_str()) && ends_a_word(text, spelling.len()))
+            .max_by_key(|(spelling, _)| spelling.len())
+            .map(|(spelling, id)| (*id, spelling.len()))
+    }
+
+    /// Every spelling, for suggestions.
+    pub fn names(&self) -> impl Iterator<Item = &str> {
+        self.spellings.keys().map(String::as_str)
+    }
+
+    pub fn time(&self) -> Option<Dimension> {
+        let index = self.bases.iter().position(|base| base == "time")?;
+        Some(Dimension::base(index as u16))
+    }
+
+    /// A unit of this dimension to name it by: the first declared.
+    pub fn example(&self, dimension: &Dimension) -> Option<&Unit> {
+        self.units.iter().find(|unit| unit.dimension == *dimension)
+    }
+}
+
+/// A unit must not stop in the middle of a word: `mg/L N` is no prefix of `mg/L NO2`.
+fn ends_a_word(text: &str, at: usize) -> bool {
+    let last = text[..at].chars().next_back();
+    let next = text[at..].chars().next();
+    let runs_on = |c: char| c.is_alphanumeric() || c == '/' || c == '+' || c == '%' || c == '°';
+    !matches!((last, next), (Some(a), Some(b)) if runs_on(b) && (a.is_alphanumeric() || b == '/') )
+}

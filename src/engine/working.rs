@@ -1,0 +1,160 @@
+//! Formulas in words, and worked in numbers.
+
+use super::book::Book;
+use super::eval::Evaluation;
+use super::expr::ast::Operator;
+use super::expr::compile::Value;
+use super::function::{Function, Trend};
+use super::set::Interval;
+use super::show::printed;
+
+impl Book {
+    /// A formula with the names of its facts.
+    pub(crate) fn formula(&self, value: &Value) -> String {
+        match value {
+            Value::Constant(x) => printed(*x, None),
+            Value::Column(id) => self.words.get(*id).label.to_lowercase(),
+            Value::Negate(inner) => format!("−{}", self.formula(inner)),
+            Value::Arithmetic { operator, left, right } => {
+                format!("{} {} {}", self.part(left), sign(*operator), self.part(right))
+            }
+            Value::Least(parts) => format!("the least of {}", self.list(parts)),
+            Value::Greatest(parts) => format!("the greatest of {}", self.list(parts)),
+            Value::Call { function, arguments } => {
+                let function = &self.words.functions[function.0 as usize];
+                format!("{} from {}", function.label, self.list(arguments))
+            }
+        }
+    }
+
+    fn part(&self, value: &Value) -> String {
+        match value {
+            Value::Arithmetic { .. } => format!("({})", self.formula(value)),
+            _ => self.formula(value),
+        }
+    }
+
+    fn list(&self, parts: &[Value]) -> String {
+        let parts: Vec<String> = parts.iter().map(|part| self.formula(part)).collect();
+        parts.join(", ")
+    }
+}
+
+impl Evaluation<'_> {
+    /// The lines in which a formula is worked in numbers, inner calls first.
+    pub(crate) fn working(&self, value: &Value, lines: &mut Vec<String>) {
+        match value {
+            Value::Constant(_) | Value::Column(_) => {}
+            Value::Negate(inner) => self.working(inner, lines),
+            Value::Arithmetic { operator, left, right } => {
+                self.working(left, lines);
+                self.working(right, lines);
+                let (a, b) = (self.figure(left), self.figure(right));
+                lines.push(format!("{a} {} {b} = {}", sign(*operator), self.figure(value)));
+            }
+            Value::Least(parts) | Value::Greatest(parts) => {
+                parts.iter().for_each(|part| self.working(part, lines));
+                let figures: Vec<String> = parts.iter().map(|part| self.figure(part)).collect();
+                let word = if matches!(value, Value::Least(_)) { "least" } else { "greatest" };
+                lines.push(format!("the {word} of {} = {}", figures.join(", "), self.figure(value)));
+            }
+            Value::Call { function, arguments } => {
+                arguments.iter().for_each(|argument| self.working(argument, lines));
+                self.call_working(function.0 as usize, arguments, lines);
+            }
+        }
+    }
+
+    /// A value in figures: facts in the unit they are shown in.
+    fn figure(&self, value: &Value) -> String {
+        match value {
+            Value::Column(id) => self.shown(*id),
+            _ => {
+                let interval = self.value(value);
+                self.in_unit(self.unit_of(value), None, interval)
+            }
+        }
+    }
+
+    /// The unit a reader would count this value in, where one is at hand.
+    fn unit_of(&self, value: &Value) -> Option<super::unit::UnitId> {
+        match value {
+            Value::Column(id) => self.book.words.get(*id).unit,
+            Value::Negate(inner) => self.unit_of(inner),
+            Value::Arithmetic { operator: Operator::Add | Operator::Subtract, left, right } => {
+                self.unit_of(left).or_else(|| self.unit_of(right))
+            }
+            Value::Call { function, .. } => {
+                self.book.words.signatures[function.0 as usize].as_ref().and_then(|signature| signature.result_unit)
+            }
+            Value::Least(parts) | Value::Greatest(parts) => parts.iter().find_map(|part| self.unit_of(part)),
+            _ => None,
+        }
+    }
+
+    fn call_working(&self, index: usize, arguments: &[Value], lines: &mut Vec<String>) {
+        let words = &self.book.words;
+        let function = &words.functions[index];
+        let Some(signature) = &words.signatures[index] else { return };
+        lines.push(function.formula.to_owned());
+        let handed: Vec<Interval> = arguments
+            .iter()
+            .zip(&signature.argument_units)
+            .map(|(argument, unit)| {
+                let main = self.value(argument);
+                unit.map_or(main, |id| {
+                    let unit = words.units.get(id);
+                    Interval { lo: unit.from_main(main.lo), hi: unit.from_main(main.hi) }
+                })
+            })
+            .collect();
+        lines.extend(function.worked(&handed));
+    }
+}
+
+impl Function {
+    /// The working for arguments that are known, or for the two ends where they are not.
+    pub(crate) fn worked(&self, arguments: &[Interval]) -> Vec<String> {
+        if arguments.iter().any(|interval| !interval.lo.is_finite() || !interval.hi.is_finite()) {
+            return Vec::new();
+        }
+        if arguments.iter().all(|interval| interval.is_point()) {
+            return self.worked_at(arguments, |interval, _| interval.lo);
+        }
+        if self.extension.is_some() {
+            return vec![format!("over all values that are possible: {}", self.range_shown(arguments))];
+        }
+        let end = |low: bool| {
+            move |interval: Interval, trend: Trend| match (trend, low) {
+                (Trend::Rising, true) | (Trend::Falling, false) => interval.lo,
+                _ => interval.hi,
+            }
+        };
+        let mut lines = Vec::new();
+        for (words, low) in [("at least", true), ("at most", false)] {
+            lines.push(format!("{words}:"));
+            lines.extend(self.worked_at(arguments, end(low)));
+        }
+        lines
+    }
+
+    fn range_shown(&self, arguments: &[Interval]) -> String {
+        let all = self.over(arguments);
+        format!("{} to {} {}", printed(all.lo, None), printed(all.hi, None), self.unit)
+    }
+
+    fn worked_at(&self, arguments: &[Interval], pick: impl Fn(Interval, Trend) -> f64) -> Vec<String> {
+        let points: Vec<f64> =
+            arguments.iter().zip(self.arguments).map(|(interval, argument)| pick(*interval, argument.trend)).collect();
+        (self.working)(&points, (self.compute)(&points))
+    }
+}
+
+fn sign(operator: Operator) -> &'static str {
+    match operator {
+        Operator::Add => "+",
+        Operator::Subtract => "−",
+        Operator::Multiply => "×",
+        Operator::Divide => "÷",
+    }
+}

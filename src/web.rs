@@ -1,0 +1,252 @@
+//! The face for JavaScript: convert, call, convert back.
+
+use serde::{Deserialize, Serialize};
+use tsify::Tsify;
+use wasm_bindgen::prelude::*;
+
+use crate::advice::{self, Advice, Why};
+use crate::engine::{
+    Book, ChapterInfo, Diagnostic, FactInfo, File, FunctionInfo, GroupInfo, Reckoned, RuleInfo,
+};
+use crate::journal::{self, Date, Journal, Node};
+
+/// One file of a rule book.
+#[derive(Deserialize, Tsify)]
+#[tsify(from_wasm_abi)]
+#[serde(deny_unknown_fields)]
+pub struct BookFile {
+    /// Its name, as messages show it.
+    pub name: String,
+    /// Its text.
+    pub text: String,
+}
+
+/// Something wrong in a journal, and where.
+#[derive(Serialize, Tsify)]
+pub struct JournalMistake {
+    /// Where it stands, as in `events[3].values.nitrite`.
+    pub place: String,
+    /// What is wrong.
+    pub message: String,
+    /// What to do instead, where that is known.
+    pub hint: Option<String>,
+}
+
+/// Advice, or the mistakes that stand in its way.
+#[derive(Serialize, Tsify)]
+#[tsify(into_wasm_abi)]
+pub struct AdviceResult {
+    /// The advice, if the journal could be read.
+    pub advice: Option<Advice>,
+    /// All mistakes of the journal.
+    pub mistakes: Vec<JournalMistake>,
+}
+
+/// Why a name is what it is, or the mistakes that stand in its way.
+#[derive(Serialize, Tsify)]
+#[tsify(into_wasm_abi)]
+pub struct WhyResult {
+    /// The answer, if the journal could be read and the book has the name.
+    pub why: Option<Why>,
+    /// All mistakes of the journal.
+    pub mistakes: Vec<JournalMistake>,
+}
+
+/// An amount, or what is missing for it.
+#[derive(Serialize, Tsify)]
+#[tsify(into_wasm_abi)]
+pub struct ReckonResult {
+    /// The amount.
+    pub reckoned: Option<Reckoned>,
+    /// Sentences that say what cannot be used or is missing.
+    pub mistakes: Vec<String>,
+}
+
+/// What a typed value is taken for.
+#[derive(Serialize, Tsify)]
+#[tsify(into_wasm_abi)]
+pub struct EntryResult {
+    /// Why it cannot be read.
+    pub mistake: Option<String>,
+    /// What must be asked before it can be taken as it stands.
+    pub question: Option<String>,
+}
+
+/// What went wrong with a book, or with its cases.
+#[derive(Serialize, Tsify)]
+#[tsify(into_wasm_abi)]
+pub struct BookResult {
+    /// Mistakes of the text.
+    pub mistakes: Vec<Diagnostic>,
+    /// Cases that do not come out as written.
+    pub failed_cases: Vec<Diagnostic>,
+    /// How many cases were run.
+    pub cases: usize,
+}
+
+/// A kind of event that a journal may hold.
+#[derive(Serialize, Tsify)]
+pub struct EventKindInfo {
+    /// Its name in journals.
+    pub name: String,
+    /// What it means.
+    pub meaning: String,
+    /// The fields it may have besides the date, the time and a note.
+    pub fields: Vec<String>,
+}
+
+/// Everything a page needs to build its forms and show the book.
+#[derive(Serialize, Tsify)]
+#[tsify(into_wasm_abi)]
+pub struct Description {
+    /// The book's title.
+    pub title: String,
+    /// Its edition.
+    pub edition: String,
+    /// SHA-256 over its files.
+    pub digest: String,
+    /// The language it is written in.
+    pub language: String,
+    /// Headings for forms.
+    pub groups: Vec<GroupInfo>,
+    /// Facts that can be entered.
+    pub facts: Vec<FactInfo>,
+    /// Chapters.
+    pub chapters: Vec<ChapterInfo>,
+    /// Rules.
+    pub rules: Vec<RuleInfo>,
+    /// Amounts that can be reckoned.
+    pub functions: Vec<FunctionInfo>,
+    /// Kinds of events.
+    pub events: Vec<EventKindInfo>,
+}
+
+/// A rule book that is ready to advise.
+#[wasm_bindgen]
+pub struct Advisor {
+    book: Book,
+}
+
+#[wasm_bindgen]
+extern "C" {
+    /// A journal: an object of the format `lentic-journal/1`, or its JSON text.
+    #[wasm_bindgen(typescript_type = "JournalInput")]
+    pub type JournalInput;
+    /// Names and the values typed for them.
+    #[wasm_bindgen(typescript_type = "Record<string, string>")]
+    pub type TypedValues;
+}
+
+#[wasm_bindgen(typescript_custom_section)]
+const JOURNAL_INPUT: &str = r#"
+/** A journal of the format `lentic-journal/1` (see journal.schema.json), as an object or as JSON text. */
+export type JournalInput = string | object;
+"#;
+
+#[wasm_bindgen]
+impl Advisor {
+    /// The built-in book, or one of your own files. Throws its mistakes, each with its place.
+    #[wasm_bindgen(constructor)]
+    pub fn new(files: Option<Vec<BookFile>>) -> Result<Advisor, JsError> {
+        let book = match files {
+            None => advice::built_in(),
+            Some(files) => advice::load(files.into_iter().map(|file| File::new(file.name, file.text)).collect()),
+        };
+        Ok(Advisor { book: book? })
+    }
+
+    /// What the book holds.
+    pub fn describe(&self) -> Description {
+        let book = &self.book;
+        Description {
+            title: book.title().to_owned(),
+            edition: book.edition().to_owned(),
+            digest: book.digest().to_owned(),
+            language: book.language().to_owned(),
+            groups: book.groups(),
+            facts: book.facts(),
+            chapters: book.chapters(),
+            rules: book.rules(),
+            functions: book.functions(),
+            events: journal::EVENT_KINDS.iter().map(event_kind).collect(),
+        }
+    }
+
+    /// What to do on `date` (as in 2026-09-25) by this journal.
+    pub fn advise(&self, journal: JournalInput, date: &str) -> Result<AdviceResult, JsError> {
+        let date = Date::parse(date)?;
+        let result = read(journal.into()).and_then(|journal| advice::advise(&self.book, &journal, date));
+        let (advice, mistakes) = parted(result);
+        Ok(AdviceResult { advice, mistakes })
+    }
+
+    /// Why a rule, a gate or a fact is what it is on `date` by this journal.
+    pub fn why(&self, journal: JournalInput, date: &str, name: &str) -> Result<WhyResult, JsError> {
+        let date = Date::parse(date)?;
+        let result = read(journal.into()).and_then(|journal| advice::why(&self.book, &journal, date, name));
+        let (why, mistakes) = parted(result);
+        Ok(WhyResult { why: why.flatten(), mistakes })
+    }
+
+    /// What a value typed for a fact is taken for.
+    pub fn enter(&self, fact: &str, text: &str) -> EntryResult {
+        match self.book.enter(fact, text) {
+            Ok(entered) => EntryResult { mistake: None, question: entered.question },
+            Err(message) => EntryResult { mistake: Some(message), question: None },
+        }
+    }
+
+    /// Works out an amount by name.
+    pub fn reckon(&self, name: &str, values: TypedValues) -> Result<ReckonResult, JsError> {
+        let values: std::collections::BTreeMap<String, String> = serde_wasm_bindgen::from_value(values.into())?;
+        let values: Vec<(String, String)> = values.into_iter().collect();
+        Ok(match self.book.reckon(name, &values) {
+            Ok(reckoned) => ReckonResult { reckoned: Some(reckoned), mistakes: Vec::new() },
+            Err(mistakes) => ReckonResult { reckoned: None, mistakes },
+        })
+    }
+}
+
+/// Reads a book and runs its cases.
+#[wasm_bindgen(js_name = checkBook)]
+pub fn check_book(files: Vec<BookFile>) -> BookResult {
+    let files = files.into_iter().map(|file| File::new(file.name, file.text)).collect();
+    match advice::load(files) {
+        Ok(book) => {
+            let report = book.run_cases();
+            BookResult { mistakes: Vec::new(), failed_cases: report.failed, cases: report.run }
+        }
+        Err(mistakes) => BookResult { mistakes: mistakes.0, failed_cases: Vec::new(), cases: 0 },
+    }
+}
+
+fn event_kind(kind: &journal::EventKind) -> EventKindInfo {
+    EventKindInfo {
+        name: kind.name.to_owned(),
+        meaning: kind.meaning.to_owned(),
+        fields: kind.fields.iter().map(|field| field.name.to_owned()).collect(),
+    }
+}
+
+fn read(journal: JsValue) -> Result<Journal, Vec<journal::Mistake>> {
+    if let Some(text) = journal.as_string() {
+        return Journal::from_json(&text);
+    }
+    let unreadable = |error: serde_wasm_bindgen::Error| {
+        vec![journal::Mistake { place: String::new(), message: format!("this is no journal: {error}"), hint: None }]
+    };
+    let node: Node = serde_wasm_bindgen::from_value(journal).map_err(unreadable)?;
+    Journal::from_node(&node)
+}
+
+fn parted<T>(result: Result<T, Vec<journal::Mistake>>) -> (Option<T>, Vec<JournalMistake>) {
+    let told = |mistake: journal::Mistake| JournalMistake {
+        place: mistake.place,
+        message: mistake.message,
+        hint: mistake.hint,
+    };
+    match result {
+        Ok(found) => (Some(found), Vec::new()),
+        Err(mistakes) => (None, mistakes.into_iter().map(told).collect()),
+    }
+}
