@@ -1,7 +1,7 @@
 //! The face for JavaScript: convert, call, convert back.
 
 use serde::{Deserialize, Serialize};
-use tsify::Tsify;
+use tsify::{Ts, Tsify};
 use wasm_bindgen::prelude::*;
 
 use crate::advice::{self, Advice, Why};
@@ -12,8 +12,6 @@ use crate::journal::{self, Date, Journal, Node};
 
 /// One file of a rule book.
 #[derive(Deserialize, Tsify)]
-#[tsify(from_wasm_abi)]
-#[serde(deny_unknown_fields)]
 pub struct BookFile {
     /// Its name, as messages show it.
     pub name: String,
@@ -34,7 +32,6 @@ pub struct JournalMistake {
 
 /// Advice, or the mistakes that stand in its way.
 #[derive(Serialize, Tsify)]
-#[tsify(into_wasm_abi)]
 pub struct AdviceResult {
     /// The advice, if the journal could be read.
     pub advice: Option<Advice>,
@@ -44,7 +41,6 @@ pub struct AdviceResult {
 
 /// Why a name is what it is, or the mistakes that stand in its way.
 #[derive(Serialize, Tsify)]
-#[tsify(into_wasm_abi)]
 pub struct WhyResult {
     /// The answer, if the journal could be read and the book has the name.
     pub why: Option<Why>,
@@ -54,7 +50,6 @@ pub struct WhyResult {
 
 /// An amount, or what is missing for it.
 #[derive(Serialize, Tsify)]
-#[tsify(into_wasm_abi)]
 pub struct ReckonResult {
     /// The amount.
     pub reckoned: Option<Reckoned>,
@@ -64,7 +59,6 @@ pub struct ReckonResult {
 
 /// What a typed value is taken for.
 #[derive(Serialize, Tsify)]
-#[tsify(into_wasm_abi)]
 pub struct EntryResult {
     /// Why it cannot be read.
     pub mistake: Option<String>,
@@ -74,7 +68,6 @@ pub struct EntryResult {
 
 /// What went wrong with a book, or with its cases.
 #[derive(Serialize, Tsify)]
-#[tsify(into_wasm_abi)]
 pub struct BookResult {
     /// Mistakes of the text.
     pub mistakes: Vec<Diagnostic>,
@@ -97,7 +90,6 @@ pub struct EventKindInfo {
 
 /// Everything a page needs to build its forms and show the book.
 #[derive(Serialize, Tsify)]
-#[tsify(into_wasm_abi)]
 pub struct Description {
     /// The book's title.
     pub title: String,
@@ -132,6 +124,9 @@ extern "C" {
     /// A journal: an object of the format `lentic-journal/1`, or its JSON text.
     #[wasm_bindgen(typescript_type = "JournalInput")]
     pub type JournalInput;
+    /// The files of a rule book.
+    #[wasm_bindgen(typescript_type = "BookFile[]")]
+    pub type BookFiles;
     /// Names and the values typed for them.
     #[wasm_bindgen(typescript_type = "Record<string, string>")]
     pub type TypedValues;
@@ -147,18 +142,18 @@ export type JournalInput = string | object;
 impl Advisor {
     /// The built-in book, or one of your own files. Throws its mistakes, each with its place.
     #[wasm_bindgen(constructor)]
-    pub fn new(files: Option<Vec<BookFile>>) -> Result<Advisor, JsError> {
+    pub fn new(files: Option<BookFiles>) -> Result<Advisor, JsError> {
         let book = match files {
             None => advice::built_in(),
-            Some(files) => advice::load(files.into_iter().map(|file| File::new(file.name, file.text)).collect()),
+            Some(files) => advice::load(book_files(files)?),
         };
         Ok(Advisor { book: book? })
     }
 
     /// What the book holds.
-    pub fn describe(&self) -> Description {
+    pub fn describe(&self) -> Result<Ts<Description>, JsError> {
         let book = &self.book;
-        Description {
+        let description = Description {
             title: book.title().to_owned(),
             edition: book.edition().to_owned(),
             digest: book.digest().to_owned(),
@@ -169,62 +164,109 @@ impl Advisor {
             rules: book.rules(),
             functions: book.functions(),
             events: journal::EVENT_KINDS.iter().map(event_kind).collect(),
-        }
+        };
+        Ok(description.into_ts()?)
     }
 
     /// What to do on `date` (as in 2026-09-25) by this journal.
-    pub fn advise(&self, journal: JournalInput, date: &str) -> Result<AdviceResult, JsError> {
+    pub fn advise(&self, journal: JournalInput, date: &str) -> Result<Ts<AdviceResult>, JsError> {
         let date = Date::parse(date)?;
-        let result = read(journal.into()).and_then(|journal| advice::advise(&self.book, &journal, date));
+        let result =
+            read(journal.into()).and_then(|journal| advice::advise(&self.book, &journal, date));
         let (advice, mistakes) = parted(result);
-        Ok(AdviceResult { advice, mistakes })
+        Ok(AdviceResult { advice, mistakes }.into_ts()?)
     }
 
     /// Why a rule, a gate or a fact is what it is on `date` by this journal.
-    pub fn why(&self, journal: JournalInput, date: &str, name: &str) -> Result<WhyResult, JsError> {
+    pub fn why(
+        &self,
+        journal: JournalInput,
+        date: &str,
+        name: &str,
+    ) -> Result<Ts<WhyResult>, JsError> {
         let date = Date::parse(date)?;
-        let result = read(journal.into()).and_then(|journal| advice::why(&self.book, &journal, date, name));
+        let result =
+            read(journal.into()).and_then(|journal| advice::why(&self.book, &journal, date, name));
         let (why, mistakes) = parted(result);
-        Ok(WhyResult { why: why.flatten(), mistakes })
+        Ok(WhyResult {
+            why: why.flatten(),
+            mistakes,
+        }
+        .into_ts()?)
     }
 
     /// What a value typed for a fact is taken for.
-    pub fn enter(&self, fact: &str, text: &str) -> EntryResult {
-        match self.book.enter(fact, text) {
-            Ok(entered) => EntryResult { mistake: None, question: entered.question },
-            Err(message) => EntryResult { mistake: Some(message), question: None },
-        }
+    pub fn enter(&self, fact: &str, text: &str) -> Result<Ts<EntryResult>, JsError> {
+        let result = match self.book.enter(fact, text) {
+            Ok(entered) => EntryResult {
+                mistake: None,
+                question: entered.question,
+            },
+            Err(message) => EntryResult {
+                mistake: Some(message),
+                question: None,
+            },
+        };
+        Ok(result.into_ts()?)
     }
 
     /// Works out an amount by name.
-    pub fn reckon(&self, name: &str, values: TypedValues) -> Result<ReckonResult, JsError> {
-        let values: std::collections::BTreeMap<String, String> = serde_wasm_bindgen::from_value(values.into())?;
+    pub fn reckon(&self, name: &str, values: TypedValues) -> Result<Ts<ReckonResult>, JsError> {
+        let values: std::collections::BTreeMap<String, String> =
+            serde_wasm_bindgen::from_value(values.into())?;
         let values: Vec<(String, String)> = values.into_iter().collect();
-        Ok(match self.book.reckon(name, &values) {
-            Ok(reckoned) => ReckonResult { reckoned: Some(reckoned), mistakes: Vec::new() },
-            Err(mistakes) => ReckonResult { reckoned: None, mistakes },
-        })
+        let result = match self.book.reckon(name, &values) {
+            Ok(reckoned) => ReckonResult {
+                reckoned: Some(reckoned),
+                mistakes: Vec::new(),
+            },
+            Err(mistakes) => ReckonResult {
+                reckoned: None,
+                mistakes,
+            },
+        };
+        Ok(result.into_ts()?)
     }
 }
 
 /// Reads a book and runs its cases.
 #[wasm_bindgen(js_name = checkBook)]
-pub fn check_book(files: Vec<BookFile>) -> BookResult {
-    let files = files.into_iter().map(|file| File::new(file.name, file.text)).collect();
-    match advice::load(files) {
+pub fn check_book(files: BookFiles) -> Result<Ts<BookResult>, JsError> {
+    let result = match advice::load(book_files(files)?) {
         Ok(book) => {
             let report = book.run_cases();
-            BookResult { mistakes: Vec::new(), failed_cases: report.failed, cases: report.run }
+            BookResult {
+                mistakes: Vec::new(),
+                failed_cases: report.failed,
+                cases: report.run,
+            }
         }
-        Err(mistakes) => BookResult { mistakes: mistakes.0, failed_cases: Vec::new(), cases: 0 },
-    }
+        Err(mistakes) => BookResult {
+            mistakes: mistakes.0,
+            failed_cases: Vec::new(),
+            cases: 0,
+        },
+    };
+    Ok(result.into_ts()?)
+}
+
+fn book_files(files: BookFiles) -> Result<Vec<File>, JsError> {
+    let files: Vec<BookFile> = serde_wasm_bindgen::from_value(files.into())?;
+    Ok(files
+        .into_iter()
+        .map(|file| File::new(file.name, file.text))
+        .collect())
 }
 
 fn event_kind(kind: &journal::EventKind) -> EventKindInfo {
     EventKindInfo {
         name: kind.name.to_owned(),
         meaning: kind.meaning.to_owned(),
-        fields: kind.fields.iter().map(|field| field.name.to_owned()).collect(),
+        fields: kind
+            .fields
+            .iter()
+            .map(|field| field.name.to_owned())
+            .collect(),
     }
 }
 
@@ -233,7 +275,11 @@ fn read(journal: JsValue) -> Result<Journal, Vec<journal::Mistake>> {
         return Journal::from_json(&text);
     }
     let unreadable = |error: serde_wasm_bindgen::Error| {
-        vec![journal::Mistake { place: String::new(), message: format!("this is no journal: {error}"), hint: None }]
+        vec![journal::Mistake {
+            place: String::new(),
+            message: format!("this is no journal: {error}"),
+            hint: None,
+        }]
     };
     let node: Node = serde_wasm_bindgen::from_value(journal).map_err(unreadable)?;
     Journal::from_node(&node)

@@ -27,6 +27,7 @@ pub const BUILT_IN: &[(&str, &str)] = chapters![
     "planting",
     "animals",
     "danger",
+    "breath",
     "plants",
 ];
 
@@ -35,7 +36,12 @@ pub const BUILT_IN: &[(&str, &str)] = chapters![
 /// # Errors
 /// Mistakes in the book; a test holds that there are none.
 pub fn built_in() -> Result<Book, Mistakes> {
-    load(BUILT_IN.iter().map(|(name, text)| File::new(*name, *text)).collect())
+    load(
+        BUILT_IN
+            .iter()
+            .map(|(name, text)| File::new(*name, *text))
+            .collect(),
+    )
 }
 
 /// Reads a book from files, with the functions of water that its rules may call.
@@ -49,5 +55,8 @@ pub fn load(files: Vec<File>) -> Result<Book, Mistakes> {
 /// Names that the advisor fills from a journal or looks up, and that `book` lacks. What is lacking is left out.
 #[must_use]
 pub fn missing_names(book: &Book) -> Vec<&'static str> {
-    super::names::ALL.into_iter().filter(|name| !book.knows(name)).collect()
+    super::names::ALL
+        .into_iter()
+        .filter(|name| !book.knows(name))
+        .collect()
 }

@@ -53,7 +53,6 @@ pub struct Wanted {
 /// What the book says on a day about what the journal holds.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 #[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
-#[cfg_attr(target_arch = "wasm32", tsify(into_wasm_abi))]
 pub struct Advice {
     /// `lentic-advice/1`.
     pub format: String,

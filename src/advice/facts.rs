@@ -3,9 +3,9 @@
 use crate::engine::{Book, Entered, Facts, Given, Interval, Reading, Set};
 use crate::journal::{Date, Entry, Event, HowMuch, Journal, Mistake, Values, What};
 
+use super::document::Question;
 use super::life;
 use super::names::*;
-use super::document::Question;
 
 /// The facts of a day, what must be asked about them, and what could not be read.
 pub(super) struct Known {
@@ -18,14 +18,24 @@ pub(super) struct Known {
 
 /// The facts of `journal` on the day `today`.
 pub(super) fn known(book: &Book, journal: &Journal, today: Date) -> Known {
-    let events: Vec<&Event> = journal.events.iter().filter(|event| event.on <= today).collect();
+    let events: Vec<&Event> = journal
+        .events
+        .iter()
+        .filter(|event| event.on <= today)
+        .collect();
     let mut known = facts_of(book, &journal.tank, &events, today);
     known.later = journal.events.len() - events.len();
     known
 }
 
 fn facts_of(book: &Book, tank: &Values, events: &[&Event], today: Date) -> Known {
-    let mut reader = Reader { book, today, facts: Facts::default(), questions: Vec::new(), mistakes: Vec::new() };
+    let mut reader = Reader {
+        book,
+        today,
+        facts: Facts::default(),
+        questions: Vec::new(),
+        mistakes: Vec::new(),
+    };
     reader.give(TODAY, point(today));
     reader.values(tank, None);
     events.iter().for_each(|event| reader.event(event));
@@ -35,7 +45,12 @@ fn facts_of(book: &Book, tank: &Values, events: &[&Event], today: Date) -> Known
     life::plants(&mut reader, events);
     life::animals(&mut reader, events);
     reader.proof(tank, events);
-    Known { facts: reader.facts, questions: reader.questions, mistakes: reader.mistakes, later: 0 }
+    Known {
+        facts: reader.facts,
+        questions: reader.questions,
+        mistakes: reader.mistakes,
+        later: 0,
+    }
 }
 
 pub(super) struct Reader<'a> {
@@ -56,7 +71,11 @@ impl Reader<'_> {
     }
 
     pub fn mistake(&mut self, place: &str, message: String, hint: Option<String>) {
-        self.mistakes.push(Mistake { place: place.to_owned(), message, hint });
+        self.mistakes.push(Mistake {
+            place: place.to_owned(),
+            message,
+            hint,
+        });
     }
 
     /// The value of an entry, or nothing once its mistake or its question has been noted.
@@ -100,7 +119,11 @@ impl Reader<'_> {
                 (true, Some(event)) => self.reading(name, entry, event),
                 (true, None) => {
                     let hint = "write it in an event `read`, with the date it was taken";
-                    self.mistake(&entry.place, format!("`{name}` is a reading and needs a date"), Some(hint.into()));
+                    self.mistake(
+                        &entry.place,
+                        format!("`{name}` is a reading and needs a date"),
+                        Some(hint.into()),
+                    );
                 }
                 (false, _) => {
                     if let Some(entered) = self.enter(name, entry) {
@@ -113,12 +136,16 @@ impl Reader<'_> {
 
     fn may_be_given(&mut self, name: &str, entry: &Entry) -> bool {
         if !self.book.is_given(name) {
-            let hint = self.book.nearest_fact(name).map(|near| format!("did you mean `{near}`?"));
+            let hint = self
+                .book
+                .nearest_fact(name)
+                .map(|near| format!("did you mean `{near}`?"));
             self.mistake(&entry.place, format!("the book knows no `{name}`"), hint);
             return false;
         }
         if self.book.group_of(name) == JOURNAL_GROUP {
-            let message = format!("`{name}` is worked out from the dated entries and cannot be written here");
+            let message =
+                format!("`{name}` is worked out from the dated entries and cannot be written here");
             self.mistake(&entry.place, message, None);
             return false;
         }
@@ -126,18 +153,35 @@ impl Reader<'_> {
     }
 
     fn reading(&mut self, name: &str, entry: &Entry, event: &Event) {
-        let Some(entered) = self.enter(name, entry) else { return };
-        let (Set::Number(values), Some(nominal)) = (entered.set, entered.nominal) else { return };
-        let reading = Reading { day: moment(event), values, nominal, mark: entered.mark, typed: entry.text.clone() };
+        let Some(entered) = self.enter(name, entry) else {
+            return;
+        };
+        let (Set::Number(values), Some(nominal)) = (entered.set, entered.nominal) else {
+            return;
+        };
+        let reading = Reading {
+            day: moment(event),
+            values,
+            nominal,
+            mark: entered.mark,
+            typed: entry.text.clone(),
+        };
         self.add_reading(name, reading);
     }
 
     fn add_reading(&mut self, name: &str, reading: Reading) {
-        let mut given = self.facts.given(self.book, name).cloned().unwrap_or_else(|| Given::new(Set::Number(reading.values)));
+        let mut given = self
+            .facts
+            .given(self.book, name)
+            .cloned()
+            .unwrap_or_else(|| Given::new(Set::Number(reading.values)));
         given.set = Set::Number(reading.values);
         given.typed = reading.typed.clone();
         given.readings.push(reading);
-        let excess = given.readings.len().saturating_sub(crate::engine::limit::READINGS);
+        let excess = given
+            .readings
+            .len()
+            .saturating_sub(crate::engine::limit::READINGS);
         given.readings.drain(..excess);
         self.give(name, given);
     }
@@ -146,11 +190,15 @@ impl Reader<'_> {
     fn signs(&mut self, events: &[&Event]) {
         let stale = self.book.stale_after(SIGNS).unwrap_or(0.0);
         let looked = |event: &&&Event| matches!(event.what, What::Saw { .. });
-        let Some(last) = events.iter().rev().find(looked) else { return };
+        let Some(last) = events.iter().rev().find(looked) else {
+            return;
+        };
         let recent = f64::from(self.today.days_from(last.on)) <= stale;
         let mut seen = Vec::new();
         for event in events.iter().filter(looked) {
-            let What::Saw { signs } = &event.what else { continue };
+            let What::Saw { signs } = &event.what else {
+                continue;
+            };
             for sign in signs {
                 if self.enter(SIGNS, sign).is_some() && event.on == last.on {
                     seen.push(sign.text.clone());
@@ -158,7 +206,11 @@ impl Reader<'_> {
             }
         }
         if recent {
-            let text = if seen.is_empty() { "none".to_owned() } else { seen.join(" and ") };
+            let text = if seen.is_empty() {
+                "none".to_owned()
+            } else {
+                seen.join(" and ")
+            };
             if let Ok(entered) = self.book.enter(SIGNS, &text) {
                 self.give(SIGNS, Given::typed(entered.set, text));
             }
@@ -167,18 +219,38 @@ impl Reader<'_> {
 
     /// When the tank was filled, planted, stocked, dosed.
     fn days(&mut self, events: &[&Event]) {
-        let first = |test: fn(&What) -> bool| events.iter().find(|event| test(&event.what)).map(|event| event.on);
-        let last = |test: fn(&What) -> bool| events.iter().rev().find(|event| test(&event.what)).map(|event| event.on);
+        let first = |test: fn(&What) -> bool| {
+            events
+                .iter()
+                .find(|event| test(&event.what))
+                .map(|event| event.on)
+        };
+        let last = |test: fn(&What) -> bool| {
+            events
+                .iter()
+                .rev()
+                .find(|event| test(&event.what))
+                .map(|event| event.on)
+        };
         let filled = first(|what| matches!(what, What::Filled));
         let wet = first(|what| {
-            matches!(what, What::Read { .. } | What::Planted { .. } | What::ChangedWater { .. } | What::Added { .. })
+            matches!(
+                what,
+                What::Read { .. }
+                    | What::Planted { .. }
+                    | What::ChangedWater { .. }
+                    | What::Added { .. }
+            )
         });
         self.give(FILLED, Given::new(Set::truth(filled.or(wet).is_some())));
         if let Some(on) = filled {
             self.give(FILLED_ON, point(on));
         } else if let Some(by) = wet {
             // Nobody wrote down the filling: it was at the latest when the first entry was made.
-            let since = Interval { lo: f64::from(Date::FIRST.days()), hi: f64::from(by.days()) };
+            let since = Interval {
+                lo: f64::from(Date::FIRST.days()),
+                hi: f64::from(by.days()),
+            };
             self.give(FILLED_ON, Given::new(Set::Number(since)));
         }
         let planted = first(|what| matches!(what, What::Planted { .. }));
@@ -203,10 +275,19 @@ impl Reader<'_> {
         for (event, share) in events.iter().zip(&shares) {
             if let Some(values) = share {
                 let typed = match &event.what {
-                    What::ChangedWater { how_much: HowMuch::Share(entry) | HowMuch::Amount(entry), .. } => entry.text.clone(),
+                    What::ChangedWater {
+                        how_much: HowMuch::Share(entry) | HowMuch::Amount(entry),
+                        ..
+                    } => entry.text.clone(),
                     _ => continue,
                 };
-                let reading = Reading { day: moment(event), values: *values, nominal: values.lo, mark: None, typed };
+                let reading = Reading {
+                    day: moment(event),
+                    values: *values,
+                    nominal: values.lo,
+                    mark: None,
+                    typed,
+                };
                 self.add_reading(SHARE_CHANGED, reading);
             }
         }
@@ -217,14 +298,25 @@ impl Reader<'_> {
 
     /// The share of the water that a change replaced. A volume counts against what may be in the tank.
     fn share(&mut self, event: &Event) -> Option<Interval> {
-        let What::ChangedWater { how_much, .. } = &event.what else { return None };
+        let What::ChangedWater { how_much, .. } = &event.what else {
+            return None;
+        };
         match how_much {
             HowMuch::Share(entry) => number(self.enter(SHARE_CHANGED, entry)?.set),
             HowMuch::Amount(entry) => {
                 let amount = number(self.enter(NET_VOLUME, entry)?.set)?;
                 let net = number(self.book.look_up(NET_VOLUME, &self.facts)?)?;
-                let part = |litres: f64, of: f64| if of > 0.0 { (litres / of).min(1.0) } else { 1.0 };
-                Some(Interval::between(part(amount.lo, net.hi), part(amount.hi, net.lo)))
+                let part = |litres: f64, of: f64| {
+                    if of > 0.0 {
+                        (litres / of).min(1.0)
+                    } else {
+                        1.0
+                    }
+                };
+                Some(Interval::between(
+                    part(amount.lo, net.hi),
+                    part(amount.hi, net.lo),
+                ))
             }
         }
     }
@@ -234,8 +326,12 @@ impl Reader<'_> {
         let mut days: Vec<Date> = Vec::new();
         let mut largest = None;
         for (index, event) in events.iter().enumerate().rev() {
-            let What::Read { values } = &event.what else { continue };
-            if !values.iter().any(|(name, _)| self.book.group_of(name) == TEST_GROUP && self.book.is_series(name)) {
+            let What::Read { values } = &event.what else {
+                continue;
+            };
+            if !values.iter().any(|(name, _)| {
+                self.book.group_of(name) == TEST_GROUP && self.book.is_series(name)
+            }) {
                 continue;
             }
             if !days.contains(&event.on) {
@@ -244,8 +340,14 @@ impl Reader<'_> {
                 }
                 days.push(event.on);
             }
-            let before = events[..index].iter().zip(shares).filter(|(change, _)| is_within_a_day(change, event));
-            let most = before.filter_map(|(_, share)| *share).reduce(Interval::hull).unwrap_or(Interval::point(0.0));
+            let before = events[..index]
+                .iter()
+                .zip(shares)
+                .filter(|(change, _)| is_within_a_day(change, event));
+            let most = before
+                .filter_map(|(_, share)| *share)
+                .reduce(Interval::hull)
+                .unwrap_or(Interval::point(0.0));
             largest = Some(largest.map_or(most, |so_far: Interval| Interval {
                 lo: so_far.lo.max(most.lo),
                 hi: so_far.hi.max(most.hi),
@@ -256,7 +358,9 @@ impl Reader<'_> {
 
     /// Whether the cycle was proven on the day of planting, by what was known before the first plant went in.
     fn proof(&mut self, tank: &Values, events: &[&Event]) {
-        let first = events.iter().position(|event| matches!(event.what, What::Planted { .. }));
+        let first = events
+            .iter()
+            .position(|event| matches!(event.what, What::Planted { .. }));
         let proven = first.is_some_and(|index| {
             let then = facts_of(self.book, tank, &events[..index], events[index].on);
             self.book.look_up(CYCLE_PROVEN, &then.facts) == Some(Set::truth(true))
@@ -279,7 +383,10 @@ fn number(set: Set) -> Option<Interval> {
 /// A day with the time of day, where that was written down, as a part of it.
 fn moment(event: &Event) -> f64 {
     const MINUTES_A_DAY: f64 = 1440.0;
-    f64::from(event.on.days()) + event.at.map_or(0.0, |at| f64::from(at.minutes()) / MINUTES_A_DAY)
+    f64::from(event.on.days())
+        + event
+            .at
+            .map_or(0.0, |at| f64::from(at.minutes()) / MINUTES_A_DAY)
 }
 
 /// Whether a change lies within 24 hours before a test. Without times, one of the day before does not.

@@ -5,8 +5,18 @@ use crate::water;
 
 use Trend::{Falling, Rising};
 
-const fn argument(name: &'static str, unit: &'static str, trend: Trend, valid: (f64, f64)) -> Argument {
-    Argument { name, unit, trend, valid }
+const fn argument(
+    name: &'static str,
+    unit: &'static str,
+    trend: Trend,
+    valid: (f64, f64),
+) -> Argument {
+    Argument {
+        name,
+        unit,
+        trend,
+        valid,
+    }
 }
 
 const AMMONIA: Argument = argument("total ammonia", "mg/L N", Rising, (0.0, 100.0));
@@ -28,9 +38,23 @@ pub const FUNCTIONS: &[Function] = &[
         formula: "un-ionised = total ÷ (1 + 10^(pKa − pH)), pKa = 0.09018 + 2729.92 ÷ (273.15 + °C)",
         working: |x, y| {
             vec![
-                format!("pKa = 0.09018 + 2729.92 ÷ (273.15 + {}) = {:.3}", figure(x[2]), water::ammonia_pka(x[2])),
-                format!("share = 1 ÷ (1 + 10^({:.3} − {})) = {}", water::ammonia_pka(x[2]), figure(x[1]), figure(water::free_ammonia_fraction(x[1], x[2]))),
-                format!("{} mg/L N × {} = {} mg/L N", figure(x[0]), figure(water::free_ammonia_fraction(x[1], x[2])), figure(y)),
+                format!(
+                    "pKa = 0.09018 + 2729.92 ÷ (273.15 + {}) = {:.3}",
+                    figure(x[2]),
+                    water::ammonia_pka(x[2])
+                ),
+                format!(
+                    "share = 1 ÷ (1 + 10^({:.3} − {})) = {}",
+                    water::ammonia_pka(x[2]),
+                    figure(x[1]),
+                    figure(water::free_ammonia_fraction(x[1], x[2]))
+                ),
+                format!(
+                    "{} mg/L N × {} = {} mg/L N",
+                    figure(x[0]),
+                    figure(water::free_ammonia_fraction(x[1], x[2])),
+                    figure(y)
+                ),
             ]
         },
         source: "emerson-1975",
@@ -46,7 +70,14 @@ pub const FUNCTIONS: &[Function] = &[
         compute: |x| water::ammonia_chronic_criterion_mg_l_n(x[0], x[1]),
         extension: None,
         formula: "0.8876 × (0.0278 ÷ (1 + 10^(7.688 − pH)) + 1.1994 ÷ (1 + 10^(pH − 7.688))) × 2.126 × 10^(0.028 × (20 − greater of °C and 7))",
-        working: |x, y| vec![format!("at pH {} and {} °C: {} mg/L N, as a 30-day mean", figure(x[0]), figure(x[1]), figure(y))],
+        working: |x, y| {
+            vec![format!(
+                "at pH {} and {} °C: {} mg/L N, as a 30-day mean",
+                figure(x[0]),
+                figure(x[1]),
+                figure(y)
+            )]
+        },
         source: "epa-2013",
     },
     Function {
@@ -60,7 +91,14 @@ pub const FUNCTIONS: &[Function] = &[
         compute: |x| water::ammonia_acute_criterion_mg_l_n(x[0], x[1]),
         extension: None,
         formula: "0.7249 × (0.0114 ÷ (1 + 10^(7.204 − pH)) + 1.6181 ÷ (1 + 10^(pH − 7.204))) × least of 51.93 and 23.12 × 10^(0.036 × (20 − °C))",
-        working: |x, y| vec![format!("at pH {} and {} °C: {} mg/L N, as a one-hour mean", figure(x[0]), figure(x[1]), figure(y))],
+        working: |x, y| {
+            vec![format!(
+                "at pH {} and {} °C: {} mg/L N, as a one-hour mean",
+                figure(x[0]),
+                figure(x[1]),
+                figure(y)
+            )]
+        },
         source: "epa-2013",
     },
     Function {
@@ -77,8 +115,17 @@ pub const FUNCTIONS: &[Function] = &[
         formula: "CO2 = {H}{HCO3} ÷ K1, with activities after Davies",
         working: |x, y| {
             vec![
-                format!("at pH {}, {} mg/L CaCO3 and {} °C: {} mg/L CO2", figure(x[0]), figure(x[1]), figure(x[2]), figure(y)),
-                format!("the trade's short form, 3 × KH × 10^(7 − pH), gives {} mg/L", figure(water::carbon_dioxide_short_form_mg_l(x[0], x[1]))),
+                format!(
+                    "at pH {}, {} mg/L CaCO3 and {} °C: {} mg/L CO2",
+                    figure(x[0]),
+                    figure(x[1]),
+                    figure(x[2]),
+                    figure(y)
+                ),
+                format!(
+                    "the trade's short form, 3 × KH × 10^(7 − pH), gives {} mg/L",
+                    figure(water::carbon_dioxide_short_form_mg_l(x[0], x[1]))
+                ),
             ]
         },
         source: "plummer-busenberg-1982",
@@ -102,7 +149,13 @@ pub const FUNCTIONS: &[Function] = &[
         compute: |x| water::alkalinity_used_mg_l_caco3(x[0]),
         extension: None,
         formula: "two H⁺ for each nitrogen: 7.145 mg CaCO3 for each mg of nitrogen",
-        working: |x, y| vec![format!("{} mg/L N × 7.145 = {} mg/L CaCO3", figure(x[0]), figure(y))],
+        working: |x, y| {
+            vec![format!(
+                "{} mg/L N × 7.145 = {} mg/L CaCO3",
+                figure(x[0]),
+                figure(y)
+            )]
+        },
         source: "iupac-2021",
     },
     Function {
@@ -116,7 +169,14 @@ pub const FUNCTIONS: &[Function] = &[
         compute: |x| water::ammonium_chloride_g(x[0], x[1]),
         extension: None,
         formula: "grams = rise × litres × M(NH4Cl) ÷ M(N) ÷ 1000, M(NH4Cl) = 53.49, M(N) = 14.007",
-        working: |x, y| vec![format!("{} mg/L N × {} L × 3.819 ÷ 1000 = {} g", figure(x[0]), figure(x[1]), figure(y))],
+        working: |x, y| {
+            vec![format!(
+                "{} mg/L N × {} L × 3.819 ÷ 1000 = {} g",
+                figure(x[0]),
+                figure(x[1]),
+                figure(y)
+            )]
+        },
         source: "iupac-2021",
     },
     Function {
@@ -128,10 +188,22 @@ pub const FUNCTIONS: &[Function] = &[
             argument("new water", "mg/L N", Rising, (0.0, 1000.0)),
         ],
         unit: "%",
-        compute: |x| water::change_fraction_to_reach(x[0], x[1], x[2]).map_or(f64::NAN, |share| share * 100.0),
+        compute: |x| {
+            water::change_fraction_to_reach(x[0], x[1], x[2])
+                .map_or(f64::NAN, |share| share * 100.0)
+        },
         extension: None,
         formula: "share = (now − wanted) ÷ (now − new water)",
-        working: |x, y| vec![format!("({} − {}) ÷ ({} − {}) = {} %", figure(x[0]), figure(x[1]), figure(x[0]), figure(x[2]), figure(y))],
+        working: |x, y| {
+            vec![format!(
+                "({} − {}) ÷ ({} − {}) = {} %",
+                figure(x[0]),
+                figure(x[1]),
+                figure(x[0]),
+                figure(x[2]),
+                figure(y)
+            )]
+        },
         source: "dilution",
     },
     Function {
@@ -142,7 +214,13 @@ pub const FUNCTIONS: &[Function] = &[
         compute: |x| water::nitrite_guideline_short_term_mg_l_n(x[0]),
         extension: None,
         formula: "by chloride: 0.06 below 2 mg/L, then 0.12, 0.18, 0.24 and 0.30 by steps of 2 mg/L, 0.60 above 10",
-        working: |x, y| vec![format!("at {} mg/L chloride: {} mg/L N", figure(x[0]), figure(y))],
+        working: |x, y| {
+            vec![format!(
+                "at {} mg/L chloride: {} mg/L N",
+                figure(x[0]),
+                figure(y)
+            )]
+        },
         source: "bc-nitrite-2006",
     },
     Function {
@@ -159,7 +237,14 @@ pub const FUNCTIONS: &[Function] = &[
         extension: None,
         formula: "grams = greater of 0 and (ratio × nitrite − chloride), × 1.6485 × litres ÷ 1000",
         working: |x, y| {
-            vec![format!("({} × {} − {}) mg/L × 1.6485 × {} L ÷ 1000 = {} g", figure(x[2]), figure(x[0]), figure(x[1]), figure(x[3]), figure(y))]
+            vec![format!(
+                "({} × {} − {}) mg/L × 1.6485 × {} L ÷ 1000 = {} g",
+                figure(x[2]),
+                figure(x[0]),
+                figure(x[1]),
+                figure(x[3]),
+                figure(y)
+            )]
         },
         source: "srac-462",
     },
@@ -181,7 +266,13 @@ pub const FUNCTIONS: &[Function] = &[
         working: |x, y| {
             vec![format!(
                 "{} × {} × ({} − {} × (1 − {})) ÷ 1000 − {} = {} L",
-                figure(x[0]), figure(x[1]), figure(x[2]), figure(x[3]), figure(x[4] / 100.0), figure(x[5]), figure(y)
+                figure(x[0]),
+                figure(x[1]),
+                figure(x[2]),
+                figure(x[3]),
+                figure(x[4] / 100.0),
+                figure(x[5]),
+                figure(y)
             )]
         },
         source: "geometry",

@@ -26,12 +26,19 @@ pub(super) fn plants(reader: &mut Reader<'_>, events: &[&Event]) {
                 on: event.on,
             })),
             What::Removed { plants } => {
-                groups.retain(|group| !plants.iter().any(|gone| gone.species.text == group.species.text));
+                groups.retain(|group| {
+                    !plants
+                        .iter()
+                        .any(|gone| gone.species.text == group.species.text)
+                });
             }
             _ => {}
         }
     }
-    let classes: Vec<u128> = groups.iter().filter_map(|group| class(reader, group)).collect();
+    let classes: Vec<u128> = groups
+        .iter()
+        .filter_map(|group| class(reader, group))
+        .collect();
     reader.give(PLANT_CLASS, Given::new(Set::Choice(most(&classes))));
 }
 
@@ -45,7 +52,11 @@ fn class(reader: &mut Reader<'_>, group: &Group<'_>) -> Option<u128> {
         facts.give(reader.book, PLANT_ORIGIN, Given::new(entered.set));
     }
     let days = f64::from(reader.today.days_from(group.on));
-    facts.give(reader.book, PLANT_DAYS, Given::new(Set::Number(Interval::point(days))));
+    facts.give(
+        reader.book,
+        PLANT_DAYS,
+        Given::new(Set::Number(Interval::point(days))),
+    );
     match reader.book.look_up(CLASS_OF_PLANT, &facts)? {
         Set::Choice(mask) => Some(mask),
         _ => None,
@@ -54,7 +65,11 @@ fn class(reader: &mut Reader<'_>, group: &Group<'_>) -> Option<u128> {
 
 /// The options that the highest of several choices may be, options being in rising order; without any, the first.
 fn most(classes: &[u128]) -> u128 {
-    let least = classes.iter().map(|mask| mask.trailing_zeros()).max().unwrap_or(0);
+    let least = classes
+        .iter()
+        .map(|mask| mask.trailing_zeros())
+        .max()
+        .unwrap_or(0);
     let all = classes.iter().fold(0, |all, mask| all | mask);
     let possible = all & (u128::MAX << least.min(127));
     if classes.is_empty() { 1 } else { possible }
@@ -70,11 +85,20 @@ pub(super) fn animals(reader: &mut Reader<'_>, events: &[&Event]) {
             _ => continue,
         };
         for some in animals {
-            let count = counts.entry(some.species.text.as_str()).or_insert((0, &some.species));
+            let count = counts
+                .entry(some.species.text.as_str())
+                .or_insert((0, &some.species));
             count.0 += sign * i64::from(some.count);
             if count.0 < 0 {
-                let message = format!("more `{}` were lost than are in the tank", some.species.text);
-                reader.mistake(&some.species.place, message, Some("write down when they were added".into()));
+                let message = format!(
+                    "more `{}` were lost than are in the tank",
+                    some.species.text
+                );
+                reader.mistake(
+                    &some.species.place,
+                    message,
+                    Some("write down when they were added".into()),
+                );
                 count.0 = 0;
             }
         }

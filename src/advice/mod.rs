@@ -15,7 +15,9 @@ pub use book::{BUILT_IN, built_in, load, missing_names};
 pub use document::{Advice, BookRef, Question, Wanted};
 pub use functions::FUNCTIONS;
 
-use crate::engine::{AdvicePoint, Beaten, Book, Evaluation, GateAnswer, OpenPoint, Urgency, Verdict, Worked};
+use crate::engine::{
+    AdvicePoint, Beaten, Book, Evaluation, GateAnswer, OpenPoint, Urgency, Verdict, Worked,
+};
 use crate::journal::{Date, Journal, Mistake};
 
 /// What `book` says on the day `on` about what `journal` holds.
@@ -31,7 +33,10 @@ pub fn advise(book: &Book, journal: &Journal, on: Date) -> Result<Advice, Vec<Mi
         date: on.to_string(),
         tank: journal.name.clone().unwrap_or_default(),
         book: book_ref(book),
-        stage: run.fact("stage").map(|stage| stage.shown).unwrap_or_default(),
+        stage: run
+            .fact("stage")
+            .map(|stage| stage.shown)
+            .unwrap_or_default(),
         wanted: wanted(book, &answer.advice, &answer.open),
         advice: answer.advice,
         set_aside: answer.set_aside,
@@ -46,7 +51,6 @@ pub fn advise(book: &Book, journal: &Journal, on: Date) -> Result<Advice, Vec<Mi
 /// Why a rule holds, fails or is open; the answer of a gate; or how a fact came about.
 #[derive(Debug, Clone, PartialEq, serde::Serialize)]
 #[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
-#[cfg_attr(target_arch = "wasm32", tsify(into_wasm_abi))]
 #[serde(tag = "kind", rename_all = "lowercase")]
 #[non_exhaustive]
 pub enum Why {
@@ -69,17 +73,31 @@ pub enum Why {
 ///
 /// # Errors
 /// As for [`advise`].
-pub fn why(book: &Book, journal: &Journal, on: Date, name: &str) -> Result<Option<Why>, Vec<Mistake>> {
+pub fn why(
+    book: &Book,
+    journal: &Journal,
+    on: Date,
+    name: &str,
+) -> Result<Option<Why>, Vec<Mistake>> {
     let known = known(book, journal, on)?;
     let run = book.evaluate(&known.facts);
     Ok(rule_why(&run, name)
-        .or_else(|| run.gates().into_iter().find(|gate| gate.gate == name).map(|gate| Why::Gate(Box::new(gate))))
+        .or_else(|| {
+            run.gates()
+                .into_iter()
+                .find(|gate| gate.gate == name)
+                .map(|gate| Why::Gate(Box::new(gate)))
+        })
         .or_else(|| run.fact(name).map(|fact| Why::Fact(Box::new(fact)))))
 }
 
 fn rule_why(run: &Evaluation<'_>, name: &str) -> Option<Why> {
     let (verdict, point, beaten_by) = run.rule_point(name)?;
-    Some(Why::Rule { verdict, point: Box::new(point), beaten_by })
+    Some(Why::Rule {
+        verdict,
+        point: Box::new(point),
+        beaten_by,
+    })
 }
 
 /// The answer of every gate on the day `on`.
@@ -93,7 +111,11 @@ pub fn may(book: &Book, journal: &Journal, on: Date) -> Result<Vec<GateAnswer>, 
 
 fn known(book: &Book, journal: &Journal, on: Date) -> Result<facts::Known, Vec<Mistake>> {
     let known = facts::known(book, journal, on);
-    if known.mistakes.is_empty() { Ok(known) } else { Err(known.mistakes) }
+    if known.mistakes.is_empty() {
+        Ok(known)
+    } else {
+        Err(known.mistakes)
+    }
 }
 
 fn book_ref(book: &Book) -> BookRef {
@@ -107,11 +129,18 @@ fn book_ref(book: &Book) -> BookRef {
 
 /// Facts that could decide something, by how urgent and how much it is.
 fn wanted(book: &Book, advice: &[AdvicePoint], open: &[OpenPoint]) -> Vec<Wanted> {
-    let unsure = advice.iter().map(|point| (point.urgency, &point.rule, &point.wants));
-    let asking = open.iter().map(|point| (point.urgency, &point.rule, &point.wants));
+    let unsure = advice
+        .iter()
+        .map(|point| (point.urgency, &point.rule, &point.wants));
+    let asking = open
+        .iter()
+        .map(|point| (point.urgency, &point.rule, &point.wants));
     let mut found: BTreeMap<&str, Vec<(Urgency, &str)>> = BTreeMap::new();
     for (urgency, rule, wants) in unsure.chain(asking) {
-        for fact in wants.iter().filter(|fact| book.group_of(fact) != names::JOURNAL_GROUP) {
+        for fact in wants
+            .iter()
+            .filter(|fact| book.group_of(fact) != names::JOURNAL_GROUP)
+        {
             found.entry(fact).or_default().push((urgency, rule));
         }
     }

@@ -14,18 +14,36 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Outcome, String> {
     let advice = advice::advise(&book, &journal, arguments.day()?)
         .map_err(|mistakes| listed(&arguments.words[0], &mistakes))?;
     if arguments.json {
-        print(&format!("{}\n", serde_json::to_string_pretty(&advice).map_err(|error| error.to_string())?));
+        print(&format!(
+            "{}\n",
+            serde_json::to_string_pretty(&advice).map_err(|error| error.to_string())?
+        ));
     } else {
         shown(&advice, &arguments.words[0]);
     }
-    let danger = advice.advice.iter().any(|point| point.urgency == Urgency::Danger);
-    Ok(if danger { Outcome::Attention } else { Outcome::Fine })
+    let danger = advice
+        .advice
+        .iter()
+        .any(|point| point.urgency == Urgency::Danger);
+    Ok(if danger {
+        Outcome::Attention
+    } else {
+        Outcome::Fine
+    })
 }
 
 fn shown(advice: &Advice, journal: &str) {
     let mut page = Page::new();
-    let tank = if advice.tank.is_empty() { "This tank" } else { &advice.tank };
-    page.heading(&format!("{tank}, {}: {}", advice.date, advice.stage.to_lowercase()));
+    let tank = if advice.tank.is_empty() {
+        "This tank"
+    } else {
+        &advice.tank
+    };
+    page.heading(&format!(
+        "{tank}, {}: {}",
+        advice.date,
+        advice.stage.to_lowercase()
+    ));
     page.gap();
     questions(&mut page, advice);
     if advice.advice.is_empty() {
@@ -38,19 +56,51 @@ fn shown(advice: &Advice, journal: &str) {
     open(&mut page, advice);
     aside(&mut page, &advice.set_aside);
     for clash in &advice.clashes {
-        page.paragraph("! ", &format!("The book contradicts itself: {} and {}.", clash.rule, clash.with));
+        page.paragraph(
+            "! ",
+            &format!(
+                "The book contradicts itself: {} and {}.",
+                clash.rule, clash.with
+            ),
+        );
     }
     if advice.later_entries > 0 {
-        page.paragraph("", &format!("Entries dated after this day and left out: {}.", advice.later_entries));
+        page.paragraph(
+            "",
+            &format!(
+                "Entries dated after this day and left out: {}.",
+                advice.later_entries
+            ),
+        );
     }
-    page.paragraph("", &format!("{}, edition {}, {}.", advice.book.title, advice.book.edition, &advice.book.digest[..12]));
-    page.paragraph("", &format!("More on one point: lentic why {journal} NAME --on {}", advice.date));
+    page.paragraph(
+        "",
+        &format!(
+            "{}, edition {}, {}.",
+            advice.book.title,
+            advice.book.edition,
+            &advice.book.digest[..12]
+        ),
+    );
+    page.paragraph(
+        "",
+        &format!(
+            "More on one point: lentic why {journal} NAME --on {}",
+            advice.date
+        ),
+    );
     page.print();
 }
 
 fn questions(page: &mut Page, advice: &Advice) {
     for question in &advice.questions {
-        page.strong("? ", &format!("{} ({}): {}.", question.label, question.place, question.text));
+        page.strong(
+            "? ",
+            &format!(
+                "{} ({}): {}.",
+                question.label, question.place, question.text
+            ),
+        );
     }
     if !advice.questions.is_empty() {
         page.gap();
@@ -67,9 +117,22 @@ pub(crate) fn urgency(urgency: Urgency) -> &'static str {
 }
 
 fn point(page: &mut Page, number: usize, point: &AdvicePoint) {
-    let amount = point.amount.as_ref().map(|amount| format!(", {}", amount.shown)).unwrap_or_default();
-    let sure = if point.certain { "" } else { " (cannot be ruled out)" };
-    let title = format!("{}: {}{amount}{sure}  [{}]", urgency(point.urgency), point.action_label, point.rule);
+    let amount = point
+        .amount
+        .as_ref()
+        .map(|amount| format!(", {}", amount.shown))
+        .unwrap_or_default();
+    let sure = if point.certain {
+        ""
+    } else {
+        " (cannot be ruled out)"
+    };
+    let title = format!(
+        "{}: {}{amount}{sure}  [{}]",
+        urgency(point.urgency),
+        point.action_label,
+        point.rule
+    );
     page.strong(&format!("{number}. "), &title);
     body(page, point);
     page.gap();
@@ -81,15 +144,27 @@ pub(crate) fn body(page: &mut Page, point: &AdvicePoint) {
     }
     page.paragraph("   Why: ", &point.because);
     if let Some(amount) = &point.amount {
-        page.paragraph("   Amount: ", &format!("{} = {}", amount.formula, amount.shown));
+        page.paragraph(
+            "   Amount: ",
+            &format!("{} = {}", amount.formula, amount.shown),
+        );
     }
     page.paragraph("   ", "Rests on:");
-    point.evidence.iter().for_each(|evidence| condition(page, 2, evidence));
+    point
+        .evidence
+        .iter()
+        .for_each(|evidence| condition(page, 2, evidence));
     for beaten in &point.overruled {
-        page.paragraph("   Set aside for this: ", &format!("{}, because {}", beaten.rule, beaten.because));
+        page.paragraph(
+            "   Set aside for this: ",
+            &format!("{}, because {}", beaten.rule, beaten.because),
+        );
     }
     for unless in &point.unless {
-        page.paragraph("   Unless: ", &format!("{}, because {}", unless.rule, unless.because));
+        page.paragraph(
+            "   Unless: ",
+            &format!("{}, because {}", unless.rule, unless.because),
+        );
     }
     for source in &point.sources {
         page.paragraph("   Source: ", &cited(source));
@@ -105,7 +180,15 @@ fn open(page: &mut Page, advice: &Advice) {
     }
     page.heading("To find out next");
     for wanted in &advice.wanted {
-        page.paragraph("- ", &format!("{} [{}] It would help to settle: {}.", wanted.ask, wanted.fact, wanted.settles.join(", ")));
+        page.paragraph(
+            "- ",
+            &format!(
+                "{} [{}] It would help to settle: {}.",
+                wanted.ask,
+                wanted.fact,
+                wanted.settles.join(", ")
+            ),
+        );
     }
     page.gap();
 }
@@ -116,7 +199,10 @@ fn aside(page: &mut Page, set_aside: &[SetAside]) {
     }
     page.heading("Set aside");
     for point in set_aside {
-        page.paragraph("- ", &format!("{} [{}]", point.advice.action_label, point.advice.rule));
+        page.paragraph(
+            "- ",
+            &format!("{} [{}]", point.advice.action_label, point.advice.rule),
+        );
         for beaten in &point.beaten_by {
             page.paragraph("    ", &format!("by {}: {}", beaten.rule, beaten.because));
         }

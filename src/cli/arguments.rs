@@ -49,7 +49,13 @@ pub(crate) struct Arguments {
 
 pub(crate) fn read() -> Result<Arguments, String> {
     let mut parser = lexopt::Parser::from_env();
-    let mut arguments = Arguments { verb: Verb::Help, words: Vec::new(), on: None, json: false, book: None };
+    let mut arguments = Arguments {
+        verb: Verb::Help,
+        words: Vec::new(),
+        on: None,
+        json: false,
+        book: None,
+    };
     let mut verb = None;
     while let Some(argument) = parser.next().map_err(told)? {
         match argument {
@@ -59,8 +65,14 @@ pub(crate) fn read() -> Result<Arguments, String> {
             lexopt::Arg::Long("help") | lexopt::Arg::Short('h') => verb = Some(Verb::Help),
             lexopt::Arg::Long("version") => verb = Some(Verb::Version),
             lexopt::Arg::Value(value) => {
-                let word = value.into_string().map_err(|_| "this word is not readable text".to_owned())?;
-                if verb.is_none() { verb = Some(named(&word)?) } else { arguments.words.push(word) }
+                let word = value
+                    .into_string()
+                    .map_err(|_| "this word is not readable text".to_owned())?;
+                if verb.is_none() {
+                    verb = Some(named(&word)?)
+                } else {
+                    arguments.words.push(word)
+                }
             }
             other => return Err(told(other.unexpected())),
         }
@@ -74,7 +86,11 @@ fn told(error: lexopt::Error) -> String {
 }
 
 fn text(parser: &mut lexopt::Parser) -> Result<String, String> {
-    parser.value().map_err(told)?.into_string().map_err(|_| "this word is not readable text".into())
+    parser
+        .value()
+        .map_err(told)?
+        .into_string()
+        .map_err(|_| "this word is not readable text".into())
 }
 
 fn named(word: &str) -> Result<Verb, String> {
@@ -85,7 +101,9 @@ fn named(word: &str) -> Result<Verb, String> {
         "check" => Ok(Verb::Check),
         "reckon" => Ok(Verb::Reckon),
         "help" => Ok(Verb::Help),
-        _ => Err(format!("lentic knows no `{word}`; `lentic --help` shows what there is")),
+        _ => Err(format!(
+            "lentic knows no `{word}`; `lentic --help` shows what there is"
+        )),
     }
 }
 
@@ -100,9 +118,12 @@ impl Arguments {
         if let Some(on) = self.on {
             return Ok(on);
         }
-        let since = SystemTime::now().duration_since(UNIX_EPOCH).map_err(|_| "this clock is before 1970".to_owned())?;
+        let since = SystemTime::now()
+            .duration_since(UNIX_EPOCH)
+            .map_err(|_| "this clock is before 1970".to_owned())?;
         let days = i32::try_from(since.as_secs() / SECONDS_A_DAY).ok();
-        days.and_then(Date::from_days).ok_or_else(|| "this clock shows no date we know; give one with --on".into())
+        days.and_then(Date::from_days)
+            .ok_or_else(|| "this clock shows no date we know; give one with --on".into())
     }
 
     /// The journal that is the first word.
@@ -110,7 +131,11 @@ impl Arguments {
         let Some(path) = self.words.first() else {
             return Err("name a journal file, or `-` for standard input".into());
         };
-        let text = if path == "-" { standard_input()? } else { file(path)? };
+        let text = if path == "-" {
+            standard_input()?
+        } else {
+            file(path)?
+        };
         Journal::from_json(&text).map_err(|mistakes| listed(path, &mistakes))
     }
 
@@ -125,14 +150,23 @@ impl Arguments {
 
 /// The mistakes of a journal, one a line.
 pub(crate) fn listed(path: &str, mistakes: &[lentic::journal::Mistake]) -> String {
-    let lines: Vec<String> = mistakes.iter().map(|mistake| format!("  {mistake}")).collect();
-    let count = if mistakes.len() == 1 { "one mistake".into() } else { format!("{} mistakes", mistakes.len()) };
+    let lines: Vec<String> = mistakes
+        .iter()
+        .map(|mistake| format!("  {mistake}"))
+        .collect();
+    let count = if mistakes.len() == 1 {
+        "one mistake".into()
+    } else {
+        format!("{} mistakes", mistakes.len())
+    };
     format!("{path}: {count}; nothing was changed\n{}", lines.join("\n"))
 }
 
 fn standard_input() -> Result<String, String> {
     let mut text = String::new();
-    std::io::stdin().read_to_string(&mut text).map_err(|error| format!("standard input: {error}"))?;
+    std::io::stdin()
+        .read_to_string(&mut text)
+        .map_err(|error| format!("standard input: {error}"))?;
     Ok(text)
 }
 

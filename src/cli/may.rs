@@ -15,18 +15,28 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Outcome, String> {
         .map_err(|mistakes| listed(&arguments.words[0], &mistakes))?;
     if let Some(wanted) = arguments.words.get(1) {
         if !gates.iter().any(|gate| gate.gate == *wanted) {
-            return Err(format!("there is no gate `{wanted}`; there are: {}", book.gate_names().join(", ")));
+            return Err(format!(
+                "there is no gate `{wanted}`; there are: {}",
+                book.gate_names().join(", ")
+            ));
         }
         gates.retain(|gate| gate.gate == *wanted);
     }
     if arguments.json {
-        print(&format!("{}\n", serde_json::to_string_pretty(&gates).map_err(|error| error.to_string())?));
+        print(&format!(
+            "{}\n",
+            serde_json::to_string_pretty(&gates).map_err(|error| error.to_string())?
+        ));
         return Ok(Outcome::Fine);
     }
     let mut page = Page::new();
     let one = arguments.words.get(1).is_some();
     for gate in &gates {
-        if one { self::gate(&mut page, gate) } else { short(&mut page, gate) }
+        if one {
+            self::gate(&mut page, gate)
+        } else {
+            short(&mut page, gate)
+        }
     }
     page.print();
     Ok(Outcome::Fine)
@@ -42,11 +52,25 @@ fn told(verdict: GateVerdict) -> &'static str {
 }
 
 fn short(page: &mut Page, gate: &GateAnswer) {
-    page.strong("", &format!("{} {}  [{}]", gate.ask, told(gate.verdict), gate.gate));
+    page.strong(
+        "",
+        &format!("{} {}  [{}]", gate.ask, told(gate.verdict), gate.gate),
+    );
     for need in gate.needs.iter().filter(|need| need.met != Verdict::Holds) {
-        let wants = if need.evidence.wants.is_empty() { String::new() } else { format!("; find out: {}", need.evidence.wants.join(", ")) };
-        let date = need.met_on.as_ref().map(|on| format!("; by time alone on {on}")).unwrap_or_default();
-        page.paragraph("  - ", &format!("{}: {}{wants}{date}", need.evidence.text, need.because));
+        let wants = if need.evidence.wants.is_empty() {
+            String::new()
+        } else {
+            format!("; find out: {}", need.evidence.wants.join(", "))
+        };
+        let date = need
+            .met_on
+            .as_ref()
+            .map(|on| format!("; by time alone on {on}"))
+            .unwrap_or_default();
+        page.paragraph(
+            "  - ",
+            &format!("{}: {}{wants}{date}", need.evidence.text, need.because),
+        );
     }
     page.gap();
 }

@@ -18,7 +18,10 @@ pub(crate) struct Page {
 impl Page {
     pub fn new() -> Page {
         let colour = std::io::stdout().is_terminal() && std::env::var_os("NO_COLOR").is_none();
-        Page { text: String::new(), colour }
+        Page {
+            text: String::new(),
+            colour,
+        }
     }
 
     pub fn print(self) {
@@ -38,7 +41,10 @@ impl Page {
     /// A heading with a rule below it.
     pub fn heading(&mut self, text: &str) {
         let line = self.bold(text);
-        self.text.push_str(&format!("{line}\n{}\n", "-".repeat(text.chars().count().min(WIDTH))));
+        self.text.push_str(&format!(
+            "{line}\n{}\n",
+            "-".repeat(text.chars().count().min(WIDTH))
+        ));
     }
 
     /// A paragraph whose first line starts with `first`, the others with as many spaces.
@@ -47,7 +53,8 @@ impl Page {
         let room = WIDTH.saturating_sub(hanging.len()).max(20);
         let lines = wrapped(text, room);
         for (index, line) in lines.iter().enumerate() {
-            self.text.push_str(if index == 0 { first } else { &hanging });
+            self.text
+                .push_str(if index == 0 { first } else { &hanging });
             self.text.push_str(line);
             self.text.push('\n');
         }
@@ -59,12 +66,19 @@ impl Page {
         self.paragraph(first, text);
         if self.colour {
             let lines = self.text.split_off(before);
-            self.text.push_str(&format!("\u{1b}[1m{}\u{1b}[0m\n", lines.trim_end_matches('\n')));
+            self.text.push_str(&format!(
+                "\u{1b}[1m{}\u{1b}[0m\n",
+                lines.trim_end_matches('\n')
+            ));
         }
     }
 
     fn bold(&self, text: &str) -> String {
-        if self.colour { format!("\u{1b}[1m{text}\u{1b}[0m") } else { text.to_owned() }
+        if self.colour {
+            format!("\u{1b}[1m{text}\u{1b}[0m")
+        } else {
+            text.to_owned()
+        }
     }
 }
 

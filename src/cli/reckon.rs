@@ -13,10 +13,18 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Outcome, String> {
         list(&book);
         return Ok(Outcome::Fine);
     };
-    let values = rest.iter().map(|word| pair(word)).collect::<Result<Vec<_>, String>>()?;
-    let found = book.reckon(name, &values).map_err(|wrong| wrong.join("\n"))?;
+    let values = rest
+        .iter()
+        .map(|word| pair(word))
+        .collect::<Result<Vec<_>, String>>()?;
+    let found = book
+        .reckon(name, &values)
+        .map_err(|wrong| wrong.join("\n"))?;
     if arguments.json {
-        print(&format!("{}\n", serde_json::to_string_pretty(&found).map_err(|error| error.to_string())?));
+        print(&format!(
+            "{}\n",
+            serde_json::to_string_pretty(&found).map_err(|error| error.to_string())?
+        ));
     } else {
         shown(&found);
     }
@@ -26,7 +34,9 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Outcome, String> {
 fn pair(word: &str) -> Result<(String, String), String> {
     match word.split_once('=') {
         Some((name, value)) => Ok((name.trim().to_owned(), value.trim().to_owned())),
-        None => Err(format!("`{word}` gives no value; write it as name=value, with quotes if it has spaces")),
+        None => Err(format!(
+            "`{word}` gives no value; write it as name=value, with quotes if it has spaces"
+        )),
     }
 }
 
@@ -47,8 +57,16 @@ fn list(book: &Book) {
     }
     page.gap();
     page.heading("Worked out from facts of the book");
-    let functions: Vec<String> = book.functions().into_iter().map(|function| function.name).collect();
-    let facts: Vec<&str> = book.reckonable().into_iter().filter(|name| !functions.iter().any(|f| f == name)).collect();
+    let functions: Vec<String> = book
+        .functions()
+        .into_iter()
+        .map(|function| function.name)
+        .collect();
+    let facts: Vec<&str> = book
+        .reckonable()
+        .into_iter()
+        .filter(|name| !functions.iter().any(|f| f == name))
+        .collect();
     page.paragraph("", &facts.join(", "));
     page.print();
 }
@@ -60,10 +78,19 @@ fn shown(found: &Reckoned) {
         Some(value) => worked(&mut page, 1, value),
         None => {
             page.paragraph("  = ", &found.formula);
-            found.working.iter().for_each(|line| page.paragraph("    ", line));
-            found.sources.iter().for_each(|source| page.paragraph("  source: ", &cited(source)));
+            found
+                .working
+                .iter()
+                .for_each(|line| page.paragraph("    ", line));
+            found
+                .sources
+                .iter()
+                .for_each(|source| page.paragraph("  source: ", &cited(source)));
         }
     }
-    found.outside.iter().for_each(|text| page.paragraph("  Note: ", text));
+    found
+        .outside
+        .iter()
+        .for_each(|text| page.paragraph("  Note: ", text));
     page.print();
 }

@@ -20,17 +20,34 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Outcome, String> {
         .map_err(|mistakes| listed(&arguments.words[0], &mistakes))?;
     let why = found.ok_or_else(|| book.no_such_name(name))?;
     if arguments.json {
-        print(&format!("{}\n", serde_json::to_string_pretty(&why).map_err(|error| error.to_string())?));
+        print(&format!(
+            "{}\n",
+            serde_json::to_string_pretty(&why).map_err(|error| error.to_string())?
+        ));
         return Ok(Outcome::Fine);
     }
     let mut page = Page::new();
     match &why {
-        Why::Rule { verdict, point, beaten_by } => {
-            page.heading(&format!("{}: {}", point.rule, told(*verdict, beaten_by.is_empty())));
-            page.strong("   ", &format!("{}: {}", urgency(point.urgency), point.action_label));
+        Why::Rule {
+            verdict,
+            point,
+            beaten_by,
+        } => {
+            page.heading(&format!(
+                "{}: {}",
+                point.rule,
+                told(*verdict, beaten_by.is_empty())
+            ));
+            page.strong(
+                "   ",
+                &format!("{}: {}", urgency(point.urgency), point.action_label),
+            );
             body(&mut page, point);
             for beaten in beaten_by {
-                page.paragraph("   Set aside by: ", &format!("{}, because {}", beaten.rule, beaten.because));
+                page.paragraph(
+                    "   Set aside by: ",
+                    &format!("{}, because {}", beaten.rule, beaten.because),
+                );
             }
         }
         Why::Gate(gate) => may::gate(&mut page, gate),

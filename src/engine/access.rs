@@ -18,31 +18,41 @@ impl Book {
     /// Whether facts of this name are dated readings.
     #[must_use]
     pub fn is_series(&self, name: &str) -> bool {
-        self.words.find(name).is_some_and(|id| self.words.get(id).series)
+        self.words
+            .find(name)
+            .is_some_and(|id| self.words.get(id).series)
     }
 
     /// Whether this is a fact that is given from outside, rather than worked out.
     #[must_use]
     pub fn is_given(&self, name: &str) -> bool {
-        self.words.find(name).is_some_and(|id| self.words.get(id).is_given())
+        self.words
+            .find(name)
+            .is_some_and(|id| self.words.get(id).is_given())
     }
 
     /// The group a fact is asked for under.
     #[must_use]
     pub fn group_of(&self, name: &str) -> &str {
-        self.words.find(name).map_or("", |id| &self.words.get(id).group)
+        self.words
+            .find(name)
+            .map_or("", |id| &self.words.get(id).group)
     }
 
     /// The label of a fact, or the name where there is none.
     #[must_use]
     pub fn label<'a>(&'a self, name: &'a str) -> &'a str {
-        self.words.find(name).map_or(name, |id| &self.words.get(id).label)
+        self.words
+            .find(name)
+            .map_or(name, |id| &self.words.get(id).label)
     }
 
     /// Days after which a fact of this name says nothing about today.
     #[must_use]
     pub fn stale_after(&self, name: &str) -> Option<f64> {
-        self.words.find(name).and_then(|id| self.words.get(id).stale)
+        self.words
+            .find(name)
+            .and_then(|id| self.words.get(id).stale)
     }
 
     /// The known name nearest to a misspelt one, among facts that are given from outside.
@@ -68,7 +78,10 @@ impl Book {
     /// # Errors
     /// A sentence that says why the text stands for no value of this fact.
     pub fn enter(&self, name: &str, text: &str) -> Result<Entered, String> {
-        let id = self.words.find(name).ok_or_else(|| format!("unknown fact `{name}`"))?;
+        let id = self
+            .words
+            .find(name)
+            .ok_or_else(|| format!("unknown fact `{name}`"))?;
         entry::entered(self.words.get(id), &self.words.units, text)
     }
 

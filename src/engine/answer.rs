@@ -171,9 +171,21 @@ impl Evaluation<'_> {
         for conclusion in conclusions {
             let beaten_by = conclusion.beaten_by.clone();
             let point = self.point(&conclusion);
-            if beaten_by.is_empty() { advice.push(point) } else { set_aside.push(SetAside { advice: point, beaten_by }) }
+            if beaten_by.is_empty() {
+                advice.push(point)
+            } else {
+                set_aside.push(SetAside {
+                    advice: point,
+                    beaten_by,
+                })
+            }
         }
-        Answer { advice, set_aside, open: self.open_points(), clashes }
+        Answer {
+            advice,
+            set_aside,
+            open: self.open_points(),
+            clashes,
+        }
     }
 
     fn point(&self, conclusion: &Conclusion) -> AdvicePoint {
@@ -196,9 +208,17 @@ impl Evaluation<'_> {
             sources: self.book.cited(&rule.sources),
             cautions: self.cautions(&[&rule.cautions[..], &action.cautions[..]].concat()),
             evidence: self.evidence(&rule.conditions),
-            overruled: if stands { self.overruled(rule) } else { Vec::new() },
+            overruled: if stands {
+                self.overruled(rule)
+            } else {
+                Vec::new()
+            },
             unless: conclusion.unless.clone(),
-            wants: if conclusion.certain { Vec::new() } else { self.rule_wants(rule) },
+            wants: if conclusion.certain {
+                Vec::new()
+            } else {
+                self.rule_wants(rule)
+            },
             amount,
         }
     }
@@ -231,7 +251,11 @@ impl Evaluation<'_> {
         let info = |id: &u32| {
             let caution = &self.book.cautions[*id as usize];
             let sources = self.book.cited(&caution.sources);
-            CautionInfo { id: caution.id.clone(), text: caution.text.clone(), sources }
+            CautionInfo {
+                id: caution.id.clone(),
+                text: caution.text.clone(),
+                sources,
+            }
         };
         ids.iter().map(info).collect()
     }
@@ -250,13 +274,20 @@ impl Evaluation<'_> {
 
     fn rule_wants(&self, rule: &Rule) -> Vec<String> {
         let mut found = std::collections::BTreeSet::new();
-        rule.conditions.iter().for_each(|condition| self.open_facts(condition, &mut found));
-        found.into_iter().map(|id| self.book.words.get(id).name.clone()).collect()
+        rule.conditions
+            .iter()
+            .for_each(|condition| self.open_facts(condition, &mut found));
+        found
+            .into_iter()
+            .map(|id| self.book.words.get(id).name.clone())
+            .collect()
     }
 
     /// Rules that ask: open, and not shut off whatever their open facts turn out to be.
     fn open_points(&self) -> Vec<OpenPoint> {
-        let asks = |index: &usize| self.rules[*index] == Verdict::Open && self.book.rules[*index].if_open == IfOpen::Ask;
+        let asks = |index: &usize| {
+            self.rules[*index] == Verdict::Open && self.book.rules[*index].if_open == IfOpen::Ask
+        };
         let mut points: Vec<OpenPoint> = (0..self.book.rules.len())
             .filter(asks)
             .filter(|index| !self.is_shut_off(*index))
@@ -269,9 +300,15 @@ impl Evaluation<'_> {
     fn is_shut_off(&self, index: usize) -> bool {
         let rule = &self.book.rules[index];
         let gate = self.book.actions[rule.action as usize].gate;
-        let shut = gate.is_some_and(|gate| matches!(self.gates[gate as usize], GateVerdict::No | GateVerdict::NotYet));
+        let shut = gate.is_some_and(|gate| {
+            matches!(
+                self.gates[gate as usize],
+                GateVerdict::No | GateVerdict::NotYet
+            )
+        });
         let beaten = self.book.rules.iter().enumerate().any(|(other, beater)| {
-            self.rules[other] == Verdict::Holds && beater.overrules.iter().any(|o| o.rule as usize == index)
+            self.rules[other] == Verdict::Holds
+                && beater.overrules.iter().any(|o| o.rule as usize == index)
         });
         shut || beaten
     }
@@ -294,7 +331,9 @@ impl Evaluation<'_> {
     /// The answer of every gate, in the order of the book.
     #[must_use]
     pub fn gates(&self) -> Vec<GateAnswer> {
-        (0..self.book.gates.len()).map(|index| self.gate_answer(index)).collect()
+        (0..self.book.gates.len())
+            .map(|index| self.gate_answer(index))
+            .collect()
     }
 
     fn gate_answer(&self, index: usize) -> GateAnswer {
@@ -313,25 +352,48 @@ impl Evaluation<'_> {
     }
 
     fn need(&self, need: &Need) -> NeedAnswer {
-        let evidence = self.evidence(std::slice::from_ref(&need.condition)).remove(0);
-        let met = if need.bars { evidence.verdict.not() } else { evidence.verdict };
+        let evidence = self
+            .evidence(std::slice::from_ref(&need.condition))
+            .remove(0);
+        let met = if need.bars {
+            evidence.verdict.not()
+        } else {
+            evidence.verdict
+        };
         let met_on = (met != Verdict::Holds).then(|| self.met_on(need)).flatten();
-        NeedAnswer { because: need.because.clone(), bars: need.bars, met, evidence, met_on }
+        NeedAnswer {
+            because: need.because.clone(),
+            bars: need.bars,
+            met,
+            evidence,
+            met_on,
+        }
     }
 
     /// The evidence of one rule, whatever it came to.
     #[must_use]
     pub fn rule_evidence(&self, name: &str) -> Option<(Verdict, Vec<Evidence>)> {
         let index = self.book.rules.iter().position(|rule| rule.name == name)?;
-        Some((self.rules[index], self.evidence(&self.book.rules[index].conditions)))
+        Some((
+            self.rules[index],
+            self.evidence(&self.book.rules[index].conditions),
+        ))
     }
 
     /// One rule as advice, whatever it came to.
     #[must_use]
     pub fn rule_point(&self, name: &str) -> Option<(Verdict, AdvicePoint, Vec<Beaten>)> {
         let rule = self.book.rules.iter().position(|rule| rule.name == name)?;
-        let spoken = self.conclusions().into_iter().find(|conclusion| conclusion.rule == rule);
-        let silent = || Conclusion { rule, certain: false, beaten_by: Vec::new(), unless: Vec::new() };
+        let spoken = self
+            .conclusions()
+            .into_iter()
+            .find(|conclusion| conclusion.rule == rule);
+        let silent = || Conclusion {
+            rule,
+            certain: false,
+            beaten_by: Vec::new(),
+            unless: Vec::new(),
+        };
         let conclusion = spoken.unwrap_or_else(silent);
         let point = self.point(&conclusion);
         Some((self.rules[rule], point, conclusion.beaten_by))

@@ -30,7 +30,9 @@ impl Book {
                 Verdict::Open => "it is open",
             };
             let conditions: Vec<&Condition> = rule.conditions.iter().collect();
-            rule.cases.iter().for_each(|case| self.judge(case, &rule.name, &conditions, &of, &mut report));
+            rule.cases
+                .iter()
+                .for_each(|case| self.judge(case, &rule.name, &conditions, &of, &mut report));
         }
         for (index, gate) in self.gates.iter().enumerate() {
             let of = |run: &Evaluation<'_>| match run.gates[index] {
@@ -39,12 +41,18 @@ impl Book {
                 GateVerdict::No => "the gate says no",
                 GateVerdict::CannotTell => "the gate cannot tell",
             };
-            let conditions: Vec<&Condition> = gate.needs.iter().map(|need| &need.condition).collect();
-            gate.cases.iter().for_each(|case| self.judge(case, &gate.name, &conditions, &of, &mut report));
+            let conditions: Vec<&Condition> =
+                gate.needs.iter().map(|need| &need.condition).collect();
+            gate.cases
+                .iter()
+                .for_each(|case| self.judge(case, &gate.name, &conditions, &of, &mut report));
         }
         for index in 0..self.words.columns.len() {
             let column = &self.words.columns[index];
-            column.cases.iter().for_each(|case| self.derived(ColumnId(index as u32), case, &mut report));
+            column
+                .cases
+                .iter()
+                .for_each(|case| self.derived(ColumnId(index as u32), case, &mut report));
         }
         report
     }
@@ -54,13 +62,23 @@ impl Book {
         let mut facts = Facts::default();
         let mut moved = 0.0;
         if let Some(today) = self.today {
-            let given = case.facts.iter().find(|(id, _)| *id == today).map(|(_, given)| given.set.interval().lo);
+            let given = case
+                .facts
+                .iter()
+                .find(|(id, _)| *id == today)
+                .map(|(_, given)| given.set.interval().lo);
             moved = given.map_or(0.0, |day| day - CASE_TODAY);
-            facts.set(today, super::facts::Given::new(Set::Number(Interval::point(CASE_TODAY + moved))));
+            facts.set(
+                today,
+                super::facts::Given::new(Set::Number(Interval::point(CASE_TODAY + moved))),
+            );
         }
         for (id, given) in &case.facts {
             let mut given = given.clone();
-            given.readings.iter_mut().for_each(|reading| reading.day += moved);
+            given
+                .readings
+                .iter_mut()
+                .for_each(|reading| reading.day += moved);
             facts.set(*id, given);
         }
         facts
@@ -89,7 +107,10 @@ impl Book {
         };
         if !good.contains(&found) {
             let blame = blame(&run, conditions);
-            let message = format!("`{}` of `{name}` does not come out: {found}{blame}", case.words);
+            let message = format!(
+                "`{}` of `{name}` does not come out: {found}{blame}",
+                case.words
+            );
             report.failed.push(self.finding(&case.text, message, None));
             return;
         }
@@ -108,21 +129,30 @@ impl Book {
         report: &mut CaseReport,
     ) {
         let mut open = std::collections::BTreeSet::new();
-        conditions.iter().for_each(|condition| run.open_facts(condition, &mut open));
+        conditions
+            .iter()
+            .for_each(|condition| run.open_facts(condition, &mut open));
         for want in wants {
             if !open.contains(want) {
-                let names: Vec<&str> = open.iter().map(|id| self.words.get(*id).name.as_str()).collect();
+                let names: Vec<&str> = open
+                    .iter()
+                    .map(|id| self.words.get(*id).name.as_str())
+                    .collect();
                 let want = &self.words.get(*want).name;
                 let message = format!("`{}` of `{name}`: `{want}` could not decide it", case.words);
                 let help = format!("these could: {}", names.join(", "));
-                report.failed.push(self.finding(&case.text, message, Some(help)));
+                report
+                    .failed
+                    .push(self.finding(&case.text, message, Some(help)));
             }
         }
     }
 
     fn derived(&self, id: ColumnId, case: &Case, report: &mut CaseReport) {
         report.run += 1;
-        let Expect::Gives(expected) = &case.expect else { return };
+        let Expect::Gives(expected) = &case.expect else {
+            return;
+        };
         let facts = self.case_facts(case);
         let run = self.evaluate(&facts);
         let good = match (run.set(id), expected.set) {
@@ -134,9 +164,15 @@ impl Book {
         };
         if !good {
             let column = self.words.get(id);
-            let precise = super::book::vocabulary::Column { decimals: Some(6), ..column.clone() };
+            let precise = super::book::vocabulary::Column {
+                decimals: Some(6),
+                ..column.clone()
+            };
             let found = run.shown_set(&precise, run.set(id));
-            let message = format!("`{}` of `{}` does not come out: it is {found}", case.words, column.name);
+            let message = format!(
+                "`{}` of `{}` does not come out: it is {found}",
+                case.words, column.name
+            );
             report.failed.push(self.finding(&case.text, message, None));
         }
     }
@@ -152,5 +188,9 @@ fn blame(run: &Evaluation<'_>, conditions: &[&Condition]) -> String {
             Verdict::Open => Some(format!("`{}` is open", condition.text)),
         })
         .collect();
-    if lines.is_empty() { String::new() } else { format!(" ({})", lines.join("; ")) }
+    if lines.is_empty() {
+        String::new()
+    } else {
+        format!(" ({})", lines.join("; "))
+    }
 }

@@ -51,8 +51,15 @@ impl Evaluation<'_> {
             let rule = &self.book.rules[index];
             for overrule in &rule.overrules {
                 let victim = overrule.rule as usize;
-                let word = Beaten { rule: rule.name.clone(), because: overrule.because.clone() };
-                if self.rules[index] == Verdict::Holds { beaten[victim].push(word) } else { unless[victim].push(word) }
+                let word = Beaten {
+                    rule: rule.name.clone(),
+                    because: overrule.because.clone(),
+                };
+                if self.rules[index] == Verdict::Holds {
+                    beaten[victim].push(word)
+                } else {
+                    unless[victim].push(word)
+                }
             }
         }
         let mut conclusions: Vec<Conclusion> = (0..self.book.rules.len())
@@ -80,8 +87,13 @@ impl Evaluation<'_> {
     fn beaters_first(&self) -> Vec<usize> {
         let rules = &self.book.rules;
         let mut waiting = vec![0; rules.len()];
-        rules.iter().flat_map(|rule| &rule.overrules).for_each(|o| waiting[o.rule as usize] += 1);
-        let mut order: Vec<usize> = (0..rules.len()).filter(|index| waiting[*index] == 0).collect();
+        rules
+            .iter()
+            .flat_map(|rule| &rule.overrules)
+            .for_each(|o| waiting[o.rule as usize] += 1);
+        let mut order: Vec<usize> = (0..rules.len())
+            .filter(|index| waiting[*index] == 0)
+            .collect();
         let mut next = 0;
         while next < order.len() {
             for overrule in &rules[order[next]].overrules {
@@ -99,26 +111,47 @@ impl Evaluation<'_> {
     /// A rule whose action is guarded by a gate that is not open is beaten by the needs that keep it shut.
     fn shut_gate(&self, index: usize, beaten: &mut Vec<Beaten>) {
         let action = &self.book.actions[self.book.rules[index].action as usize];
-        let Some(gate) = action.gate.filter(|gate| self.gates[*gate as usize] != GateVerdict::Yes) else { return };
+        let Some(gate) = action
+            .gate
+            .filter(|gate| self.gates[*gate as usize] != GateVerdict::Yes)
+        else {
+            return;
+        };
         let gate = &self.book.gates[gate as usize];
         for need in &gate.needs {
-            let met = if need.bars { Verdict::Fails } else { Verdict::Holds };
+            let met = if need.bars {
+                Verdict::Fails
+            } else {
+                Verdict::Holds
+            };
             if self.verdict(&need.condition) != met {
-                beaten.push(Beaten { rule: gate.name.clone(), because: need.because.clone() });
+                beaten.push(Beaten {
+                    rule: gate.name.clone(),
+                    because: need.because.clone(),
+                });
             }
         }
     }
 
     /// Pairs of rules that stand for certain and advise actions that exclude each other.
     pub(crate) fn clashes(&self, conclusions: &[Conclusion]) -> Vec<Clash> {
-        let standing: Vec<usize> =
-            conclusions.iter().filter(|c| c.certain && c.beaten_by.is_empty()).map(|c| c.rule).collect();
+        let standing: Vec<usize> = conclusions
+            .iter()
+            .filter(|c| c.certain && c.beaten_by.is_empty())
+            .map(|c| c.rule)
+            .collect();
         let rules = &self.book.rules;
         let mut clashes = Vec::new();
         for (at, a) in standing.iter().enumerate() {
             for b in &standing[at + 1..] {
-                if self.book.actions[rules[*a].action as usize].excludes.contains(&rules[*b].action) {
-                    clashes.push(Clash { rule: rules[*a].name.clone(), with: rules[*b].name.clone() });
+                if self.book.actions[rules[*a].action as usize]
+                    .excludes
+                    .contains(&rules[*b].action)
+                {
+                    clashes.push(Clash {
+                        rule: rules[*a].name.clone(),
+                        with: rules[*b].name.clone(),
+                    });
                 }
             }
         }

@@ -110,7 +110,12 @@ impl Book {
     /// Every fact that can be entered, in the order of the book.
     #[must_use]
     pub fn facts(&self) -> Vec<FactInfo> {
-        self.words.columns.iter().filter(|column| column.is_given()).map(|column| self.fact_info(column)).collect()
+        self.words
+            .columns
+            .iter()
+            .filter(|column| column.is_given())
+            .map(|column| self.fact_info(column))
+            .collect()
     }
 
     fn fact_info(&self, column: &Column) -> FactInfo {
@@ -120,7 +125,10 @@ impl Book {
             Set::Number(values) if !column.date => (Some(shown(values.lo)), Some(shown(values.hi))),
             _ => (None, None),
         };
-        let tidied = |x: Option<f64>| x.filter(|x| x.is_finite()).map(|x| libm::round(x * 1e6) / 1e6);
+        let tidied = |x: Option<f64>| {
+            x.filter(|x| x.is_finite())
+                .map(|x| libm::round(x * 1e6) / 1e6)
+        };
         FactInfo {
             name: column.name.clone(),
             label: column.label.clone(),
@@ -152,7 +160,10 @@ impl Book {
     /// The chapters.
     #[must_use]
     pub fn chapters(&self) -> Vec<ChapterInfo> {
-        let info = |c: &super::book::Chapter| ChapterInfo { title: c.title.clone(), about: c.about.clone() };
+        let info = |c: &super::book::Chapter| ChapterInfo {
+            title: c.title.clone(),
+            about: c.about.clone(),
+        };
         self.chapters.iter().map(info).collect()
     }
 
@@ -169,13 +180,25 @@ impl Book {
             action_label: self.actions[rule.action as usize].label.clone(),
             urgency: rule.urgency,
             if_open: rule.if_open,
-            conditions: rule.conditions.iter().map(|condition| condition.text.clone()).collect(),
+            conditions: rule
+                .conditions
+                .iter()
+                .map(|condition| condition.text.clone())
+                .collect(),
             finding: self.unfilled(&rule.finding),
             say: self.unfilled(&rule.advice),
             because: self.unfilled(&rule.because),
             sources: self.cited(&rule.sources),
-            overrules: rule.overrules.iter().map(|o| self.rules[o.rule as usize].name.clone()).collect(),
-            cases: rule.cases.iter().map(|case: &Case| case.words.clone()).collect(),
+            overrules: rule
+                .overrules
+                .iter()
+                .map(|o| self.rules[o.rule as usize].name.clone())
+                .collect(),
+            cases: rule
+                .cases
+                .iter()
+                .map(|case: &Case| case.words.clone())
+                .collect(),
         }
     }
 
@@ -199,7 +222,10 @@ impl Book {
     pub fn reckonable(&self) -> Vec<&str> {
         let columns = self.words.columns.iter();
         let derived = columns.filter(|c| matches!(c.origin, Origin::Derived(_) | Origin::Table(_)));
-        derived.map(|c| c.name.as_str()).chain(self.words.functions.iter().map(|f| f.name)).collect()
+        derived
+            .map(|c| c.name.as_str())
+            .chain(self.words.functions.iter().map(|f| f.name))
+            .collect()
     }
 }
 

@@ -34,7 +34,11 @@ pub struct Diagnostic {
 
 impl fmt::Display for Diagnostic {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "{}:{}:{}: {}", self.file, self.line, self.column, self.message)?;
+        write!(
+            f,
+            "{}:{}:{}: {}",
+            self.file, self.line, self.column, self.message
+        )?;
         if let Some(help) = &self.help {
             write!(f, ", {help}")?;
         }
@@ -55,7 +59,10 @@ fn listed(diagnostics: &[Diagnostic]) -> String {
 }
 
 /// The known name that is closest to `wanted`, if one is close enough to be meant.
-pub(crate) fn nearest<'a>(wanted: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
+pub(crate) fn nearest<'a>(
+    wanted: &str,
+    known: impl IntoIterator<Item = &'a str>,
+) -> Option<&'a str> {
     let limit = 1 + wanted.chars().count() / 4;
     known
         .into_iter()
@@ -66,13 +73,19 @@ pub(crate) fn nearest<'a>(wanted: &str, known: impl IntoIterator<Item = &'a str>
 }
 
 /// "did you mean ..." for a name, or nothing where no known name is close.
-pub(crate) fn did_you_mean<'a>(wanted: &str, known: impl IntoIterator<Item = &'a str>) -> Option<String> {
+pub(crate) fn did_you_mean<'a>(
+    wanted: &str,
+    known: impl IntoIterator<Item = &'a str>,
+) -> Option<String> {
     nearest(wanted, known).map(|name| format!("did you mean `{name}`?"))
 }
 
 /// Insertions, deletions, replacements and swaps of neighbours that lead from one word to the other.
 fn edits(from: &str, to: &str) -> usize {
-    let (a, b): (Vec<char>, Vec<char>) = (from.chars().take(64).collect(), to.chars().take(64).collect());
+    let (a, b): (Vec<char>, Vec<char>) = (
+        from.chars().take(64).collect(),
+        to.chars().take(64).collect(),
+    );
     let mut rows = vec![vec![0; b.len() + 1]; a.len() + 1];
     for (i, row) in rows.iter_mut().enumerate() {
         row[0] = i;

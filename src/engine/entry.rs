@@ -21,7 +21,12 @@ pub struct Entered {
 
 impl Entered {
     fn known(set: Set) -> Entered {
-        Entered { set, nominal: None, mark: None, question: None }
+        Entered {
+            set,
+            nominal: None,
+            mark: None,
+            question: None,
+        }
     }
 }
 
@@ -48,7 +53,9 @@ pub(crate) fn entered(column: &Column, units: &Units, text: &str) -> Result<Ente
 fn date(text: &str) -> Result<Entered, String> {
     match days_of(text) {
         Some(days) => Ok(Entered::known(Set::Number(Interval::point(days)))),
-        None => Err(format!("`{text}` is not a date; write it as year-month-day, as in 2026-09-01")),
+        None => Err(format!(
+            "`{text}` is not a date; write it as year-month-day, as in 2026-09-01"
+        )),
     }
 }
 
@@ -75,7 +82,10 @@ fn several(column: &Column, text: &str) -> Result<Entered, String> {
             mask |= option(column, name.trim())?;
         }
     }
-    Ok(Entered::known(Set::Several { surely: mask, maybe: mask }))
+    Ok(Entered::known(Set::Several {
+        surely: mask,
+        maybe: mask,
+    }))
 }
 
 fn option(column: &Column, name: &str) -> Result<u128, String> {
@@ -85,7 +95,11 @@ fn option(column: &Column, name: &str) -> Result<u128, String> {
     let names = || column.options.iter().map(|option| option.name.as_str());
     let help = did_you_mean(name, names()).unwrap_or_else(|| {
         let listed: Vec<&str> = names().collect();
-        if listed.len() > 12 { "see the list of options".into() } else { format!("it is one of: {}", listed.join(", ")) }
+        if listed.len() > 12 {
+            "see the list of options".into()
+        } else {
+            format!("it is one of: {}", listed.join(", "))
+        }
     });
     Err(format!("`{name}` is no option of {}; {help}", column.name))
 }
@@ -100,14 +114,22 @@ enum Bound {
 fn number(column: &Column, units: &Units, text: &str) -> Result<Entered, String> {
     let (bound, rest) = match text.strip_prefix('<') {
         Some(rest) => (Bound::Below, rest.trim_start()),
-        None => text.strip_prefix('>').map_or((Bound::Value, text), |rest| (Bound::Above, rest.trim_start())),
+        None => text.strip_prefix('>').map_or((Bound::Value, text), |rest| {
+            (Bound::Above, rest.trim_start())
+        }),
     };
     let (first, rest) = leading_number(rest, text)?;
     if bound == Bound::Value
         && let Some(rest) = rest.trim_start().strip_prefix("to ")
     {
         let (second, rest) = leading_number(rest.trim_start(), text)?;
-        return range(column, units, first.min(second), first.max(second), rest.trim());
+        return range(
+            column,
+            units,
+            first.min(second),
+            first.max(second),
+            rest.trim(),
+        );
     }
     let candidates: Vec<Candidate> = units_of(column, units, rest.trim(), text)?
         .into_iter()
@@ -123,14 +145,23 @@ fn leading_number<'a>(text: &'a str, all: &str) -> Result<(f64, &'a str), String
         .find(|c: char| !c.is_ascii_digit() && c != '.' && c != ',')
         .map_or(text.len(), |found| found + sign);
     let digits = text[..length].trim_end_matches([',', '.']);
-    let unclear = || format!("`{all}` is not a number with its unit; write it as in `0.5` and the unit of your test");
+    let unclear = || {
+        format!(
+            "`{all}` is not a number with its unit; write it as in `0.5` and the unit of your test"
+        )
+    };
     if digits.matches(',').count() == 1 && !digits.contains('.') {
         let after = digits.len() - digits.find(',').unwrap_or(0) - 1;
         if after == 3 && !digits.starts_with("0,") {
-            return Err(format!("`{digits}` may mean a thousand or a decimal comma; write it with a point or without"));
+            return Err(format!(
+                "`{digits}` may mean a thousand or a decimal comma; write it with a point or without"
+            ));
         }
     }
-    let value: f64 = digits.replacen(',', ".", 1).parse().map_err(|_| unclear())?;
+    let value: f64 = digits
+        .replacen(',', ".", 1)
+        .parse()
+        .map_err(|_| unclear())?;
     if !value.is_finite() || value.abs() > 1e12 {
         return Err(unclear());
     }
@@ -138,30 +169,58 @@ fn leading_number<'a>(text: &'a str, all: &str) -> Result<(f64, &'a str), String
 }
 
 /// The units that `text` may stand for: one, or those a vague unit leaves open.
-fn units_of(column: &Column, units: &Units, text: &str, all: &str) -> Result<Vec<Option<UnitId>>, String> {
+fn units_of(
+    column: &Column,
+    units: &Units,
+    text: &str,
+    all: &str,
+) -> Result<Vec<Option<UnitId>>, String> {
     let accepted = &column.units;
     if accepted.is_empty() {
-        return if text.is_empty() { Ok(vec![None]) } else { Err(format!("`{all}`: a plain number is wanted here, without a unit")) };
+        return if text.is_empty() {
+            Ok(vec![None])
+        } else {
+            Err(format!(
+                "`{all}`: a plain number is wanted here, without a unit"
+            ))
+        };
     }
     let names = column.unit_names(units).join(", ");
     if text.is_empty() {
         let bare = accepted.iter().any(|id| units.get(*id).bare);
-        return Ok(if bare { vec![Some(accepted[0])] } else { accepted.iter().map(|id| Some(*id)).collect() });
+        return Ok(if bare {
+            vec![Some(accepted[0])]
+        } else {
+            accepted.iter().map(|id| Some(*id)).collect()
+        });
     }
     if let Some(id) = units.find(text) {
         if accepted.contains(&id) {
             return Ok(vec![Some(id)]);
         }
-        return Err(format!("{} is not counted in {}; use {names}", column.label, units.get(id).name));
+        return Err(format!(
+            "{} is not counted in {}; use {names}",
+            column.label,
+            units.get(id).name
+        ));
     }
     if let Some(means) = units.vague.get(text) {
-        let fits: Vec<Option<UnitId>> = accepted.iter().filter(|id| means.contains(id)).map(|id| Some(*id)).collect();
+        let fits: Vec<Option<UnitId>> = accepted
+            .iter()
+            .filter(|id| means.contains(id))
+            .map(|id| Some(*id))
+            .collect();
         if !fits.is_empty() {
             return Ok(fits);
         }
     }
-    let help = did_you_mean(text, units.names()).map(|help| format!("; {help}")).unwrap_or_default();
-    Err(format!("`{text}` is no unit of {}; use {names}{help}", column.label))
+    let help = did_you_mean(text, units.names())
+        .map(|help| format!("; {help}"))
+        .unwrap_or_default();
+    Err(format!(
+        "`{text}` is no unit of {}; use {names}{help}",
+        column.label
+    ))
 }
 
 /// What a number means if it was typed in this unit.
@@ -176,26 +235,56 @@ fn to_main(units: Option<&Unit>, value: f64) -> f64 {
     units.map_or(value, |unit| unit.to_main(value))
 }
 
-fn candidate(column: &Column, units: &Units, unit: Option<UnitId>, value: f64, bound: Bound) -> Candidate {
+fn candidate(
+    column: &Column,
+    units: &Units,
+    unit: Option<UnitId>,
+    value: f64,
+    bound: Bound,
+) -> Candidate {
     let main = to_main(unit.map(|id| units.get(id)), value);
     let range = column.range.interval();
     let (values, nominal, mark) = match bound {
         Bound::Below => {
-            let below = Interval { lo: range.lo, hi: main.next_down().max(range.lo) };
+            let below = Interval {
+                lo: range.lo,
+                hi: main.next_down().max(range.lo),
+            };
             (below, range.lo, column.smallest.map(|_| main))
         }
-        Bound::Above => (Interval { lo: main, hi: range.hi.max(main) }, main, column.smallest),
+        Bound::Above => (
+            Interval {
+                lo: main,
+                hi: range.hi.max(main),
+            },
+            main,
+            column.smallest,
+        ),
         Bound::Value => exact(column, main),
     };
-    Candidate { unit, values, nominal, mark }
+    Candidate {
+        unit,
+        values,
+        nominal,
+        mark,
+    }
 }
 
 fn exact(column: &Column, main: f64) -> (Interval, f64, Option<f64>) {
-    let within = |values: Interval| values.meet(column.range.interval()).unwrap_or(Interval::point(main));
+    let within = |values: Interval| {
+        values
+            .meet(column.range.interval())
+            .unwrap_or(Interval::point(main))
+    };
     match column.smallest {
-        Some(smallest) if main == 0.0 && column.series => {
-            (Interval { lo: 0.0, hi: smallest.next_down() }, 0.0, Some(smallest))
-        }
+        Some(smallest) if main == 0.0 && column.series => (
+            Interval {
+                lo: 0.0,
+                hi: smallest.next_down(),
+            },
+            0.0,
+            Some(smallest),
+        ),
         Some(smallest) => {
             // A value under the usual first mark shows that this test can tell it from zero.
             let mark = smallest.min(main.max(f64::MIN_POSITIVE));
@@ -212,41 +301,69 @@ fn spread(column: &Column, main: f64, least: f64) -> Interval {
         Spread::Absolute(off) => off,
         Spread::Relative(share) => main.abs() * share,
     };
-    Interval { lo: (main - off).max(least), hi: main + off }
+    Interval {
+        lo: (main - off).max(least),
+        hi: main + off,
+    }
 }
 
 fn settled(column: &Column, units: &Units, text: &str, candidates: &[Candidate]) -> Entered {
     let range = column.range.interval();
-    let plausible: Vec<&Candidate> =
-        candidates.iter().filter(|c| c.nominal >= range.lo && c.nominal <= range.hi).collect();
+    let plausible: Vec<&Candidate> = candidates
+        .iter()
+        .filter(|c| c.nominal >= range.lo && c.nominal <= range.hi)
+        .collect();
     let Some(first) = plausible.first() else {
         return questioned(column.range, implausible(column, units, text));
     };
-    let values = plausible.iter().fold(first.values, |sum, c| sum.hull(c.values));
+    let values = plausible
+        .iter()
+        .fold(first.values, |sum, c| sum.hull(c.values));
     let mark = plausible.iter().filter_map(|c| c.mark).reduce(f64::min);
     // Zero is zero in every unit.
     let same = plausible.iter().all(|c| c.nominal == 0.0) && plausible.len() == candidates.len();
-    let question = (candidates.len() > 1 && !same).then(|| which_unit(column, units, text, &plausible));
-    Entered { set: Set::Number(values), nominal: Some(first.nominal), mark, question }
+    let question =
+        (candidates.len() > 1 && !same).then(|| which_unit(column, units, text, &plausible));
+    Entered {
+        set: Set::Number(values),
+        nominal: Some(first.nominal),
+        mark,
+        question,
+    }
 }
 
 fn questioned(set: Set, question: String) -> Entered {
-    Entered { set, nominal: None, mark: None, question: Some(question) }
+    Entered {
+        set,
+        nominal: None,
+        mark: None,
+        question: Some(question),
+    }
 }
 
 fn which_unit(column: &Column, units: &Units, text: &str, plausible: &[&Candidate]) -> String {
-    let names: Vec<&str> = plausible.iter().filter_map(|c| c.unit).map(|id| units.get(id).name.as_str()).collect();
+    let names: Vec<&str> = plausible
+        .iter()
+        .filter_map(|c| c.unit)
+        .map(|id| units.get(id).name.as_str())
+        .collect();
     let label = &column.label;
     match names.as_slice() {
         [only] => format!("is `{text}` meant in {only}? Nothing else is plausible for {label}"),
-        _ => format!("what does `{text}` count: {}? Until you say, {label} may be any of these", names.join(" or ")),
+        _ => format!(
+            "what does `{text}` count: {}? Until you say, {label} may be any of these",
+            names.join(" or ")
+        ),
     }
 }
 
 fn implausible(column: &Column, units: &Units, text: &str) -> String {
     let shown = |x: f64| column.unit.map_or(x, |id| units.get(id).from_main(x));
     let range = column.range.interval();
-    let unit = column.unit.map(|id| format!(" {}", units.get(id).name)).unwrap_or_default();
+    let unit = column
+        .unit
+        .map(|id| format!(" {}", units.get(id).name))
+        .unwrap_or_default();
     format!(
         "`{text}` is outside {} to {}{unit}, so it is left out; is the unit right, or a digit too many? Test again if it is as typed",
         tidy(shown(range.lo)),
@@ -260,17 +377,37 @@ pub(crate) fn tidy(value: f64) -> String {
     format!("{}", if rounded == 0.0 { 0.0 } else { rounded })
 }
 
-fn range(column: &Column, units: &Units, low: f64, high: f64, unit: &str) -> Result<Entered, String> {
+fn range(
+    column: &Column,
+    units: &Units,
+    low: f64,
+    high: f64,
+    unit: &str,
+) -> Result<Entered, String> {
     let text = format!("{low} to {high} {unit}");
     let candidates = units_of(column, units, unit, &text)?;
     let ends = |id: &Option<UnitId>| {
         let unit = id.map(|id| units.get(id));
         Interval::between(to_main(unit, low), to_main(unit, high))
     };
-    let all = candidates.iter().map(ends).reduce(Interval::hull).unwrap_or(Interval::EVERYTHING);
+    let all = candidates
+        .iter()
+        .map(ends)
+        .reduce(Interval::hull)
+        .unwrap_or(Interval::EVERYTHING);
     let Some(values) = all.meet(column.range.interval()) else {
         return Ok(questioned(column.range, implausible(column, units, &text)));
     };
-    let question = (candidates.len() > 1).then(|| format!("in which unit is `{text}`: {}?", column.unit_names(units).join(", ")));
-    Ok(Entered { set: Set::Number(values), nominal: Some(values.lo), mark: column.smallest, question })
+    let question = (candidates.len() > 1).then(|| {
+        format!(
+            "in which unit is `{text}`: {}?",
+            column.unit_names(units).join(", ")
+        )
+    });
+    Ok(Entered {
+        set: Set::Number(values),
+        nominal: Some(values.lo),
+        mark: column.smallest,
+        question,
+    })
 }

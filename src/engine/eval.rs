@@ -41,7 +41,11 @@ impl Book {
     pub fn evaluate<'a>(&'a self, facts: &'a Facts) -> Evaluation<'a> {
         let mut run = Evaluation::blank(self, facts);
         self.order.iter().for_each(|id| run.settle(*id));
-        run.rules = self.rules.iter().map(|rule| run.all(&rule.conditions)).collect();
+        run.rules = self
+            .rules
+            .iter()
+            .map(|rule| run.all(&rule.conditions))
+            .collect();
         run.gates = self.gates.iter().map(|gate| run.gate(gate)).collect();
         run
     }
@@ -50,10 +54,27 @@ impl Book {
 impl<'a> Evaluation<'a> {
     /// Nothing worked out yet: every fact may be anything in its range.
     pub(crate) fn blank(book: &'a Book, facts: &'a Facts) -> Evaluation<'a> {
-        let today = book.today.and_then(|id| facts.get(id)).map(|given| given.set.interval());
-        let today = today.filter(|interval| interval.is_point()).map(|interval| interval.lo);
-        let sets = book.words.columns.iter().map(|column| column.range).collect();
-        Evaluation { book, facts, sets, today, rules: Vec::new(), gates: Vec::new() }
+        let today = book
+            .today
+            .and_then(|id| facts.get(id))
+            .map(|given| given.set.interval());
+        let today = today
+            .filter(|interval| interval.is_point())
+            .map(|interval| interval.lo);
+        let sets = book
+            .words
+            .columns
+            .iter()
+            .map(|column| column.range)
+            .collect();
+        Evaluation {
+            book,
+            facts,
+            sets,
+            today,
+            rules: Vec::new(),
+            gates: Vec::new(),
+        }
     }
 
     /// Works out one fact whose inputs are settled.
@@ -70,16 +91,32 @@ impl Evaluation<'_> {
     fn set_of(&self, id: ColumnId) -> Set {
         let column = self.book.words.get(id);
         if let Some(given) = self.facts.get(id) {
-            return if self.is_stale(column, given) { column.range } else { given.set };
+            return if self.is_stale(column, given) {
+                column.range
+            } else {
+                given.set
+            };
         }
         match &column.origin {
-            Origin::Given { otherwise: Some(value) } => within(Set::Number(self.value(value)), column.range),
+            Origin::Given {
+                otherwise: Some(value),
+            } => within(Set::Number(self.value(value)), column.range),
             Origin::Given { otherwise: None } | Origin::Derived(Derivation::Unread) => column.range,
-            Origin::Derived(Derivation::Number(value)) => within(Set::Number(self.value(value)), column.range),
-            Origin::Derived(Derivation::Truth(condition)) => Set::from_verdict(self.verdict(condition)),
+            Origin::Derived(Derivation::Number(value)) => {
+                within(Set::Number(self.value(value)), column.range)
+            }
+            Origin::Derived(Derivation::Truth(condition)) => {
+                Set::from_verdict(self.verdict(condition))
+            }
             Origin::Table(table) => self.look_up(table, column.range),
-            Origin::Feature { series, feature: wanted } => {
-                let readings = self.facts.get(*series).map_or(&[][..], |given| &given.readings);
+            Origin::Feature {
+                series,
+                feature: wanted,
+            } => {
+                let readings = self
+                    .facts
+                    .get(*series)
+                    .map_or(&[][..], |given| &given.readings);
                 feature(readings, self.today, *wanted, column.range)
             }
         }
@@ -88,7 +125,9 @@ impl Evaluation<'_> {
     /// Whether the latest reading of a series is too old to speak of today.
     pub(crate) fn is_stale(&self, column: &Column, given: &Given) -> bool {
         match (given.readings.last(), column.stale, self.today) {
-            (Some(latest), Some(days), Some(today)) => libm::floor(today) - libm::floor(latest.day) > days,
+            (Some(latest), Some(days), Some(today)) => {
+                libm::floor(today) - libm::floor(latest.day) > days
+            }
             _ => false,
         }
     }
@@ -98,7 +137,11 @@ impl Evaluation<'_> {
             Value::Constant(x) => Interval::point(*x),
             Value::Column(id) => self.set(*id).interval(),
             Value::Negate(inner) => self.value(inner).negate(),
-            Value::Arithmetic { operator, left, right } => {
+            Value::Arithmetic {
+                operator,
+                left,
+                right,
+            } => {
                 let (left, right) = (self.value(left), self.value(right));
                 match operator {
                     Operator::Add => left.add(right),
@@ -109,19 +152,28 @@ impl Evaluation<'_> {
             }
             Value::Least(parts) => self.extreme(parts, f64::min),
             Value::Greatest(parts) => self.extreme(parts, f64::max),
-            Value::Call { function, arguments } => self.call(function.0 as usize, arguments),
+            Value::Call {
+                function,
+                arguments,
+            } => self.call(function.0 as usize, arguments),
         }
     }
 
     fn extreme(&self, parts: &[Value], pick: fn(f64, f64) -> f64) -> Interval {
         let each = parts.iter().map(|part| self.value(part));
-        each.reduce(|a, b| Interval { lo: pick(a.lo, b.lo), hi: pick(a.hi, b.hi) }).unwrap_or(Interval::EVERYTHING)
+        each.reduce(|a, b| Interval {
+            lo: pick(a.lo, b.lo),
+            hi: pick(a.hi, b.hi),
+        })
+        .unwrap_or(Interval::EVERYTHING)
     }
 
     /// Arguments go over in the function's own units, the result comes back in the main one.
     fn call(&self, function: usize, arguments: &[Value]) -> Interval {
         let words = &self.book.words;
-        let Some(signature) = &words.signatures[function] else { return Interval::EVERYTHING };
+        let Some(signature) = &words.signatures[function] else {
+            return Interval::EVERYTHING;
+        };
         let handed: Vec<Interval> = arguments
             .iter()
             .zip(&signature.argument_units)
@@ -129,25 +181,39 @@ impl Evaluation<'_> {
                 let main = self.value(argument);
                 unit.map_or(main, |id| {
                     let unit = words.units.get(id);
-                    Interval { lo: unit.from_main(main.lo), hi: unit.from_main(main.hi) }
+                    Interval {
+                        lo: unit.from_main(main.lo),
+                        hi: unit.from_main(main.hi),
+                    }
                 })
             })
             .collect();
         let result = words.functions[function].over(&handed);
         signature.result_unit.map_or(result, |id| {
             let unit = words.units.get(id);
-            Interval { lo: unit.to_main(result.lo), hi: unit.to_main(result.hi) }
+            Interval {
+                lo: unit.to_main(result.lo),
+                hi: unit.to_main(result.hi),
+            }
         })
     }
 
     fn look_up(&self, table: &Table, range: Set) -> Set {
-        let possible = table.rows.iter().filter(|row| self.row(table, row) != Verdict::Fails);
-        possible.map(|row| row.result).reduce(Set::hull).unwrap_or(range)
+        let possible = table
+            .rows
+            .iter()
+            .filter(|row| self.row(table, row) != Verdict::Fails);
+        possible
+            .map(|row| row.result)
+            .reduce(Set::hull)
+            .unwrap_or(range)
     }
 
     pub(crate) fn row(&self, table: &Table, row: &Row) -> Verdict {
         let cells = table.by.iter().zip(&row.cells);
-        cells.map(|(id, cell)| self.cell(*id, cell)).fold(Verdict::Holds, Verdict::and)
+        cells
+            .map(|(id, cell)| self.cell(*id, cell))
+            .fold(Verdict::Holds, Verdict::and)
     }
 
     fn cell(&self, id: ColumnId, cell: &Cell) -> Verdict {
@@ -155,10 +221,24 @@ impl Evaluation<'_> {
         match *cell {
             Cell::Any => Verdict::Holds,
             Cell::OneOf(mask) => set.is_one_of(mask),
-            Cell::Between { low, low_open, high, high_open } => {
-                let (values, low, high) = (set.interval(), Interval::point(low), Interval::point(high));
-                let above = if low_open { low.less_than(values) } else { low.at_most(values) };
-                let below = if high_open { values.less_than(high) } else { values.at_most(high) };
+            Cell::Between {
+                low,
+                low_open,
+                high,
+                high_open,
+            } => {
+                let (values, low, high) =
+                    (set.interval(), Interval::point(low), Interval::point(high));
+                let above = if low_open {
+                    low.less_than(values)
+                } else {
+                    low.at_most(values)
+                };
+                let below = if high_open {
+                    values.less_than(high)
+                } else {
+                    values.at_most(high)
+                };
                 above.and(below)
             }
         }
@@ -166,25 +246,41 @@ impl Evaluation<'_> {
 
     pub(crate) fn verdict(&self, condition: &Condition) -> Verdict {
         match &condition.test {
-            Test::Compare { relation, left, right } => compare(*relation, self.value(left), self.value(right)),
+            Test::Compare {
+                relation,
+                left,
+                right,
+            } => compare(*relation, self.value(left), self.value(right)),
             Test::Within { value, low, high } => {
                 let value = self.value(value);
-                self.value(low).at_most(value).and(value.at_most(self.value(high)))
+                self.value(low)
+                    .at_most(value)
+                    .and(value.at_most(self.value(high)))
             }
             Test::OneOf { column, mask } => self.set(*column).is_one_of(*mask),
             Test::Includes { column, mask } => self.set(*column).includes(*mask),
             Test::All(parts) => self.all(parts),
-            Test::Any(parts) => parts.iter().map(|part| self.verdict(part)).fold(Verdict::Fails, Verdict::or),
+            Test::Any(parts) => parts
+                .iter()
+                .map(|part| self.verdict(part))
+                .fold(Verdict::Fails, Verdict::or),
             Test::Not(inner) => self.verdict(inner).not(),
         }
     }
 
     pub(crate) fn all(&self, conditions: &[Condition]) -> Verdict {
-        conditions.iter().map(|condition| self.verdict(condition)).fold(Verdict::Holds, Verdict::and)
+        conditions
+            .iter()
+            .map(|condition| self.verdict(condition))
+            .fold(Verdict::Holds, Verdict::and)
     }
 
     fn gate(&self, gate: &Gate) -> GateVerdict {
-        let of = |bars: bool| gate.needs.iter().filter(move |need: &&Need| need.bars == bars);
+        let of = |bars: bool| {
+            gate.needs
+                .iter()
+                .filter(move |need: &&Need| need.bars == bars)
+        };
         let verdict = |need: &Need| self.verdict(&need.condition);
         if of(true).any(|bar| verdict(bar) == Verdict::Holds) {
             return GateVerdict::No;
@@ -211,7 +307,9 @@ pub(crate) fn compare(relation: Relation, left: Interval, right: Interval) -> Ve
 /// A computed value cannot lie outside what the vocabulary allows; where it does, the vocabulary's word stands.
 fn within(set: Set, range: Set) -> Set {
     match (set, range) {
-        (Set::Number(values), Set::Number(allowed)) => Set::Number(values.meet(allowed).unwrap_or(values)),
+        (Set::Number(values), Set::Number(allowed)) => {
+            Set::Number(values.meet(allowed).unwrap_or(values))
+        }
         _ => set,
     }
 }

@@ -45,13 +45,21 @@ impl Given {
     /// A fact that is known to lie in `set`.
     #[must_use]
     pub fn new(set: Set) -> Given {
-        Given { set, readings: Vec::new(), typed: String::new() }
+        Given {
+            set,
+            readings: Vec::new(),
+            typed: String::new(),
+        }
     }
 
     /// The same, with what was typed.
     #[must_use]
     pub fn typed(set: Set, typed: impl Into<String>) -> Given {
-        Given { set, readings: Vec::new(), typed: typed.into() }
+        Given {
+            set,
+            readings: Vec::new(),
+            typed: typed.into(),
+        }
     }
 }
 
@@ -72,11 +80,22 @@ impl Facts {
 }
 
 /// What a series word says of some readings. `whole` is what it may be when they do not tell.
-pub(crate) fn feature(readings: &[Reading], today: Option<f64>, feature: Feature, whole: Set) -> Set {
+pub(crate) fn feature(
+    readings: &[Reading],
+    today: Option<f64>,
+    feature: Feature,
+    whole: Set,
+) -> Set {
     match feature {
-        Feature::ReadsZero { last } => Set::from_verdict(on_the_last(readings, last, Reading::reads_zero)),
-        Feature::ReadsPresent { last } => Set::from_verdict(on_the_last(readings, last, |r| r.reads_zero().not())),
-        Feature::Number { word, days } => number(readings, today, word, days).map_or(whole, Set::Number),
+        Feature::ReadsZero { last } => {
+            Set::from_verdict(on_the_last(readings, last, Reading::reads_zero))
+        }
+        Feature::ReadsPresent { last } => {
+            Set::from_verdict(on_the_last(readings, last, |r| r.reads_zero().not()))
+        }
+        Feature::Number { word, days } => {
+            number(readings, today, word, days).map_or(whole, Set::Number)
+        }
     }
 }
 
@@ -100,20 +119,35 @@ fn on_the_last(readings: &[Reading], last: u32, test: impl Fn(&Reading) -> Verdi
     verdict.and(Verdict::Open)
 }
 
-fn number(readings: &[Reading], today: Option<f64>, word: SeriesWord, days: f64) -> Option<Interval> {
+fn number(
+    readings: &[Reading],
+    today: Option<f64>,
+    word: SeriesWord,
+    days: f64,
+) -> Option<Interval> {
     let latest = readings.last()?;
-    let within = |reading: &&Reading| today.is_some_and(|today| reading.day > today - days);
+    let within = |reading: &&Reading| {
+        today.is_some_and(|today| libm::floor(reading.day) >= libm::floor(today) - days)
+    };
     let extreme = |pick: fn(f64, f64) -> f64| {
         let mut values = readings.iter().filter(within).map(|reading| reading.values);
         let first = values.next()?;
-        Some(values.fold(first, |a, b| Interval { lo: pick(a.lo, b.lo), hi: pick(a.hi, b.hi) }))
+        Some(values.fold(first, |a, b| Interval {
+            lo: pick(a.lo, b.lo),
+            hi: pick(a.hi, b.hi),
+        }))
     };
     match word {
-        SeriesWord::Age => today.map(|today| Interval::point((today - latest.day).max(0.0).floor())),
+        SeriesWord::Age => {
+            today.map(|today| Interval::point((today - latest.day).max(0.0).floor()))
+        }
         SeriesWord::Highest => extreme(f64::max),
         SeriesWord::Lowest => extreme(f64::min),
         SeriesWord::Change => {
-            let earlier = readings.iter().rev().find(|reading| reading.day <= latest.day - days)?;
+            let earlier = readings
+                .iter()
+                .rev()
+                .find(|reading| reading.day <= latest.day - days)?;
             Some(latest.values.add(earlier.values.negate()))
         }
     }

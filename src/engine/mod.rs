@@ -19,17 +19,19 @@ mod entry;
 mod eval;
 mod expr;
 mod facts;
-mod later;
-mod reckon;
 mod function;
+mod later;
 pub mod limit;
+mod reckon;
 mod set;
 mod show;
 mod unit;
 mod why;
 mod working;
 
-pub use answer::{AdvicePoint, Amount, Answer, CautionInfo, GateAnswer, NeedAnswer, OpenPoint, SetAside};
+pub use answer::{
+    AdvicePoint, Amount, Answer, CautionInfo, GateAnswer, NeedAnswer, OpenPoint, SetAside,
+};
 pub use book::Book;
 pub use book::rule::{IfOpen, Support, Urgency};
 pub use book::text::File;
@@ -44,4 +46,4 @@ pub use function::{Argument, Function, Trend};
 pub use reckon::{ArgumentInfo, FunctionInfo, Reckoned};
 pub use set::{Interval, NO, Set, Verdict, YES};
 pub use show::figure;
-pub use why::{Evidence, Form, From, Margin, SourceRef, Worked};
+pub use why::{Basis, Evidence, Form, Margin, SourceRef, Worked};

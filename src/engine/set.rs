@@ -50,7 +50,10 @@ pub struct Interval {
 
 impl Interval {
     /// Every number.
-    pub const EVERYTHING: Interval = Interval { lo: f64::NEG_INFINITY, hi: f64::INFINITY };
+    pub const EVERYTHING: Interval = Interval {
+        lo: f64::NEG_INFINITY,
+        hi: f64::INFINITY,
+    };
 
     /// The one value `x`.
     #[must_use]
@@ -61,7 +64,10 @@ impl Interval {
     /// From the smaller to the larger of two values.
     #[must_use]
     pub fn between(a: f64, b: f64) -> Interval {
-        Interval { lo: a.min(b), hi: a.max(b) }
+        Interval {
+            lo: a.min(b),
+            hi: a.max(b),
+        }
     }
 
     /// Whether only one value is possible.
@@ -73,7 +79,10 @@ impl Interval {
     /// The smallest interval that holds both.
     #[must_use]
     pub fn hull(self, other: Interval) -> Interval {
-        Interval { lo: self.lo.min(other.lo), hi: self.hi.max(other.hi) }
+        Interval {
+            lo: self.lo.min(other.lo),
+            hi: self.hi.max(other.hi),
+        }
     }
 
     /// The part that both share, if there is one.
@@ -91,7 +100,10 @@ impl Interval {
     }
 
     pub(crate) fn negate(self) -> Interval {
-        Interval { lo: -self.hi, hi: -self.lo }
+        Interval {
+            lo: -self.hi,
+            hi: -self.lo,
+        }
     }
 
     pub(crate) fn multiply(self, other: Interval) -> Interval {
@@ -108,7 +120,12 @@ impl Interval {
         if other.lo <= 0.0 && other.hi >= 0.0 {
             return Interval::EVERYTHING;
         }
-        enclosing([self.lo / other.lo, self.lo / other.hi, self.hi / other.lo, self.hi / other.hi])
+        enclosing([
+            self.lo / other.lo,
+            self.lo / other.hi,
+            self.hi / other.lo,
+            self.hi / other.hi,
+        ])
     }
 
     pub(crate) fn less_than(self, other: Interval) -> Verdict {
@@ -214,9 +231,16 @@ impl Set {
         match (self, other) {
             (Set::Number(a), Set::Number(b)) => Set::Number(a.hull(b)),
             (Set::Choice(a), Set::Choice(b)) => Set::Choice(a | b),
-            (Set::Several { surely, maybe }, Set::Several { surely: s, maybe: m }) => {
-                Set::Several { surely: surely & s, maybe: maybe | m }
-            }
+            (
+                Set::Several { surely, maybe },
+                Set::Several {
+                    surely: s,
+                    maybe: m,
+                },
+            ) => Set::Several {
+                surely: surely & s,
+                maybe: maybe | m,
+            },
             (first, _) => first,
         }
     }

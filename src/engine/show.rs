@@ -47,9 +47,15 @@ impl Evaluation<'_> {
             Set::Choice(mask) if mask == column.all_options() => "not known".into(),
             Set::Choice(mask) => listed(column, mask, " or "),
             Set::Several { surely, maybe } if surely == maybe => {
-                if surely == 0 { "none".into() } else { listed(column, surely, ", ") }
+                if surely == 0 {
+                    "none".into()
+                } else {
+                    listed(column, surely, ", ")
+                }
             }
-            Set::Several { surely, .. } if surely != 0 => format!("{}, perhaps more", listed(column, surely, ", ")),
+            Set::Several { surely, .. } if surely != 0 => {
+                format!("{}, perhaps more", listed(column, surely, ", "))
+            }
             Set::Several { .. } => "not known".into(),
         }
     }
@@ -67,7 +73,12 @@ impl Evaluation<'_> {
     }
 
     /// An interval in a unit: one number, two, or a bound.
-    pub(crate) fn in_unit(&self, unit: Option<UnitId>, decimals: Option<u8>, values: Interval) -> String {
+    pub(crate) fn in_unit(
+        &self,
+        unit: Option<UnitId>,
+        decimals: Option<u8>,
+        values: Interval,
+    ) -> String {
         let unit = unit.map(|id| self.book.words.units.get(id));
         let number = |main: f64| printed(unit.map_or(main, |unit| unit.from_main(main)), decimals);
         let name = match unit {
@@ -87,7 +98,11 @@ impl Evaluation<'_> {
 }
 
 fn listed(column: &Column, mask: u128, joint: &str) -> String {
-    let chosen = column.options.iter().enumerate().filter(|(index, _)| mask >> index & 1 == 1);
+    let chosen = column
+        .options
+        .iter()
+        .enumerate()
+        .filter(|(index, _)| mask >> index & 1 == 1);
     let labels: Vec<&str> = chosen.map(|(_, option)| option.label.as_str()).collect();
     labels.join(joint)
 }

@@ -21,7 +21,12 @@ impl Dimension {
             let sum = powers.entry(*base).or_insert(0);
             *sum = sum.saturating_add(exponent.saturating_mul(power));
         }
-        Dimension(powers.into_iter().filter(|(_, exponent)| *exponent != 0).collect())
+        Dimension(
+            powers
+                .into_iter()
+                .filter(|(_, exponent)| *exponent != 0)
+                .collect(),
+        )
     }
 }
 
@@ -46,7 +51,10 @@ pub(crate) struct Unit {
 
 impl Unit {
     pub fn measure(&self) -> Measure {
-        Measure { dimension: self.dimension.clone(), point: self.zero.is_some() }
+        Measure {
+            dimension: self.dimension.clone(),
+            point: self.zero.is_some(),
+        }
     }
 
     /// A value of this unit in the main unit. Readings and thresholds both go through here, so equal stays equal.
@@ -89,7 +97,9 @@ impl Units {
     pub fn longest_prefix(&self, text: &str) -> Option<(UnitId, usize)> {
         self.spellings
             .iter()
-            .filter(|(spelling, _)| text.starts_with(spelling.as_str()) && ends_a_word(text, spelling.len()))
+            .filter(|(spelling, _)| {
+                text.starts_with(spelling.as_str()) && ends_a_word(text, spelling.len())
+            })
             .max_by_key(|(spelling, _)| spelling.len())
             .map(|(spelling, id)| (*id, spelling.len()))
     }

@@ -79,7 +79,7 @@ pub struct Evidence {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
 #[serde(rename_all = "lowercase")]
-pub enum From {
+pub enum Basis {
     /// It was entered, or read on a test.
     Entered,
     /// Nobody entered it: it may be anything in its range.
@@ -109,7 +109,7 @@ pub struct Worked {
     /// The unit of `low` and `high`, or empty.
     pub unit: String,
     /// Where it comes from.
-    pub from: From,
+    pub from: Basis,
     /// As it was typed.
     pub typed: Option<String>,
     /// The date of the latest reading.
@@ -132,7 +132,10 @@ impl Evaluation<'_> {
     /// The evidence of some conditions that must all hold.
     pub(crate) fn evidence(&self, conditions: &[Condition]) -> Vec<Evidence> {
         let mut seen = BTreeSet::new();
-        conditions.iter().map(|condition| self.explain(condition, &mut seen)).collect()
+        conditions
+            .iter()
+            .map(|condition| self.explain(condition, &mut seen))
+            .collect()
     }
 
     fn explain(&self, condition: &Condition, seen: &mut BTreeSet<ColumnId>) -> Evidence {
@@ -145,11 +148,19 @@ impl Evaluation<'_> {
             threshold: None,
             margin: None,
             parts: Vec::new(),
-            wants: if verdict == Verdict::Open { self.wants(condition) } else { Vec::new() },
+            wants: if verdict == Verdict::Open {
+                self.wants(condition)
+            } else {
+                Vec::new()
+            },
         };
         match &condition.test {
             Test::All(parts) | Test::Any(parts) => {
-                evidence.form = if matches!(condition.test, Test::All(_)) { Form::All } else { Form::Any };
+                evidence.form = if matches!(condition.test, Test::All(_)) {
+                    Form::All
+                } else {
+                    Form::Any
+                };
                 evidence.parts = parts.iter().map(|part| self.explain(part, seen)).collect();
             }
             Test::Not(inner) => {
@@ -161,7 +172,12 @@ impl Evaluation<'_> {
                 condition.columns(&mut |id| columns.push(id));
                 columns.dedup();
                 evidence.values = columns.iter().map(|id| self.worked(*id, seen)).collect();
-                if let Test::Compare { relation, left, right } = test {
+                if let Test::Compare {
+                    relation,
+                    left,
+                    right,
+                } = test
+                {
                     evidence.threshold = self.threshold(left, right);
                     evidence.margin = self.margin(*relation, left, right);
                 }
@@ -171,9 +187,14 @@ impl Evaluation<'_> {
     }
 
     fn threshold(&self, left: &Value, right: &Value) -> Option<String> {
-        let (Value::Column(id), Value::Constant(limit)) = (left, right) else { return None };
+        let (Value::Column(id), Value::Constant(limit)) = (left, right) else {
+            return None;
+        };
         let column = self.book.words.get(*id);
-        let exact = Column { decimals: None, ..column.clone() };
+        let exact = Column {
+            decimals: None,
+            ..column.clone()
+        };
         Some(self.shown_set(&exact, Set::Number(Interval::point(*limit))))
     }
 
@@ -205,7 +226,10 @@ impl Evaluation<'_> {
     pub(crate) fn wants(&self, condition: &Condition) -> Vec<String> {
         let mut found = BTreeSet::new();
         self.open_facts(condition, &mut found);
-        found.into_iter().map(|id: ColumnId| self.book.words.get(id).name.clone()).collect()
+        found
+            .into_iter()
+            .map(|id: ColumnId| self.book.words.get(id).name.clone())
+            .collect()
     }
 
     pub(crate) fn open_facts(&self, condition: &Condition, found: &mut BTreeSet<ColumnId>) {
@@ -213,7 +237,9 @@ impl Evaluation<'_> {
             return;
         }
         match &condition.test {
-            Test::All(parts) | Test::Any(parts) => parts.iter().for_each(|part| self.open_facts(part, found)),
+            Test::All(parts) | Test::Any(parts) => {
+                parts.iter().for_each(|part| self.open_facts(part, found))
+            }
             Test::Not(inner) => self.open_facts(inner, found),
             _ => {
                 let mut seen = BTreeSet::new();
@@ -222,7 +248,12 @@ impl Evaluation<'_> {
         }
     }
 
-    fn unknown_below(&self, id: ColumnId, found: &mut BTreeSet<ColumnId>, seen: &mut BTreeSet<ColumnId>) {
+    fn unknown_below(
+        &self,
+        id: ColumnId,
+        found: &mut BTreeSet<ColumnId>,
+        seen: &mut BTreeSet<ColumnId>,
+    ) {
         if self.set(id).is_known() || !seen.insert(id) {
             return;
         }
@@ -251,8 +282,16 @@ impl Evaluation<'_> {
         }
     }
 
-    fn open_cells(&self, table: &Table, found: &mut BTreeSet<ColumnId>, seen: &mut BTreeSet<ColumnId>) {
-        table.by.iter().for_each(|id| self.unknown_below(*id, found, seen));
+    fn open_cells(
+        &self,
+        table: &Table,
+        found: &mut BTreeSet<ColumnId>,
+        seen: &mut BTreeSet<ColumnId>,
+    ) {
+        table
+            .by
+            .iter()
+            .for_each(|id| self.unknown_below(*id, found, seen));
     }
 
     /// A value and how it came about.
@@ -266,7 +305,7 @@ impl Evaluation<'_> {
             low: None,
             high: None,
             unit: String::new(),
-            from: From::Unknown,
+            from: Basis::Unknown,
             typed: None,
             on: None,
             age_days: None,
@@ -297,25 +336,40 @@ impl Evaluation<'_> {
 
     fn entered(&self, id: ColumnId, worked: &mut Worked) {
         let column = self.book.words.get(id);
-        let Some(given) = self.facts.get(id) else { return };
-        worked.from = if self.is_stale(column, given) { From::Stale } else { From::Entered };
+        let Some(given) = self.facts.get(id) else {
+            return;
+        };
+        worked.from = if self.is_stale(column, given) {
+            Basis::Stale
+        } else {
+            Basis::Entered
+        };
         worked.typed = (!given.typed.is_empty()).then(|| given.typed.clone());
         if let Some(latest) = given.readings.last() {
             worked.typed = Some(latest.typed.clone());
             worked.on = date_of(latest.day);
-            worked.age_days = self.today.map(|today| (libm::floor(today) - libm::floor(latest.day)).max(0.0));
-            if worked.from == From::Stale {
-                worked.shown = format!("not known (last read {})", worked.on.clone().unwrap_or_default());
+            worked.age_days = self
+                .today
+                .map(|today| (libm::floor(today) - libm::floor(latest.day)).max(0.0));
+            if worked.from == Basis::Stale {
+                worked.shown = format!(
+                    "not known (last read {})",
+                    worked.on.clone().unwrap_or_default()
+                );
             }
         }
     }
 
     fn origin(&self, column: &Column, worked: &mut Worked, seen: &mut BTreeSet<ColumnId>) {
-        worked.because = Some(self.say(&column.because, None)).filter(|because| !because.is_empty());
+        worked.because =
+            Some(self.say(&column.because, None)).filter(|because| !because.is_empty());
         worked.sources = self.book.cited(&column.sources);
         worked.from = plain_origin(column);
         match &column.origin {
-            Origin::Given { otherwise: Some(value) } | Origin::Derived(Derivation::Number(value)) => {
+            Origin::Given {
+                otherwise: Some(value),
+            }
+            | Origin::Derived(Derivation::Number(value)) => {
                 worked.formula = Some(self.book.formula(value));
                 worked.inputs = self.inputs(value, seen);
                 self.working(value, &mut worked.working);
@@ -325,7 +379,10 @@ impl Evaluation<'_> {
                 let mut columns = Vec::new();
                 condition.columns(&mut |id| columns.push(id));
                 columns.dedup();
-                worked.inputs = columns.into_iter().map(|id| self.worked(id, seen)).collect();
+                worked.inputs = columns
+                    .into_iter()
+                    .map(|id| self.worked(id, seen))
+                    .collect();
             }
             Origin::Table(table) => {
                 worked.working = self.rows_in_force(column, table);
@@ -340,41 +397,76 @@ impl Evaluation<'_> {
         let mut columns = Vec::new();
         value.columns(&mut |id| columns.push(id));
         columns.dedup();
-        columns.into_iter().map(|id| self.worked(id, seen)).collect()
+        columns
+            .into_iter()
+            .map(|id| self.worked(id, seen))
+            .collect()
     }
 
     fn rows_in_force(&self, column: &Column, table: &Table) -> Vec<String> {
-        let possible = table.rows.iter().filter(|row| self.row(table, row) != Verdict::Fails);
-        let names: Vec<&str> = table.by.iter().map(|id| self.book.words.get(*id).name.as_str()).collect();
+        let possible = table
+            .rows
+            .iter()
+            .filter(|row| self.row(table, row) != Verdict::Fails);
+        let names: Vec<&str> = table
+            .by
+            .iter()
+            .map(|id| self.book.words.get(*id).name.as_str())
+            .collect();
         let line = |row: &super::book::vocabulary::Row| {
-            let cells: Vec<&str> = row.text.value.split("  ").map(str::trim).filter(|cell| !cell.is_empty()).collect();
+            let cells: Vec<&str> = row
+                .text
+                .value
+                .split("  ")
+                .map(str::trim)
+                .filter(|cell| !cell.is_empty())
+                .collect();
             let tests = names.iter().zip(&cells).filter(|(_, cell)| **cell != "any");
             let tests: Vec<String> = tests.map(|(name, cell)| format!("{name} {cell}")).collect();
-            format!("{}: {}", tests.join(", "), self.shown_set(column, row.result))
+            format!(
+                "{}: {}",
+                tests.join(", "),
+                self.shown_set(column, row.result)
+            )
         };
         possible.map(line).collect()
     }
 
     fn series(&self, id: ColumnId, feature: Feature, worked: &mut Worked) {
-        let Some(given) = self.facts.get(id) else { return };
-        worked.from = From::Entered;
+        let Some(given) = self.facts.get(id) else {
+            return;
+        };
+        worked.from = Basis::Entered;
         let kept = match feature {
             Feature::ReadsZero { last } | Feature::ReadsPresent { last } => last as usize,
             Feature::Number { .. } => 3,
         };
         let line = |reading: &super::facts::Reading| {
-            format!("{}: {}", date_of(reading.day).unwrap_or_default(), reading.typed)
+            format!(
+                "{}: {}",
+                date_of(reading.day).unwrap_or_default(),
+                reading.typed
+            )
         };
-        worked.working = given.readings.iter().rev().take(kept.max(1)).map(line).collect();
-        worked.on = given.readings.last().and_then(|reading| date_of(reading.day));
+        worked.working = given
+            .readings
+            .iter()
+            .rev()
+            .take(kept.max(1))
+            .map(line)
+            .collect();
+        worked.on = given
+            .readings
+            .last()
+            .and_then(|reading| date_of(reading.day));
     }
 }
 
-fn plain_origin(column: &Column) -> From {
+fn plain_origin(column: &Column) -> Basis {
     match &column.origin {
-        Origin::Given { otherwise: Some(_) } | Origin::Derived(_) => From::Worked,
-        Origin::Table(_) => From::Table,
-        Origin::Feature { .. } | Origin::Given { otherwise: None } => From::Unknown,
+        Origin::Given { otherwise: Some(_) } | Origin::Derived(_) => Basis::Worked,
+        Origin::Table(_) => Basis::Table,
+        Origin::Feature { .. } | Origin::Given { otherwise: None } => Basis::Unknown,
     }
 }
 

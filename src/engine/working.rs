@@ -15,12 +15,24 @@ impl Book {
             Value::Constant(x) => printed(*x, None),
             Value::Column(id) => self.words.get(*id).label.to_lowercase(),
             Value::Negate(inner) => format!("−{}", self.formula(inner)),
-            Value::Arithmetic { operator, left, right } => {
-                format!("{} {} {}", self.part(left), sign(*operator), self.part(right))
+            Value::Arithmetic {
+                operator,
+                left,
+                right,
+            } => {
+                format!(
+                    "{} {} {}",
+                    self.part(left),
+                    sign(*operator),
+                    self.part(right)
+                )
             }
             Value::Least(parts) => format!("the least of {}", self.list(parts)),
             Value::Greatest(parts) => format!("the greatest of {}", self.list(parts)),
-            Value::Call { function, arguments } => {
+            Value::Call {
+                function,
+                arguments,
+            } => {
                 let function = &self.words.functions[function.0 as usize];
                 format!("{} from {}", function.label, self.list(arguments))
             }
@@ -46,20 +58,41 @@ impl Evaluation<'_> {
         match value {
             Value::Constant(_) | Value::Column(_) => {}
             Value::Negate(inner) => self.working(inner, lines),
-            Value::Arithmetic { operator, left, right } => {
+            Value::Arithmetic {
+                operator,
+                left,
+                right,
+            } => {
                 self.working(left, lines);
                 self.working(right, lines);
                 let (a, b) = (self.figure(left), self.figure(right));
-                lines.push(format!("{a} {} {b} = {}", sign(*operator), self.figure(value)));
+                lines.push(format!(
+                    "{a} {} {b} = {}",
+                    sign(*operator),
+                    self.figure(value)
+                ));
             }
             Value::Least(parts) | Value::Greatest(parts) => {
                 parts.iter().for_each(|part| self.working(part, lines));
                 let figures: Vec<String> = parts.iter().map(|part| self.figure(part)).collect();
-                let word = if matches!(value, Value::Least(_)) { "least" } else { "greatest" };
-                lines.push(format!("the {word} of {} = {}", figures.join(", "), self.figure(value)));
+                let word = if matches!(value, Value::Least(_)) {
+                    "least"
+                } else {
+                    "greatest"
+                };
+                lines.push(format!(
+                    "the {word} of {} = {}",
+                    figures.join(", "),
+                    self.figure(value)
+                ));
             }
-            Value::Call { function, arguments } => {
-                arguments.iter().for_each(|argument| self.working(argument, lines));
+            Value::Call {
+                function,
+                arguments,
+            } => {
+                arguments
+                    .iter()
+                    .for_each(|argument| self.working(argument, lines));
                 self.call_working(function.0 as usize, arguments, lines);
             }
         }
@@ -81,13 +114,17 @@ impl Evaluation<'_> {
         match value {
             Value::Column(id) => self.book.words.get(*id).unit,
             Value::Negate(inner) => self.unit_of(inner),
-            Value::Arithmetic { operator: Operator::Add | Operator::Subtract, left, right } => {
-                self.unit_of(left).or_else(|| self.unit_of(right))
+            Value::Arithmetic {
+                operator: Operator::Add | Operator::Subtract,
+                left,
+                right,
+            } => self.unit_of(left).or_else(|| self.unit_of(right)),
+            Value::Call { function, .. } => self.book.words.signatures[function.0 as usize]
+                .as_ref()
+                .and_then(|signature| signature.result_unit),
+            Value::Least(parts) | Value::Greatest(parts) => {
+                parts.iter().find_map(|part| self.unit_of(part))
             }
-            Value::Call { function, .. } => {
-                self.book.words.signatures[function.0 as usize].as_ref().and_then(|signature| signature.result_unit)
-            }
-            Value::Least(parts) | Value::Greatest(parts) => parts.iter().find_map(|part| self.unit_of(part)),
             _ => None,
         }
     }
@@ -95,7 +132,9 @@ impl Evaluation<'_> {
     fn call_working(&self, index: usize, arguments: &[Value], lines: &mut Vec<String>) {
         let words = &self.book.words;
         let function = &words.functions[index];
-        let Some(signature) = &words.signatures[index] else { return };
+        let Some(signature) = &words.signatures[index] else {
+            return;
+        };
         lines.push(function.formula.to_owned());
         let handed: Vec<Interval> = arguments
             .iter()
@@ -104,7 +143,10 @@ impl Evaluation<'_> {
                 let main = self.value(argument);
                 unit.map_or(main, |id| {
                     let unit = words.units.get(id);
-                    Interval { lo: unit.from_main(main.lo), hi: unit.from_main(main.hi) }
+                    Interval {
+                        lo: unit.from_main(main.lo),
+                        hi: unit.from_main(main.hi),
+                    }
                 })
             })
             .collect();
@@ -115,14 +157,20 @@ impl Evaluation<'_> {
 impl Function {
     /// The working for arguments that are known, or for the two ends where they are not.
     pub(crate) fn worked(&self, arguments: &[Interval]) -> Vec<String> {
-        if arguments.iter().any(|interval| !interval.lo.is_finite() || !interval.hi.is_finite()) {
+        if arguments
+            .iter()
+            .any(|interval| !interval.lo.is_finite() || !interval.hi.is_finite())
+        {
             return Vec::new();
         }
         if arguments.iter().all(|interval| interval.is_point()) {
             return self.worked_at(arguments, |interval, _| interval.lo);
         }
         if self.extension.is_some() {
-            return vec![format!("over all values that are possible: {}", self.range_shown(arguments))];
+            return vec![format!(
+                "over all values that are possible: {}",
+                self.range_shown(arguments)
+            )];
         }
         let end = |low: bool| {
             move |interval: Interval, trend: Trend| match (trend, low) {
@@ -140,12 +188,24 @@ impl Function {
 
     fn range_shown(&self, arguments: &[Interval]) -> String {
         let all = self.over(arguments);
-        format!("{} to {} {}", printed(all.lo, None), printed(all.hi, None), self.unit)
+        format!(
+            "{} to {} {}",
+            printed(all.lo, None),
+            printed(all.hi, None),
+            self.unit
+        )
     }
 
-    fn worked_at(&self, arguments: &[Interval], pick: impl Fn(Interval, Trend) -> f64) -> Vec<String> {
-        let points: Vec<f64> =
-            arguments.iter().zip(self.arguments).map(|(interval, argument)| pick(*interval, argument.trend)).collect();
+    fn worked_at(
+        &self,
+        arguments: &[Interval],
+        pick: impl Fn(Interval, Trend) -> f64,
+    ) -> Vec<String> {
+        let points: Vec<f64> = arguments
+            .iter()
+            .zip(self.arguments)
+            .map(|(interval, argument)| pick(*interval, argument.trend))
+            .collect();
         (self.working)(&points, (self.compute)(&points))
     }
 }

@@ -7,38 +7,64 @@ use super::super::facts::Given;
 use super::super::unit::Measure;
 use super::message::{Message, message};
 use super::read::Reader;
-use super::rule::{Action, Case, Caution, Expect, Gate, IfOpen, Need, Overrule, Rule, Source, Support, Urgency};
+use super::rule::{
+    Action, Case, Caution, Expect, Gate, IfOpen, Need, Overrule, Rule, Source, Support, Urgency,
+};
 use super::text::{Block, Field, Text};
 use super::{Group, case, column};
 
 pub(crate) fn group(reader: &mut Reader, block: &Block) {
-    let label = block.value("label").unwrap_or_else(|| block.name.value.clone());
+    let label = block
+        .value("label")
+        .unwrap_or_else(|| block.name.value.clone());
     let about = block.value("about").unwrap_or_default();
-    reader.groups.push(Group { name: block.name.value.clone(), label, about });
+    reader.groups.push(Group {
+        name: block.name.value.clone(),
+        label,
+        about,
+    });
 }
 
 pub(crate) fn source(reader: &mut Reader, block: &Block) {
-    if reader.sources.iter().any(|source| source.id == block.name.value) {
-        reader.log.at(&block.name, format!("the source `{}` stands here twice", block.name.value));
+    if reader
+        .sources
+        .iter()
+        .any(|source| source.id == block.name.value)
+    {
+        reader.log.at(
+            &block.name,
+            format!("the source `{}` stands here twice", block.name.value),
+        );
     }
-    let support = match block.field("kind").map(|field| (field, field.text.value.as_str())) {
+    let support = match block
+        .field("kind")
+        .map(|field| (field, field.text.value.as_str()))
+    {
         Some((_, "published")) => Support::Published,
         Some((_, "common practice")) => Support::CommonPractice,
         Some((_, "from memory")) => Support::FromMemory,
         Some((field, _)) => {
-            reader.log.unknown(&field.text, "kind of source", ["published", "common practice", "from memory"]);
+            reader.log.unknown(
+                &field.text,
+                "kind of source",
+                ["published", "common practice", "from memory"],
+            );
             Support::FromMemory
         }
         None => {
             let help = "say `published`, `common practice` or `from memory`";
-            reader.log.hint(&block.name, "this source has no `kind`", help);
+            reader
+                .log
+                .hint(&block.name, "this source has no `kind`", help);
             Support::FromMemory
         }
     };
     let parts = ["authors", "year", "title", "where"].map(|keyword| block.value(keyword));
     let words: Vec<String> = parts.into_iter().flatten().collect();
     if words.is_empty() {
-        reader.log.at(&block.name, "this source has neither title nor authors");
+        reader
+            .log
+            .at(&block.name, "this source has neither title nor authors");
     }
     let (id, words) = (block.name.value.clone(), words.join(". "));
     reader.sources.push(Source { id, words, support });
@@ -50,17 +76,32 @@ pub(crate) fn caution(reader: &mut Reader, block: &Block) {
         reader.log.at(&block.name, "this caution has no `text`");
     }
     let sources = reader.citations(block);
-    reader.cautions.push(Caution { id: block.name.value.clone(), text, sources });
+    reader.cautions.push(Caution {
+        id: block.name.value.clone(),
+        text,
+        sources,
+    });
 }
 
 pub(crate) fn action(reader: &mut Reader, block: &Block) {
-    if reader.actions.iter().any(|action| action.name == block.name.value) {
-        reader.log.at(&block.name, format!("the action `{}` stands here twice", block.name.value));
+    if reader
+        .actions
+        .iter()
+        .any(|action| action.name == block.name.value)
+    {
+        reader.log.at(
+            &block.name,
+            format!("the action `{}` stands here twice", block.name.value),
+        );
     }
-    let unit = block.field("unit").and_then(|field| column::find_unit(reader, &field.text));
+    let unit = block
+        .field("unit")
+        .and_then(|field| column::find_unit(reader, &field.text));
     let action = Action {
         name: block.name.value.clone(),
-        label: block.value("label").unwrap_or_else(|| block.name.value.replace('-', " ")),
+        label: block
+            .value("label")
+            .unwrap_or_else(|| block.name.value.replace('-', " ")),
         excludes: Vec::new(),
         unit,
         cautions: cautions(reader, block),
@@ -71,10 +112,20 @@ pub(crate) fn action(reader: &mut Reader, block: &Block) {
 
 /// Settles what an action excludes; exclusion goes both ways.
 pub(crate) fn exclusions(reader: &mut Reader, block: &Block) {
-    let Some(own) = reader.actions.iter().position(|action| action.name == block.name.value) else { return };
-    let Some(field) = block.field("excludes") else { return };
+    let Some(own) = reader
+        .actions
+        .iter()
+        .position(|action| action.name == block.name.value)
+    else {
+        return;
+    };
+    let Some(field) = block.field("excludes") else {
+        return;
+    };
     for name in field.text.split(",") {
-        let Some(other) = find_action(reader, &name) else { continue };
+        let Some(other) = find_action(reader, &name) else {
+            continue;
+        };
         for (a, b) in [(own as u32, other), (other, own as u32)] {
             let excludes = &mut reader.actions[a as usize].excludes;
             if !excludes.contains(&b) {
@@ -85,9 +136,16 @@ pub(crate) fn exclusions(reader: &mut Reader, block: &Block) {
 }
 
 fn find_action(reader: &mut Reader, name: &Text) -> Option<u32> {
-    let found = reader.actions.iter().position(|action| action.name == name.value);
+    let found = reader
+        .actions
+        .iter()
+        .position(|action| action.name == name.value);
     if found.is_none() {
-        let known: Vec<&str> = reader.actions.iter().map(|action| action.name.as_str()).collect();
+        let known: Vec<&str> = reader
+            .actions
+            .iter()
+            .map(|action| action.name.as_str())
+            .collect();
         reader.log.unknown(name, "action", known);
     }
     found.map(|index| index as u32)
@@ -97,10 +155,18 @@ fn cautions(reader: &mut Reader, block: &Block) -> Vec<u32> {
     let mut found = Vec::new();
     for field in block.fields("caution") {
         for id in field.text.split(",") {
-            match reader.cautions.iter().position(|caution| caution.id == id.value) {
+            match reader
+                .cautions
+                .iter()
+                .position(|caution| caution.id == id.value)
+            {
                 Some(index) => found.push(index as u32),
                 None => {
-                    let known: Vec<&str> = reader.cautions.iter().map(|caution| caution.id.as_str()).collect();
+                    let known: Vec<&str> = reader
+                        .cautions
+                        .iter()
+                        .map(|caution| caution.id.as_str())
+                        .collect();
                     reader.log.unknown(&id, "caution", known);
                 }
             }
@@ -110,8 +176,15 @@ fn cautions(reader: &mut Reader, block: &Block) -> Vec<u32> {
 }
 
 pub(crate) fn rule(reader: &mut Reader, chapter: u32, block: &Block) {
-    if reader.rules.iter().any(|rule| rule.name == block.name.value) {
-        reader.log.at(&block.name, format!("the rule `{}` stands here twice", block.name.value));
+    if reader
+        .rules
+        .iter()
+        .any(|rule| rule.name == block.name.value)
+    {
+        reader.log.at(
+            &block.name,
+            format!("the rule `{}` stands here twice", block.name.value),
+        );
         return;
     }
     let conditions = conditions(reader, block);
@@ -123,7 +196,11 @@ pub(crate) fn rule(reader: &mut Reader, chapter: u32, block: &Block) {
     let has_amount = amount.is_some();
     let sources = reader.citations(block);
     if sources.is_empty() {
-        reader.log.hint(&block.name, format!("`{}` has no source", block.name.value), "add a line `source ID`");
+        reader.log.hint(
+            &block.name,
+            format!("`{}` has no source", block.name.value),
+            "add a line `source ID`",
+        );
     }
     let rule = Rule {
         name: block.name.value.clone(),
@@ -144,34 +221,53 @@ pub(crate) fn rule(reader: &mut Reader, chapter: u32, block: &Block) {
     };
     for (wanted, have) in [("holds", holds(&rule.cases)), ("fails", fails(&rule.cases))] {
         if !have {
-            reader.log.hint(&block.name, format!("`{}` has no case that {wanted}", rule.name), "add an example");
+            reader.log.hint(
+                &block.name,
+                format!("`{}` has no case that {wanted}", rule.name),
+                "add an example",
+            );
         }
     }
     reader.rules.push(rule);
 }
 
 fn holds(cases: &[Case]) -> bool {
-    cases.iter().any(|case| matches!(case.expect, Expect::Holds))
+    cases
+        .iter()
+        .any(|case| matches!(case.expect, Expect::Holds))
 }
 
 fn fails(cases: &[Case]) -> bool {
-    cases.iter().any(|case| matches!(case.expect, Expect::Fails))
+    cases
+        .iter()
+        .any(|case| matches!(case.expect, Expect::Fails))
 }
 
 fn missing(reader: &mut Reader, block: &Block, field: &str, help: &str) -> u32 {
-    reader.log.hint(&block.name, format!("`{}` has no `{field}`", block.name.value), help);
+    reader.log.hint(
+        &block.name,
+        format!("`{}` has no `{field}`", block.name.value),
+        help,
+    );
     0
 }
 
 fn conditions(reader: &mut Reader, block: &Block) -> Vec<Condition> {
-    let mut conditions: Vec<Condition> = block.field("during").and_then(|field| during(reader, field)).into_iter().collect();
+    let mut conditions: Vec<Condition> = block
+        .field("during")
+        .and_then(|field| during(reader, field))
+        .into_iter()
+        .collect();
     for field in &block.fields {
         match field.keyword.value.as_str() {
             "when" | "and" => conditions.extend(condition(reader, &field.text)),
             "unless" => {
                 if let Some(inner) = condition(reader, &field.text) {
                     let text = format!("not ({})", inner.text);
-                    conditions.push(Condition { test: Test::Not(Box::new(inner)), text });
+                    conditions.push(Condition {
+                        test: Test::Not(Box::new(inner)),
+                        text,
+                    });
                 }
             }
             _ => {}
@@ -191,7 +287,11 @@ fn condition(reader: &mut Reader, text: &Text) -> Option<Condition> {
 
 fn during(reader: &mut Reader, field: &Field) -> Option<Condition> {
     let Some(stage) = reader.stage else {
-        reader.log.hint(&field.keyword, "this book has no stages", "name the stage fact in `book`");
+        reader.log.hint(
+            &field.keyword,
+            "this book has no stages",
+            "name the stage fact in `book`",
+        );
         return None;
     };
     let mut mask = 0;
@@ -200,31 +300,69 @@ fn during(reader: &mut Reader, field: &Field) -> Option<Condition> {
         match column.option(&name.value) {
             Some(index) => mask |= 1 << index,
             None => {
-                let known: Vec<String> = column.options.iter().map(|option| option.name.clone()).collect();
-                reader.log.unknown(&name, "stage", known.iter().map(String::as_str));
+                let known: Vec<String> = column
+                    .options
+                    .iter()
+                    .map(|option| option.name.clone())
+                    .collect();
+                reader
+                    .log
+                    .unknown(&name, "stage", known.iter().map(String::as_str));
             }
         }
     }
-    let text = format!("{} is one of {}", reader.words.get(stage).name, field.text.value);
-    Some(Condition { test: Test::OneOf { column: stage, mask }, text })
+    let text = format!(
+        "{} is one of {}",
+        reader.words.get(stage).name,
+        field.text.value
+    );
+    Some(Condition {
+        test: Test::OneOf {
+            column: stage,
+            mask,
+        },
+        text,
+    })
 }
 
-fn amount(reader: &mut Reader, block: &Block, action: u32) -> Option<super::super::expr::compile::Value> {
+fn amount(
+    reader: &mut Reader,
+    block: &Block,
+    action: u32,
+) -> Option<super::super::expr::compile::Value> {
     let field = block.field("amount")?;
-    let Some(unit) = reader.actions.get(action as usize).and_then(|action| action.unit) else {
+    let Some(unit) = reader
+        .actions
+        .get(action as usize)
+        .and_then(|action| action.unit)
+    else {
         let help = "give the action a `unit`";
-        reader.log.hint(&field.keyword, "the action of this rule takes no amount", help);
+        reader.log.hint(
+            &field.keyword,
+            "the action of this rule takes no amount",
+            help,
+        );
         return None;
     };
     let measure: Measure = reader.words.units.get(unit).measure();
     let expr = expression(&field.text, &reader.words.units, &mut reader.log)?;
     let Reader { words, log, .. } = reader;
-    Resolver { words, text: &field.text, log }.amount(&expr, &measure)
+    Resolver {
+        words,
+        text: &field.text,
+        log,
+    }
+    .amount(&expr, &measure)
 }
 
 fn urgency(reader: &mut Reader, block: &Block) -> Urgency {
     let Some(field) = block.field("urgency") else {
-        missing(reader, block, "urgency", "say `danger`, `today`, `soon` or `note`");
+        missing(
+            reader,
+            block,
+            "urgency",
+            "say `danger`, `today`, `soon` or `note`",
+        );
         return Urgency::Note;
     };
     match field.text.value.as_str() {
@@ -233,7 +371,9 @@ fn urgency(reader: &mut Reader, block: &Block) -> Urgency {
         "soon" => Urgency::Soon,
         "note" => Urgency::Note,
         _ => {
-            reader.log.unknown(&field.text, "urgency", ["danger", "today", "soon", "note"]);
+            reader
+                .log
+                .unknown(&field.text, "urgency", ["danger", "today", "soon", "note"]);
             Urgency::Note
         }
     }
@@ -241,19 +381,30 @@ fn urgency(reader: &mut Reader, block: &Block) -> Urgency {
 
 fn if_open(reader: &mut Reader, block: &Block) -> IfOpen {
     let Some(field) = block.field("if") else {
-        missing(reader, block, "if open", "say `if open ask`, `warn` or `silent`");
+        missing(
+            reader,
+            block,
+            "if open",
+            "say `if open ask`, `warn` or `silent`",
+        );
         return IfOpen::Silent;
     };
     let (open, word) = field.text.first_word();
     if open.value != "open" {
-        reader.log.hint(&field.text, "`if` goes on with `open`", "write `if open ask`, `warn` or `silent`");
+        reader.log.hint(
+            &field.text,
+            "`if` goes on with `open`",
+            "write `if open ask`, `warn` or `silent`",
+        );
     }
     match word.value.as_str() {
         "ask" => IfOpen::Ask,
         "warn" => IfOpen::Warn,
         "silent" => IfOpen::Silent,
         _ => {
-            reader.log.unknown(&word, "answer to `if open`", ["ask", "warn", "silent"]);
+            reader
+                .log
+                .unknown(&word, "answer to `if open`", ["ask", "warn", "silent"]);
             IfOpen::Silent
         }
     }
@@ -261,7 +412,9 @@ fn if_open(reader: &mut Reader, block: &Block) -> IfOpen {
 
 fn sentence(reader: &mut Reader, block: &Block, keyword: &str, amount: bool) -> Message {
     match block.field(keyword) {
-        Some(field) if !field.text.is_empty() => message(&field.text, amount, &reader.words, &mut reader.log),
+        Some(field) if !field.text.is_empty() => {
+            message(&field.text, amount, &reader.words, &mut reader.log)
+        }
         _ => {
             missing(reader, block, keyword, "write a sentence");
             Message::default()
@@ -284,16 +437,27 @@ fn cases(reader: &mut Reader, block: &Block, keywords: &[&str]) -> Vec<Case> {
 
 /// Settles which rules a rule overrules.
 pub(crate) fn overrules(reader: &mut Reader, block: &Block) {
-    let Some(own) = reader.rules.iter().position(|rule| rule.name == block.name.value) else { return };
+    let Some(own) = reader
+        .rules
+        .iter()
+        .position(|rule| rule.name == block.name.value)
+    else {
+        return;
+    };
     for field in block.fields("overrules") {
         let Some((name, because)) = field.text.split_once(" because ") else {
             let help = "write it as `overrules RULE because TEXT`";
-            reader.log.hint(&field.text, "this does not say why it overrules", help);
+            reader
+                .log
+                .hint(&field.text, "this does not say why it overrules", help);
             continue;
         };
         match reader.rules.iter().position(|rule| rule.name == name.value) {
             Some(rule) => {
-                let overrule = Overrule { rule: rule as u32, because: because.value };
+                let overrule = Overrule {
+                    rule: rule as u32,
+                    because: because.value,
+                };
                 reader.rules[own].overrules.push(overrule);
             }
             None => {
@@ -309,7 +473,9 @@ pub(crate) fn overruling_circles(reader: &mut Reader) {
     let count = reader.rules.len();
     let mut beaten_by: Vec<usize> = vec![0; count];
     for rule in &reader.rules {
-        rule.overrules.iter().for_each(|overrule| beaten_by[overrule.rule as usize] += 1);
+        rule.overrules
+            .iter()
+            .for_each(|overrule| beaten_by[overrule.rule as usize] += 1);
     }
     let mut free: Vec<usize> = (0..count).filter(|rule| beaten_by[*rule] == 0).collect();
     let mut placed = vec![false; count];
@@ -323,16 +489,32 @@ pub(crate) fn overruling_circles(reader: &mut Reader) {
             }
         }
     }
-    for (index, rule) in reader.rules.iter().enumerate().filter(|(index, _)| !placed[*index]) {
+    for (index, rule) in reader
+        .rules
+        .iter()
+        .enumerate()
+        .filter(|(index, _)| !placed[*index])
+    {
         let _ = index;
-        reader.log.at(&rule.text, format!("`{}` overrules others in a circle that leads back", rule.name));
+        reader.log.at(
+            &rule.text,
+            format!(
+                "`{}` overrules others in a circle that leads back",
+                rule.name
+            ),
+        );
     }
 }
 
 pub(crate) fn gate(reader: &mut Reader, chapter: u32, block: &Block) {
-    let Some(action) = find_action(reader, &block.name) else { return };
+    let Some(action) = find_action(reader, &block.name) else {
+        return;
+    };
     if reader.actions[action as usize].gate.is_some() {
-        reader.log.at(&block.name, format!("the gate `{}` stands here twice", block.name.value));
+        reader.log.at(
+            &block.name,
+            format!("the gate `{}` stands here twice", block.name.value),
+        );
         return;
     }
     reader.actions[action as usize].gate = Some(reader.gates.len() as u32);
@@ -344,7 +526,11 @@ pub(crate) fn gate(reader: &mut Reader, chapter: u32, block: &Block) {
         .collect();
     let sources = reader.citations(block);
     if sources.is_empty() {
-        reader.log.hint(&block.name, format!("`{}` has no source", block.name.value), "add a line `source ID`");
+        reader.log.hint(
+            &block.name,
+            format!("`{}` has no source", block.name.value),
+            "add a line `source ID`",
+        );
     }
     let gate = Gate {
         name: block.name.value.clone(),
@@ -362,7 +548,11 @@ pub(crate) fn gate(reader: &mut Reader, chapter: u32, block: &Block) {
 
 fn gate_is_whole(reader: &mut Reader, gate: &Gate) {
     let mut wrong = |message: &str, help: &str| {
-        reader.log.hint(&gate.text, format!("`{}` {message}", gate.name), help.to_owned());
+        reader.log.hint(
+            &gate.text,
+            format!("`{}` {message}", gate.name),
+            help.to_owned(),
+        );
     };
     if gate.ask.is_empty() {
         wrong("has no `ask`", "write the question it answers");
@@ -370,20 +560,37 @@ fn gate_is_whole(reader: &mut Reader, gate: &Gate) {
     if gate.needs.is_empty() {
         wrong("needs nothing", "add lines `needs CONDITION because TEXT`");
     }
-    if !gate.cases.iter().any(|case| matches!(case.expect, Expect::Opens)) {
+    if !gate
+        .cases
+        .iter()
+        .any(|case| matches!(case.expect, Expect::Opens))
+    {
         wrong("has no case that opens it", "add a line `opens ...`");
     }
-    if !gate.cases.iter().any(|case| matches!(case.expect, Expect::Waits | Expect::Refuses)) {
-        wrong("has no case that keeps it shut", "add a line `waits ...` or `refuses ...`");
+    if !gate
+        .cases
+        .iter()
+        .any(|case| matches!(case.expect, Expect::Waits | Expect::Refuses))
+    {
+        wrong(
+            "has no case that keeps it shut",
+            "add a line `waits ...` or `refuses ...`",
+        );
     }
 }
 
 fn need(reader: &mut Reader, field: &Field) -> Option<Need> {
     let Some((words, because)) = field.text.split_once(" because ") else {
         let help = "write it as `needs CONDITION because TEXT`";
-        reader.log.hint(&field.text, "this need does not say why", help);
+        reader
+            .log
+            .hint(&field.text, "this need does not say why", help);
         return None;
     };
     let condition = condition(reader, &words)?;
-    Some(Need { condition, because: because.value, bars: field.keyword.value == "bars" })
+    Some(Need {
+        condition,
+        because: because.value,
+        bars: field.keyword.value == "bars",
+    })
 }

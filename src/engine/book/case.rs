@@ -44,7 +44,10 @@ fn given(reader: &mut Reader, id: ColumnId, text: &Text) -> Option<Given> {
 }
 
 fn exact(column: &Column, reader: &Reader, text: &str) -> Result<Entered, String> {
-    let plain = Column { spread: Spread::Exact, ..column.clone() };
+    let plain = Column {
+        spread: Spread::Exact,
+        ..column.clone()
+    };
     let entered = entered(&plain, &reader.words.units, text)?;
     match entered.question {
         Some(question) => Err(question),
@@ -67,43 +70,93 @@ fn series(reader: &mut Reader, id: ColumnId, text: &Text) -> Option<Given> {
                 return None;
             }
         };
-        let Set::Number(values) = entered.set else { return None };
-        let Some(nominal) = entered.nominal else { continue };
+        let Set::Number(values) = entered.set else {
+            return None;
+        };
+        let Some(nominal) = entered.nominal else {
+            continue;
+        };
         // A typed zero stays the point zero here: cases give exact values.
-        let values = if nominal == 0.0 && values.lo == 0.0 && !value.value.contains(['<', 't']) { Interval::point(0.0) } else { values };
-        readings.push(Reading { day: CASE_TODAY - age, values, nominal, mark: entered.mark, typed: value.value.clone() });
+        let values = if nominal == 0.0 && values.lo == 0.0 && !value.value.contains(['<', 't']) {
+            Interval::point(0.0)
+        } else {
+            values
+        };
+        // Cases take the usual test, whose first mark is the vocabulary's, unless they say `<`.
+        let mark = if value.value.starts_with('<') {
+            entered.mark
+        } else {
+            reader.words.get(id).smallest
+        };
+        readings.push(Reading {
+            day: CASE_TODAY - age,
+            values,
+            nominal,
+            mark,
+            typed: value.value.clone(),
+        });
     }
-    let set = readings.last().map_or(reader.words.get(id).range, |reading| Set::Number(reading.values));
-    Some(Given { set, readings, typed: text.value.clone() })
+    let set = readings
+        .last()
+        .map_or(reader.words.get(id).range, |reading| {
+            Set::Number(reading.values)
+        });
+    Some(Given {
+        set,
+        readings,
+        typed: text.value.clone(),
+    })
 }
 
 /// The day cases are set on, unless they give the date fact: 2026-01-01.
 pub(crate) const CASE_TODAY: f64 = 20_454.0;
 
 fn aged(reader: &mut Reader, part: &Text) -> Option<(Text, f64)> {
-    let words: Vec<Text> = part.split(" ").into_iter().filter(|word| !word.is_empty()).collect();
+    let words: Vec<Text> = part
+        .split(" ")
+        .into_iter()
+        .filter(|word| !word.is_empty())
+        .collect();
     let count = words.len();
     if count >= 4 {
         let age = &words[count - 3];
         let unit = &words[count - 2];
-        let days = reader.words.units.find(&unit.value).map(|id| reader.words.units.get(id).factor);
+        let days = reader
+            .words
+            .units
+            .find(&unit.value)
+            .map(|id| reader.words.units.get(id).factor);
         if let (Ok(number), Some(days)) = (age.value.parse::<f64>(), days) {
-            let end = part.value.rfind(&format!("{} {} ago", age.value, unit.value))?;
+            let end = part
+                .value
+                .rfind(&format!("{} {} ago", age.value, unit.value))?;
             return Some((part.part(0, end), number * days));
         }
     }
-    reader.log.hint(part, format!("`{}` has no age", part.value), "write it as in `0.5 mg/L N 2 days ago`");
+    reader.log.hint(
+        part,
+        format!("`{}` has no age", part.value),
+        "write it as in `0.5 mg/L N 2 days ago`",
+    );
     None
 }
 
 /// A case of a rule or gate, by its keyword.
-pub(crate) fn case(reader: &mut Reader, field: &Field, given: &[(ColumnId, Given)]) -> Option<Case> {
+pub(crate) fn case(
+    reader: &mut Reader,
+    field: &Field,
+    given: &[(ColumnId, Given)],
+) -> Option<Case> {
     let keyword = field.keyword.value.as_str();
     let (listed, wants) = match keyword {
         "asks" => match field.text.split_once("wants ") {
             Some((listed, wants)) => (listed, wanted(reader, &wants)?),
             None => {
-                reader.log.hint(&field.text, "this case names no fact that it wants", "end it with `wants FACT`");
+                reader.log.hint(
+                    &field.text,
+                    "this case names no fact that it wants",
+                    "end it with `wants FACT`",
+                );
                 return None;
             }
         },
@@ -122,7 +175,12 @@ pub(crate) fn case(reader: &mut Reader, field: &Field, given: &[(ColumnId, Given
         "refuses" => Expect::Refuses,
         _ => Expect::Asks(wants),
     };
-    Some(Case { expect, facts: all, text: field.keyword.clone(), words: format!("{keyword} {}", field.text.value) })
+    Some(Case {
+        expect,
+        facts: all,
+        text: field.keyword.clone(),
+        words: format!("{keyword} {}", field.text.value),
+    })
 }
 
 fn wanted(reader: &mut Reader, text: &Text) -> Option<Vec<ColumnId>> {
@@ -141,12 +199,19 @@ fn wanted(reader: &mut Reader, text: &Text) -> Option<Vec<ColumnId>> {
 /// `VALUE from FACTS`: what a derived fact must come to.
 pub(crate) fn gives(reader: &mut Reader, id: ColumnId, field: &Field) -> Option<Case> {
     let Some((value, listed)) = field.text.split_once(" from ") else {
-        reader.log.hint(&field.text, "this case does not say from what", "write it as `VALUE from FACT VALUE, ...`");
+        reader.log.hint(
+            &field.text,
+            "this case does not say from what",
+            "write it as `VALUE from FACT VALUE, ...`",
+        );
         return None;
     };
     let column = reader.words.get(id);
     let expected = match exact(column, reader, &value.value) {
-        Ok(entered) => Given::typed(printed(column, reader, entered.set, &value.value), value.value.clone()),
+        Ok(entered) => Given::typed(
+            printed(column, reader, entered.set, &value.value),
+            value.value.clone(),
+        ),
         Err(message) => {
             reader.log.at(&value, message);
             return None;
@@ -154,16 +219,32 @@ pub(crate) fn gives(reader: &mut Reader, id: ColumnId, field: &Field) -> Option<
     };
     let facts = facts(reader, &listed)?;
     let words = format!("gives {}", field.text.value);
-    Some(Case { expect: Expect::Gives(expected), facts, text: field.keyword.clone(), words })
+    Some(Case {
+        expect: Expect::Gives(expected),
+        facts,
+        text: field.keyword.clone(),
+        words,
+    })
 }
 
 /// A printed number stands for all that round to it.
 fn printed(column: &Column, reader: &Reader, set: Set, text: &str) -> Set {
-    let (Set::Number(values), Kind::Number, false) = (set, column.kind, column.date) else { return set };
+    let (Set::Number(values), Kind::Number, false) = (set, column.kind, column.date) else {
+        return set;
+    };
     let number = text.split_whitespace().next().unwrap_or("");
     let digits = number.split_once('.').map_or(0, |(_, after)| after.len()) as i32;
     let half = 0.5 * libm::pow(10.0, f64::from(-digits));
-    let unit = text.find(' ').and_then(|at| reader.words.units.find(text[at..].trim()));
-    let half = unit.map_or(half, |id| reader.words.units.get(id).difference_to_main(half)).abs();
-    Set::Number(Interval { lo: values.lo - half, hi: values.hi + half })
+    let unit = text
+        .find(' ')
+        .and_then(|at| reader.words.units.find(text[at..].trim()));
+    let half = unit
+        .map_or(half, |id| {
+            reader.words.units.get(id).difference_to_main(half)
+        })
+        .abs();
+    Set::Number(Interval {
+        lo: values.lo - half,
+        hi: values.hi + half,
+    })
 }

@@ -36,12 +36,20 @@ fn check_name(reader: &mut Reader, name: &Text) {
         && name.value.starts_with(|c: char| c.is_ascii_lowercase())
         && !name.value.ends_with('-')
         && !name.value.contains("--")
-        && name.value.chars().all(|c| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '-');
+        && name
+            .value
+            .chars()
+            .all(|c| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '-');
     if !good {
         let help = "a name is lower-case words joined by hyphens, as in `total-ammonia`";
-        reader.log.hint(name, format!("`{}` is no name", name.value), help);
+        reader
+            .log
+            .hint(name, format!("`{}` is no name", name.value), help);
     } else if RESERVED.contains(&name.value.as_str()) {
-        reader.log.at(name, format!("`{}` has a meaning of its own in conditions", name.value));
+        reader.log.at(
+            name,
+            format!("`{}` has a meaning of its own in conditions", name.value),
+        );
     }
 }
 
@@ -52,8 +60,16 @@ fn words_of(reader: &mut Reader, block: &Block, column: &mut Column) {
     column.ask = block.value("ask").unwrap_or_default();
     column.how = block.value("how").unwrap_or_default();
     if let Some(field) = block.field("group") {
-        if !reader.groups.iter().any(|group| group.name == field.text.value) {
-            let known: Vec<&str> = reader.groups.iter().map(|group| group.name.as_str()).collect();
+        if !reader
+            .groups
+            .iter()
+            .any(|group| group.name == field.text.value)
+        {
+            let known: Vec<&str> = reader
+                .groups
+                .iter()
+                .map(|group| group.name.as_str())
+                .collect();
             reader.log.unknown(&field.text, "group", known);
         }
         column.group = field.text.value.clone();
@@ -63,7 +79,11 @@ fn words_of(reader: &mut Reader, block: &Block, column: &mut Column) {
 fn kind_of(reader: &mut Reader, block: &Block, column: &mut Column) {
     let has_options = block.field("option").is_some();
     let Some(field) = block.field("kind") else {
-        column.kind = if has_options { Kind::Choice } else { Kind::Number };
+        column.kind = if has_options {
+            Kind::Choice
+        } else {
+            Kind::Number
+        };
         return;
     };
     match field.text.value.as_str() {
@@ -78,7 +98,11 @@ fn kind_of(reader: &mut Reader, block: &Block, column: &mut Column) {
         "truth" => column.kind = Kind::Truth,
         "choice" => column.kind = Kind::Choice,
         "several" => column.kind = Kind::Several,
-        _ => reader.log.unknown(&field.text, "kind", ["number", "series", "date", "truth", "choice", "several"]),
+        _ => reader.log.unknown(
+            &field.text,
+            "kind",
+            ["number", "series", "date", "truth", "choice", "several"],
+        ),
     }
 }
 
@@ -95,11 +119,19 @@ fn units_of(reader: &mut Reader, block: &Block, column: &mut Column) {
     }
     for field in block.fields("also") {
         for name in field.text.split(",") {
-            let Some(id) = find_unit(reader, &name) else { continue };
+            let Some(id) = find_unit(reader, &name) else {
+                continue;
+            };
             if reader.words.units.get(id).measure() == column.measure {
                 column.units.push(id);
             } else {
-                reader.log.at(&name, format!("`{}` measures something else than this fact's unit", name.value));
+                reader.log.at(
+                    &name,
+                    format!(
+                        "`{}` measures something else than this fact's unit",
+                        name.value
+                    ),
+                );
             }
         }
     }
@@ -119,23 +151,44 @@ fn options_of(reader: &mut Reader, block: &Block, column: &mut Column) {
         let (name, label) = field.text.first_word();
         check_name(reader, &name);
         if column.option(&name.value).is_some() {
-            reader.log.at(&name, format!("the option `{}` stands here twice", name.value));
+            reader.log.at(
+                &name,
+                format!("the option `{}` stands here twice", name.value),
+            );
         }
-        let label = if label.is_empty() { name.value.replace('-', " ") } else { label.value };
-        column.options.push(ChoiceOption { name: name.value, label });
+        let label = if label.is_empty() {
+            name.value.replace('-', " ")
+        } else {
+            label.value
+        };
+        column.options.push(ChoiceOption {
+            name: name.value,
+            label,
+        });
     }
     if column.options.len() > limit::OPTIONS {
-        reader.log.at(&block.name, format!("more than {} options", limit::OPTIONS));
+        reader
+            .log
+            .at(&block.name, format!("more than {} options", limit::OPTIONS));
         column.options.truncate(limit::OPTIONS);
     }
     match column.kind {
         Kind::Truth => column.range = Set::Choice(YES | NO),
         Kind::Choice => column.range = Set::Choice(column.all_options()),
-        Kind::Several => column.range = Set::Several { surely: 0, maybe: column.all_options() },
+        Kind::Several => {
+            column.range = Set::Several {
+                surely: 0,
+                maybe: column.all_options(),
+            }
+        }
         Kind::Number => return,
     }
     if column.kind != Kind::Truth && column.options.is_empty() {
-        reader.log.hint(&block.name, "this choice has no options", "add lines `option NAME  Label`");
+        reader.log.hint(
+            &block.name,
+            "this choice has no options",
+            "add lines `option NAME  Label`",
+        );
     }
 }
 
@@ -144,39 +197,62 @@ fn limits_of(reader: &mut Reader, block: &Block, column: &mut Column) {
         if let Some(field) = block.field("range") {
             column.range = range(reader, field, column);
         } else if column.is_given() {
-            column.range = Set::Number(if column.date { DATES } else { Interval::EVERYTHING });
+            column.range = Set::Number(if column.date {
+                DATES
+            } else {
+                Interval::EVERYTHING
+            });
             if !column.date {
-                reader.log.hint(&block.name, "this fact has no `range`", "say which values are plausible, as in `range 0 to 14 pH`");
+                reader.log.hint(
+                    &block.name,
+                    "this fact has no `range`",
+                    "say which values are plausible, as in `range 0 to 14 pH`",
+                );
             }
         }
-        column.smallest = block.field("smallest").and_then(|field| quantity(reader, &field.text, &column.measure));
+        column.smallest = block
+            .field("smallest")
+            .and_then(|field| quantity(reader, &field.text, &column.measure));
         if let Some(field) = block.field("spread") {
             column.spread = spread(reader, field, column);
         }
     }
     if let Some(field) = block.field("stale") {
-        let time = reader.words.units.time().map(|dimension| Measure { dimension, point: false });
+        let time = reader.words.units.time().map(|dimension| Measure {
+            dimension,
+            point: false,
+        });
         column.stale = time.and_then(|time| quantity(reader, &field.text, &time));
     }
     if let Some(field) = block.field("decimals") {
-        column.decimals = super::units::number(&field.text, &mut reader.log).map(|n| n.clamp(0.0, 9.0) as u8);
+        column.decimals =
+            super::units::number(&field.text, &mut reader.log).map(|n| n.clamp(0.0, 9.0) as u8);
     }
 }
 
 /// Dates from 1900 to 2200, in days since 1970-01-01.
-const DATES: Interval = Interval { lo: -25_567.0, hi: 84_006.0 };
+const DATES: Interval = Interval {
+    lo: -25_567.0,
+    hi: 84_006.0,
+};
 
 fn spread(reader: &mut Reader, field: &Field, column: &Column) -> Spread {
     if let Some(share) = field.text.value.strip_suffix('%') {
         return match share.trim().parse::<f64>() {
             Ok(share) if (0.0..=100.0).contains(&share) => Spread::Relative(share / 100.0),
             _ => {
-                reader.log.at(&field.text, "a spread is a share from 0 to 100 %, or an amount with its unit");
+                reader.log.at(
+                    &field.text,
+                    "a spread is a share from 0 to 100 %, or an amount with its unit",
+                );
                 Spread::Exact
             }
         };
     }
-    let difference = Measure { point: false, ..column.measure.clone() };
+    let difference = Measure {
+        point: false,
+        ..column.measure.clone()
+    };
     quantity(reader, &field.text, &difference).map_or(Spread::Exact, Spread::Absolute)
 }
 
@@ -197,10 +273,16 @@ pub(crate) fn quantity(reader: &mut Reader, text: &Text, measure: &Measure) -> O
 fn range(reader: &mut Reader, field: &Field, column: &Column) -> Set {
     let wrong = |reader: &mut Reader| {
         let help = "write the lowest and the highest plausible value, as in `0 to 100 mg/L N`";
-        reader.log.hint(&field.text, format!("`{}` is no range", field.text.value), help);
+        reader.log.hint(
+            &field.text,
+            format!("`{}` is no range", field.text.value),
+            help,
+        );
         Set::Number(Interval::EVERYTHING)
     };
-    let Some(spots) = tokens(&field.text, &reader.words.units, &mut reader.log) else { return column.range };
+    let Some(spots) = tokens(&field.text, &reader.words.units, &mut reader.log) else {
+        return column.range;
+    };
     let ends: Vec<(f64, Option<UnitId>)> = spots
         .iter()
         .filter_map(|spot| match spot.token {
@@ -209,25 +291,38 @@ fn range(reader: &mut Reader, field: &Field, column: &Column) -> Set {
         })
         .collect();
     let negative = spots.iter().position(|spot| spot.token == Token::Sign("-"));
-    let [(low, low_unit), (high, high_unit)] = ends[..] else { return wrong(reader) };
+    let [(low, low_unit), (high, high_unit)] = ends[..] else {
+        return wrong(reader);
+    };
     let low = if negative == Some(0) { -low } else { low };
     let unit = low_unit.or(high_unit);
     let fits = unit.is_none_or(|id| reader.words.units.get(id).measure() == column.measure);
     if !fits || (unit.is_none() && column.unit.is_some() && !is_bare(reader, column)) {
         return wrong(reader);
     }
-    let main = |value: f64, own: Option<UnitId>| own.or(unit).map_or(value, |id| reader.words.units.get(id).to_main(value));
+    let main = |value: f64, own: Option<UnitId>| {
+        own.or(unit)
+            .map_or(value, |id| reader.words.units.get(id).to_main(value))
+    };
     let (lo, hi) = (main(low, low_unit), main(high, high_unit));
-    if lo > hi { wrong(reader) } else { Set::Number(Interval { lo, hi }) }
+    if lo > hi {
+        wrong(reader)
+    } else {
+        Set::Number(Interval { lo, hi })
+    }
 }
 
 fn is_bare(reader: &Reader, column: &Column) -> bool {
-    column.unit.is_some_and(|id| reader.words.units.get(id).bare)
+    column
+        .unit
+        .is_some_and(|id| reader.words.units.get(id).bare)
 }
 
 /// Reads the formula, the rows and the cases of a column that was declared.
 pub(crate) fn define(reader: &mut Reader, block: &Block) {
-    let Some(id) = reader.words.find(&block.name.value) else { return };
+    let Some(id) = reader.words.find(&block.name.value) else {
+        return;
+    };
     match block.keyword.value.as_str() {
         "fact" => otherwise(reader, id, block),
         "derive" => derivation(reader, id, block),
@@ -239,7 +334,11 @@ pub(crate) fn define(reader: &mut Reader, block: &Block) {
     }
     let sources = reader.citations(block);
     if sources.is_empty() && block.keyword.value != "fact" {
-        reader.log.hint(&block.name, format!("`{}` has no source", block.name.value), "add a line `source ID`");
+        reader.log.hint(
+            &block.name,
+            format!("`{}` has no source", block.name.value),
+            "add a line `source ID`",
+        );
     }
     reader.words.get_mut(id).sources = sources;
     for field in block.fields("gives") {
@@ -250,23 +349,45 @@ pub(crate) fn define(reader: &mut Reader, block: &Block) {
 }
 
 fn otherwise(reader: &mut Reader, id: ColumnId, block: &Block) {
-    let Some(field) = block.field("otherwise") else { return };
+    let Some(field) = block.field("otherwise") else {
+        return;
+    };
     let measure = reader.words.get(id).measure.clone();
-    let Some(expr) = expression(&field.text, &reader.words.units, &mut reader.log) else { return };
+    let Some(expr) = expression(&field.text, &reader.words.units, &mut reader.log) else {
+        return;
+    };
     let Reader { words, log, .. } = reader;
-    let value = Resolver { words, text: &field.text, log }.amount(&expr, &measure);
+    let value = Resolver {
+        words,
+        text: &field.text,
+        log,
+    }
+    .amount(&expr, &measure);
     reader.words.get_mut(id).origin = Origin::Given { otherwise: value };
 }
 
 fn derivation(reader: &mut Reader, id: ColumnId, block: &Block) {
     let Some(field) = block.field("is") else {
-        reader.log.hint(&block.name, format!("`{}` has no formula", block.name.value), "add a line `is ...`");
+        reader.log.hint(
+            &block.name,
+            format!("`{}` has no formula", block.name.value),
+            "add a line `is ...`",
+        );
         return;
     };
-    let (kind, measure) = (reader.words.get(id).kind, reader.words.get(id).measure.clone());
-    let Some(expr) = expression(&field.text, &reader.words.units, &mut reader.log) else { return };
+    let (kind, measure) = (
+        reader.words.get(id).kind,
+        reader.words.get(id).measure.clone(),
+    );
+    let Some(expr) = expression(&field.text, &reader.words.units, &mut reader.log) else {
+        return;
+    };
     let Reader { words, log, .. } = reader;
-    let mut resolver = Resolver { words, text: &field.text, log };
+    let mut resolver = Resolver {
+        words,
+        text: &field.text,
+        log,
+    };
     let derivation = match kind {
         Kind::Truth => resolver.condition(&expr).map(Derivation::Truth),
         Kind::Number => resolver.amount(&expr, &measure).map(Derivation::Number),
@@ -293,11 +414,22 @@ fn table(reader: &mut Reader, id: ColumnId, block: &Block) {
             }
         }
     } else {
-        reader.log.hint(&block.name, "this table has no `by`", "name the facts its rows look at");
+        reader.log.hint(
+            &block.name,
+            "this table has no `by`",
+            "name the facts its rows look at",
+        );
     }
-    let rows: Vec<Row> = block.fields("row").filter_map(|field| row(reader, id, &by, &field.text)).collect();
+    let rows: Vec<Row> = block
+        .fields("row")
+        .filter_map(|field| row(reader, id, &by, &field.text))
+        .collect();
     if rows.is_empty() {
-        reader.log.hint(&block.name, "this table has no rows", "add lines `row CELL  RESULT`");
+        reader.log.hint(
+            &block.name,
+            "this table has no rows",
+            "add lines `row CELL  RESULT`",
+        );
     }
     let values = rows.iter().map(|row| row.result).reduce(Set::hull);
     let column = reader.words.get_mut(id);
@@ -308,14 +440,26 @@ fn table(reader: &mut Reader, id: ColumnId, block: &Block) {
 }
 
 fn row(reader: &mut Reader, id: ColumnId, by: &[ColumnId], text: &Text) -> Option<Row> {
-    let cells: Vec<Text> = text.split("  ").into_iter().filter(|cell| !cell.is_empty()).collect();
+    let cells: Vec<Text> = text
+        .split("  ")
+        .into_iter()
+        .filter(|cell| !cell.is_empty())
+        .collect();
     if cells.len() != by.len() + 1 {
-        let message = format!("this row has {} cells; {} and a result are needed", cells.len(), by.len());
+        let message = format!(
+            "this row has {} cells; {} and a result are needed",
+            cells.len(),
+            by.len()
+        );
         reader.log.hint(text, message, "part cells by two spaces");
         return None;
     }
     let (result, tests) = cells.split_last()?;
-    let tests: Vec<Option<Cell>> = tests.iter().zip(by).map(|(cell, column)| table_cell(reader, *column, cell)).collect();
+    let tests: Vec<Option<Cell>> = tests
+        .iter()
+        .zip(by)
+        .map(|(cell, column)| table_cell(reader, *column, cell))
+        .collect();
     let column = reader.words.get(id);
     let result = match entry::entered(column, &reader.words.units, &result.value) {
         Ok(entered) => entered.set,
@@ -324,7 +468,11 @@ fn row(reader: &mut Reader, id: ColumnId, by: &[ColumnId], text: &Text) -> Optio
             return None;
         }
     };
-    Some(Row { cells: tests.into_iter().collect::<Option<_>>()?, result, text: text.clone() })
+    Some(Row {
+        cells: tests.into_iter().collect::<Option<_>>()?,
+        result,
+        text: text.clone(),
+    })
 }
 
 fn table_cell(reader: &mut Reader, id: ColumnId, text: &Text) -> Option<Cell> {
@@ -334,7 +482,10 @@ fn table_cell(reader: &mut Reader, id: ColumnId, text: &Text) -> Option<Cell> {
     let column = reader.words.get(id);
     if column.kind != Kind::Number {
         return match entry::entered(column, &reader.words.units, &text.value) {
-            Ok(entry::Entered { set: Set::Choice(mask), .. }) => Some(Cell::OneOf(mask)),
+            Ok(entry::Entered {
+                set: Set::Choice(mask),
+                ..
+            }) => Some(Cell::OneOf(mask)),
             Ok(_) => None,
             Err(message) => {
                 reader.log.at(text, message);
@@ -346,7 +497,12 @@ fn table_cell(reader: &mut Reader, id: ColumnId, text: &Text) -> Option<Cell> {
         Some((low, high)) => {
             let (low_open, low) = bound(reader, id, &low, ">")?;
             let (high_open, high) = bound(reader, id, &high, "<")?;
-            Some(Cell::Between { low, low_open, high, high_open })
+            Some(Cell::Between {
+                low,
+                low_open,
+                high,
+                high_open,
+            })
         }
         None => one_sided(reader, id, text),
     }
@@ -356,20 +512,50 @@ fn bound(reader: &mut Reader, id: ColumnId, text: &Text, open: &str) -> Option<(
     let opened = text.value.starts_with(open);
     let from = if opened { open.len() } else { 0 };
     let measure = reader.words.get(id).measure.clone();
-    Some((opened, quantity(reader, &text.part(from, text.value.len()), &measure)?))
+    Some((
+        opened,
+        quantity(reader, &text.part(from, text.value.len()), &measure)?,
+    ))
 }
 
 fn one_sided(reader: &mut Reader, id: ColumnId, text: &Text) -> Option<Cell> {
-    let sign = ["<=", ">=", "<", ">"].into_iter().find(|sign| text.value.starts_with(sign));
+    let sign = ["<=", ">=", "<", ">"]
+        .into_iter()
+        .find(|sign| text.value.starts_with(sign));
     let measure = reader.words.get(id).measure.clone();
     let from = sign.map_or(0, str::len);
     let value = quantity(reader, &text.part(from, text.value.len()), &measure)?;
     let (least, most) = (f64::NEG_INFINITY, f64::INFINITY);
     Some(match sign {
-        Some("<") => Cell::Between { low: least, low_open: true, high: value, high_open: true },
-        Some("<=") => Cell::Between { low: least, low_open: true, high: value, high_open: false },
-        Some(">") => Cell::Between { low: value, low_open: true, high: most, high_open: true },
-        Some(">=") => Cell::Between { low: value, low_open: false, high: most, high_open: true },
-        _ => Cell::Between { low: value, low_open: false, high: value, high_open: false },
+        Some("<") => Cell::Between {
+            low: least,
+            low_open: true,
+            high: value,
+            high_open: true,
+        },
+        Some("<=") => Cell::Between {
+            low: least,
+            low_open: true,
+            high: value,
+            high_open: false,
+        },
+        Some(">") => Cell::Between {
+            low: value,
+            low_open: true,
+            high: most,
+            high_open: true,
+        },
+        Some(">=") => Cell::Between {
+            low: value,
+            low_open: false,
+            high: most,
+            high_open: true,
+        },
+        _ => Cell::Between {
+            low: value,
+            low_open: false,
+            high: value,
+            high_open: false,
+        },
     })
 }

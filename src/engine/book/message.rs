@@ -23,7 +23,10 @@ pub(crate) fn message(text: &Text, amount: bool, words: &Vocabulary, log: &mut L
     let mut at = 0;
     while let Some(start) = text.value[at..].find('{').map(|found| at + found) {
         let Some(end) = text.value[start..].find('}').map(|found| start + found) else {
-            log.at(&text.part(start, text.value.len()), "this `{` is never closed");
+            log.at(
+                &text.part(start, text.value.len()),
+                "this `{` is never closed",
+            );
             break;
         };
         parts.push(Part::Words(text.value[at..start].to_owned()));
@@ -46,7 +49,12 @@ fn placeholder(name: &Text, amount: bool, words: &Vocabulary, log: &mut Log) -> 
         Some(column) => Some(Part::Fact(column)),
         None => {
             let help = did_you_mean(&name.value, words.names());
-            log.add(name.place(), name.characters(), format!("unknown fact `{}`", name.value), help);
+            log.add(
+                name.place(),
+                name.characters(),
+                format!("unknown fact `{}`", name.value),
+                help,
+            );
             None
         }
     }

@@ -107,7 +107,12 @@ impl Book {
     }
 
     /// A finding with the place of `text` in this book.
-    pub(crate) fn finding(&self, text: &text::Text, message: String, help: Option<String>) -> Diagnostic {
+    pub(crate) fn finding(
+        &self,
+        text: &text::Text,
+        message: String,
+        help: Option<String>,
+    ) -> Diagnostic {
         let mut log = Log::default();
         log.add(text.place(), text.characters(), message, help);
         log.into_diagnostics(&self.files).remove(0)

@@ -26,7 +26,10 @@ pub(crate) struct Reader {
 
 /// Fields each block may have.
 const FIELDS: [(&str, &[&str]); 14] = [
-    ("book", &["title", "edition", "language", "stage", "today", "chapters"]),
+    (
+        "book",
+        &["title", "edition", "language", "stage", "today", "chapters"],
+    ),
     ("chapter", &["about"]),
     ("group", &["label", "about"]),
     ("unit", &["is", "zero", "bare", "also", "source"]),
@@ -37,27 +40,87 @@ const FIELDS: [(&str, &[&str]); 14] = [
     (
         "fact",
         &[
-            "label", "ask", "group", "kind", "unit", "also", "range", "smallest", "spread", "stale", "option", "how",
-            "decimals", "otherwise", "source", "because",
+            "label",
+            "ask",
+            "group",
+            "kind",
+            "unit",
+            "also",
+            "range",
+            "smallest",
+            "spread",
+            "stale",
+            "option",
+            "how",
+            "decimals",
+            "otherwise",
+            "source",
+            "because",
         ],
     ),
-    ("derive", &["label", "unit", "kind", "range", "decimals", "is", "because", "source", "gives"]),
-    ("table", &["label", "unit", "option", "decimals", "by", "row", "because", "source", "gives"]),
+    (
+        "derive",
+        &[
+            "label", "unit", "kind", "range", "decimals", "is", "because", "source", "gives",
+        ],
+    ),
+    (
+        "table",
+        &[
+            "label", "unit", "option", "decimals", "by", "row", "because", "source", "gives",
+        ],
+    ),
     (
         "rule",
         &[
-            "during", "given", "when", "and", "unless", "advise", "amount", "urgency", "if", "finding", "advice",
-            "because", "source", "caution", "overrules", "holds", "fails", "asks",
+            "during",
+            "given",
+            "when",
+            "and",
+            "unless",
+            "advise",
+            "amount",
+            "urgency",
+            "if",
+            "finding",
+            "advice",
+            "because",
+            "source",
+            "caution",
+            "overrules",
+            "holds",
+            "fails",
+            "asks",
         ],
     ),
-    ("gate", &["ask", "given", "needs", "bars", "source", "opens", "waits", "refuses", "asks"]),
+    (
+        "gate",
+        &[
+            "ask", "given", "needs", "bars", "source", "opens", "waits", "refuses", "asks",
+        ],
+    ),
     ("", &[]),
 ];
 
 /// Fields that may stand more than once in a block.
 const REPEATED: [&str; 17] = [
-    "option", "source", "caution", "and", "unless", "overrules", "holds", "fails", "asks", "gives", "row", "needs",
-    "bars", "opens", "waits", "refuses", "given",
+    "option",
+    "source",
+    "caution",
+    "and",
+    "unless",
+    "overrules",
+    "holds",
+    "fails",
+    "asks",
+    "gives",
+    "row",
+    "needs",
+    "bars",
+    "opens",
+    "waits",
+    "refuses",
+    "given",
 ];
 
 pub(crate) fn read(files: Vec<File>, functions: &[Function], log: &mut Log) -> Book {
@@ -88,14 +151,30 @@ fn all_blocks(files: &[File], log: &mut Log) -> Vec<(u32, Block)> {
     let mut all = Vec::new();
     for (number, file) in files.iter().enumerate() {
         if size > limit::BOOK_BYTES {
-            let place = super::super::diagnostic::Place { file: number as u32, line: 1, column: 1 };
-            log.add(place, 1, format!("this book is larger than {} bytes", limit::BOOK_BYTES), None);
+            let place = super::super::diagnostic::Place {
+                file: number as u32,
+                line: 1,
+                column: 1,
+            };
+            log.add(
+                place,
+                1,
+                format!("this book is larger than {} bytes", limit::BOOK_BYTES),
+                None,
+            );
             return Vec::new();
         }
-        all.extend(blocks(number as u32, &file.text, log).into_iter().map(|block| (number as u32, block)));
+        all.extend(
+            blocks(number as u32, &file.text, log)
+                .into_iter()
+                .map(|block| (number as u32, block)),
+        );
     }
     if all.len() > limit::BLOCKS {
-        log.at(&all[limit::BLOCKS].1.keyword.clone(), format!("more than {} blocks in one book", limit::BLOCKS));
+        log.at(
+            &all[limit::BLOCKS].1.keyword.clone(),
+            format!("more than {} blocks in one book", limit::BLOCKS),
+        );
         all.truncate(limit::BLOCKS);
     }
     all
@@ -103,19 +182,32 @@ fn all_blocks(files: &[File], log: &mut Log) -> Vec<(u32, Block)> {
 
 fn known_fields(blocks: &[(u32, Block)], log: &mut Log) {
     for (_, block) in blocks {
-        let Some((_, fields)) = FIELDS.iter().find(|(keyword, _)| *keyword == block.keyword.value && !keyword.is_empty())
+        let Some((_, fields)) = FIELDS
+            .iter()
+            .find(|(keyword, _)| *keyword == block.keyword.value && !keyword.is_empty())
         else {
-            log.unknown(&block.keyword, "block", FIELDS.iter().map(|(keyword, _)| *keyword));
+            log.unknown(
+                &block.keyword,
+                "block",
+                FIELDS.iter().map(|(keyword, _)| *keyword),
+            );
             continue;
         };
         if block.name.is_empty() {
-            log.at(&block.keyword, format!("this {} has no name", block.keyword.value));
+            log.at(
+                &block.keyword,
+                format!("this {} has no name", block.keyword.value),
+            );
         }
         let mut seen: BTreeMap<&str, ()> = BTreeMap::new();
         for field in &block.fields {
             let keyword = field.keyword.value.as_str();
             if !fields.contains(&keyword) {
-                log.unknown(&field.keyword, &format!("field of a {}", block.keyword.value), fields.iter().copied());
+                log.unknown(
+                    &field.keyword,
+                    &format!("field of a {}", block.keyword.value),
+                    fields.iter().copied(),
+                );
             } else if seen.insert(keyword, ()).is_some() && !REPEATED.contains(&keyword) {
                 log.at(&field.keyword, format!("`{keyword}` stands here twice"));
             }
@@ -129,14 +221,30 @@ impl Reader {
         let units = &self.words.units;
         let measure = |name: &str| match name {
             "" => Some((Measure::default(), None)),
-            _ => units.find(name).map(|id| (units.get(id).measure(), Some(id))),
+            _ => units
+                .find(name)
+                .map(|id| (units.get(id).measure(), Some(id))),
         };
         let signature = |function: &Function| {
-            let arguments: Vec<_> = function.arguments.iter().map(|a| measure(a.unit)).collect::<Option<_>>()?;
+            let arguments: Vec<_> = function
+                .arguments
+                .iter()
+                .map(|a| measure(a.unit))
+                .collect::<Option<_>>()?;
             let (result, result_unit) = measure(function.unit)?;
             let (arguments, argument_units) = arguments.into_iter().unzip();
-            let names = function.arguments.iter().map(|argument| argument.name).collect();
-            Some(Signature { arguments, argument_units, names, result, result_unit })
+            let names = function
+                .arguments
+                .iter()
+                .map(|argument| argument.name)
+                .collect();
+            Some(Signature {
+                arguments,
+                argument_units,
+                names,
+                result,
+                result_unit,
+            })
         };
         self.words.signatures = self.words.functions.iter().map(signature).collect();
     }
@@ -150,32 +258,59 @@ impl Reader {
                 .collect()
         };
         let columns = of(&["fact", "derive", "table"]);
-        of(&["group"]).iter().for_each(|(_, block)| block::group(self, block));
-        of(&["source"]).iter().for_each(|(_, block)| block::source(self, block));
-        of(&["caution"]).iter().for_each(|(_, block)| block::caution(self, block));
-        of(&["action"]).iter().for_each(|(_, block)| block::action(self, block));
-        of(&["action"]).iter().for_each(|(_, block)| block::exclusions(self, block));
-        columns.iter().for_each(|(chapter, block)| column::declare(self, *chapter, block));
+        of(&["group"])
+            .iter()
+            .for_each(|(_, block)| block::group(self, block));
+        of(&["source"])
+            .iter()
+            .for_each(|(_, block)| block::source(self, block));
+        of(&["caution"])
+            .iter()
+            .for_each(|(_, block)| block::caution(self, block));
+        of(&["action"])
+            .iter()
+            .for_each(|(_, block)| block::action(self, block));
+        of(&["action"])
+            .iter()
+            .for_each(|(_, block)| block::exclusions(self, block));
+        columns
+            .iter()
+            .for_each(|(chapter, block)| column::declare(self, *chapter, block));
         let books = of(&["book"]);
         self.head(&books, &files);
-        columns.iter().for_each(|(_, block)| column::define(self, block));
-        of(&["rule"]).iter().for_each(|(chapter, block)| block::rule(self, *chapter, block));
-        of(&["rule"]).iter().for_each(|(_, block)| block::overrules(self, block));
-        of(&["gate"]).iter().for_each(|(chapter, block)| block::gate(self, *chapter, block));
+        columns
+            .iter()
+            .for_each(|(_, block)| column::define(self, block));
+        of(&["rule"])
+            .iter()
+            .for_each(|(chapter, block)| block::rule(self, *chapter, block));
+        of(&["rule"])
+            .iter()
+            .for_each(|(_, block)| block::overrules(self, block));
+        of(&["gate"])
+            .iter()
+            .for_each(|(chapter, block)| block::gate(self, *chapter, block));
         of(&["unit"]).iter().for_each(|(_, block)| {
             self.citations(block);
         });
         block::overruling_circles(self);
         let order = self.order();
         let head = books.first().map(|(_, block)| *block);
-        let value = |keyword: &str| head.and_then(|block| block.value(keyword)).unwrap_or_default();
+        let value = |keyword: &str| {
+            head.and_then(|block| block.value(keyword))
+                .unwrap_or_default()
+        };
         Book {
-            name: head.map(|block| block.name.value.clone()).unwrap_or_default(),
+            name: head
+                .map(|block| block.name.value.clone())
+                .unwrap_or_default(),
             title: value("title"),
             edition: value("edition"),
             language: value("language"),
             digest: digest(&files),
-            today: head.and_then(|block| block.field("today")).and_then(|field| self.words.find(&field.text.value)),
+            today: head
+                .and_then(|block| block.field("today"))
+                .and_then(|field| self.words.find(&field.text.value)),
             chapters: chapters(&files, &of(&["chapter"])),
             files,
             words: std::mem::take(&mut self.words),
@@ -191,16 +326,24 @@ impl Reader {
 
     fn head(&mut self, books: &[(u32, &Block)], files: &[File]) {
         let Some((_, block)) = books.first() else {
-            let place = super::super::diagnostic::Place { file: 0, line: 1, column: 1 };
+            let place = super::super::diagnostic::Place {
+                file: 0,
+                line: 1,
+                column: 1,
+            };
             let help = Some("start one file with `book NAME`".into());
-            self.log.add(place, 1, "no file says which book this is", help);
+            self.log
+                .add(place, 1, "no file says which book this is", help);
             return;
         };
         if let Some((_, second)) = books.get(1) {
-            self.log.at(&second.name, "a second `book`; there is one in a book");
+            self.log
+                .at(&second.name, "a second `book`; there is one in a book");
         }
         for keyword in ["stage", "today"] {
-            let Some(field) = block.field(keyword) else { continue };
+            let Some(field) = block.field(keyword) else {
+                continue;
+            };
             let found = self.words.find(&field.text.value);
             if found.is_none() {
                 self.log.unknown(&field.text, "fact", self.words.names());
@@ -225,7 +368,10 @@ impl Reader {
         }
         for stem in stems {
             if stem != "book" && !listed.iter().any(|name| name.value == stem) {
-                self.log.at(text, format!("the file `{stem}` is not in the list of chapters"));
+                self.log.at(
+                    text,
+                    format!("the file `{stem}` is not in the list of chapters"),
+                );
             }
         }
     }
@@ -234,11 +380,21 @@ impl Reader {
     pub fn citations(&mut self, block: &Block) -> Vec<Citation> {
         let mut citations = Vec::new();
         for field in block.fields("source") {
-            let (id, place) = field.text.split_once(",").unwrap_or((field.text.clone(), Text::default()));
+            let (id, place) = field
+                .text
+                .split_once(",")
+                .unwrap_or((field.text.clone(), Text::default()));
             match self.sources.iter().position(|source| source.id == id.value) {
-                Some(source) => citations.push(Citation { source: source as u32, place: place.value }),
+                Some(source) => citations.push(Citation {
+                    source: source as u32,
+                    place: place.value,
+                }),
                 None => {
-                    let known: Vec<&str> = self.sources.iter().map(|source| source.id.as_str()).collect();
+                    let known: Vec<&str> = self
+                        .sources
+                        .iter()
+                        .map(|source| source.id.as_str())
+                        .collect();
                     self.log.unknown(&id, "source", known);
                 }
             }
@@ -300,9 +456,15 @@ enum Mark {
 pub(crate) fn rests_on(words: &Vocabulary, id: ColumnId) -> Vec<ColumnId> {
     let mut found = Vec::new();
     match &words.get(id).origin {
-        Origin::Given { otherwise: Some(value) } => value.columns(&mut |column| found.push(column)),
-        Origin::Derived(Derivation::Number(value)) => Value::columns(value, &mut |column| found.push(column)),
-        Origin::Derived(Derivation::Truth(condition)) => condition.columns(&mut |column| found.push(column)),
+        Origin::Given {
+            otherwise: Some(value),
+        } => value.columns(&mut |column| found.push(column)),
+        Origin::Derived(Derivation::Number(value)) => {
+            Value::columns(value, &mut |column| found.push(column))
+        }
+        Origin::Derived(Derivation::Truth(condition)) => {
+            condition.columns(&mut |column| found.push(column))
+        }
         Origin::Table(table) => found.extend(&table.by),
         Origin::Feature { series, .. } => found.push(*series),
         Origin::Given { otherwise: None } | Origin::Derived(Derivation::Unread) => {}
@@ -318,10 +480,18 @@ pub(crate) fn stem(name: &str) -> &str {
 
 fn chapters(files: &[File], blocks: &[(u32, &Block)]) -> Vec<Chapter> {
     let chapter = |(index, file): (usize, &File)| {
-        let block = blocks.iter().find(|(number, _)| *number as usize == index).map(|(_, block)| *block);
+        let block = blocks
+            .iter()
+            .find(|(number, _)| *number as usize == index)
+            .map(|(_, block)| *block);
         Chapter {
-            title: block.map_or_else(|| stem(&file.name).to_owned(), |block| block.name.value.clone()),
-            about: block.and_then(|block| block.value("about")).unwrap_or_default(),
+            title: block.map_or_else(
+                || stem(&file.name).to_owned(),
+                |block| block.name.value.clone(),
+            ),
+            about: block
+                .and_then(|block| block.value("about"))
+                .unwrap_or_default(),
         }
     };
     files.iter().enumerate().map(chapter).collect()
@@ -336,5 +506,8 @@ fn digest(files: &[File]) -> String {
         hash.update(file.text.replace("\r\n", "\n"));
         hash.update([0]);
     }
-    hash.finalize().iter().map(|byte| format!("{byte:02x}")).collect()
+    hash.finalize()
+        .iter()
+        .map(|byte| format!("{byte:02x}"))
+        .collect()
 }

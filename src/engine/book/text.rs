@@ -15,7 +15,10 @@ pub struct File {
 impl File {
     /// A file with this name and text.
     pub fn new(name: impl Into<String>, text: impl Into<String>) -> File {
-        File { name: name.into(), text: text.into() }
+        File {
+            name: name.into(),
+            text: text.into(),
+        }
     }
 }
 
@@ -29,7 +32,10 @@ pub(crate) struct Text {
 
 impl Text {
     fn new(value: &str, place: Place) -> Text {
-        Text { value: value.to_owned(), pieces: vec![(0, place)] }
+        Text {
+            value: value.to_owned(),
+            pieces: vec![(0, place)],
+        }
     }
 
     fn join(&mut self, more: &str, place: Place) {
@@ -45,11 +51,22 @@ impl Text {
     }
 
     pub fn place_at(&self, offset: usize) -> Place {
-        let (start, place) =
-            self.pieces.iter().rev().find(|(start, _)| *start <= offset).copied().unwrap_or(self.pieces[0]);
+        let (start, place) = self
+            .pieces
+            .iter()
+            .rev()
+            .find(|(start, _)| *start <= offset)
+            .copied()
+            .unwrap_or(self.pieces[0]);
         let until = offset.min(self.value.len());
-        let characters = self.value.get(start..until).map_or(0, |part| part.chars().count());
-        Place { column: place.column + characters as u32, ..place }
+        let characters = self
+            .value
+            .get(start..until)
+            .map_or(0, |part| part.chars().count());
+        Place {
+            column: place.column + characters as u32,
+            ..place
+        }
     }
 
     /// The part between two byte offsets, without white space at its ends.
@@ -81,12 +98,18 @@ impl Text {
     /// The text before and after the first separator.
     pub fn split_once(&self, separator: &str) -> Option<(Text, Text)> {
         let at = self.value.find(separator)?;
-        Some((self.part(0, at), self.part(at + separator.len(), self.value.len())))
+        Some((
+            self.part(0, at),
+            self.part(at + separator.len(), self.value.len()),
+        ))
     }
 
     /// The first word and the rest.
     pub fn first_word(&self) -> (Text, Text) {
-        let at = self.value.find(char::is_whitespace).unwrap_or(self.value.len());
+        let at = self
+            .value
+            .find(char::is_whitespace)
+            .unwrap_or(self.value.len());
         (self.part(0, at), self.part(at, self.value.len()))
     }
 
@@ -114,11 +137,15 @@ pub(crate) struct Block {
 
 impl Block {
     pub fn field(&self, keyword: &str) -> Option<&Field> {
-        self.fields.iter().find(|field| field.keyword.value == keyword)
+        self.fields
+            .iter()
+            .find(|field| field.keyword.value == keyword)
     }
 
     pub fn fields<'a>(&'a self, keyword: &'a str) -> impl Iterator<Item = &'a Field> {
-        self.fields.iter().filter(move |field| field.keyword.value == keyword)
+        self.fields
+            .iter()
+            .filter(move |field| field.keyword.value == keyword)
     }
 
     pub fn value(&self, keyword: &str) -> Option<String> {
@@ -133,9 +160,16 @@ pub(crate) struct Log {
 }
 
 impl Log {
-    pub fn add(&mut self, place: Place, length: u32, message: impl Into<String>, help: Option<String>) {
+    pub fn add(
+        &mut self,
+        place: Place,
+        length: u32,
+        message: impl Into<String>,
+        help: Option<String>,
+    ) {
         if self.found.len() < limit::MISTAKES {
-            self.found.push((place, length.max(1), message.into(), help));
+            self.found
+                .push((place, length.max(1), message.into(), help));
         }
     }
 
@@ -148,9 +182,19 @@ impl Log {
     }
 
     /// A name that is not among the known ones.
-    pub fn unknown<'a>(&mut self, text: &Text, what: &str, known: impl IntoIterator<Item = &'a str>) {
+    pub fn unknown<'a>(
+        &mut self,
+        text: &Text,
+        what: &str,
+        known: impl IntoIterator<Item = &'a str>,
+    ) {
         let help = did_you_mean(&text.value, known);
-        self.add(text.place(), text.characters(), format!("unknown {what} `{}`", text.value), help);
+        self.add(
+            text.place(),
+            text.characters(),
+            format!("unknown {what} `{}`", text.value),
+            help,
+        );
     }
 
     pub fn is_empty(&self) -> bool {
@@ -167,11 +211,21 @@ impl Log {
     }
 }
 
-fn diagnostic(files: &[File], place: Place, length: u32, message: String, help: Option<String>) -> Diagnostic {
+fn diagnostic(
+    files: &[File],
+    place: Place,
+    length: u32,
+    message: String,
+    help: Option<String>,
+) -> Diagnostic {
     let file = files.get(place.file as usize);
-    let line = file.and_then(|f| f.text.lines().nth(place.line.saturating_sub(1) as usize)).unwrap_or("");
+    let line = file
+        .and_then(|f| f.text.lines().nth(place.line.saturating_sub(1) as usize))
+        .unwrap_or("");
     let text: String = line.chars().take(limit::LINE_CHARACTERS).collect();
-    let room = (text.chars().count() as u32 + 1).saturating_sub(place.column.saturating_sub(1)).max(1);
+    let room = (text.chars().count() as u32 + 1)
+        .saturating_sub(place.column.saturating_sub(1))
+        .max(1);
     Diagnostic {
         file: file.map(|f| f.name.clone()).unwrap_or_default(),
         line: place.line,
@@ -189,8 +243,20 @@ pub(crate) fn blocks(number: u32, text: &str, log: &mut Log) -> Vec<Block> {
     for (index, line) in text.lines().enumerate() {
         let line_number = index as u32 + 1;
         if line.chars().nth(limit::LINE_CHARACTERS).is_some() {
-            let place = Place { file: number, line: line_number, column: 1 };
-            log.add(place, 1, format!("this line is longer than {} characters", limit::LINE_CHARACTERS), None);
+            let place = Place {
+                file: number,
+                line: line_number,
+                column: 1,
+            };
+            log.add(
+                place,
+                1,
+                format!(
+                    "this line is longer than {} characters",
+                    limit::LINE_CHARACTERS
+                ),
+                None,
+            );
             continue;
         }
         read_line(number, line_number, line, &mut blocks, log);
@@ -204,7 +270,11 @@ fn read_line(file: u32, number: u32, line: &str, blocks: &mut Vec<Block>, log: &
         return;
     }
     let indent = content.len() - content.trim_start_matches(' ').len();
-    let place = Place { file, line: number, column: indent as u32 + 1 };
+    let place = Place {
+        file,
+        line: number,
+        column: indent as u32 + 1,
+    };
     let text = Text::new(content.trim(), place);
     if content[indent..].starts_with('\t') {
         log.add(place, 1, "a tab stands here; indent with spaces", None);
@@ -212,17 +282,29 @@ fn read_line(file: u32, number: u32, line: &str, blocks: &mut Vec<Block>, log: &
     match (indent, blocks.last_mut()) {
         (0, _) => {
             let (keyword, name) = text.first_word();
-            blocks.push(Block { keyword, name, fields: Vec::new() });
+            blocks.push(Block {
+                keyword,
+                name,
+                fields: Vec::new(),
+            });
         }
         (_, None) => log.at(&text, "an indented line stands before any block"),
         (2, Some(block)) => {
             let (keyword, text) = text.first_word();
             block.fields.push(Field { keyword, text });
         }
-        (1, Some(_)) => log.hint(&text, "this line is indented by one space", "fields are indented by two"),
+        (1, Some(_)) => log.hint(
+            &text,
+            "this line is indented by one space",
+            "fields are indented by two",
+        ),
         (_, Some(block)) => match block.fields.last_mut() {
             Some(field) => field.text.join(&text.value, place),
-            None => log.hint(&text, "this line continues nothing", "fields are indented by two spaces"),
+            None => log.hint(
+                &text,
+                "this line continues nothing",
+                "fields are indented by two spaces",
+            ),
         },
     }
 }

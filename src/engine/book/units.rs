@@ -5,12 +5,18 @@ use super::text::{Block, Log, Text};
 
 pub(crate) fn read(blocks: &[(u32, Block)], log: &mut Log) -> Units {
     let mut units = Units::default();
-    for (_, block) in blocks.iter().filter(|(_, block)| block.keyword.value == "unit") {
+    for (_, block) in blocks
+        .iter()
+        .filter(|(_, block)| block.keyword.value == "unit")
+    {
         if let Some(unit) = unit(block, &mut units, log) {
             add(block, unit, &mut units, log);
         }
     }
-    for (_, block) in blocks.iter().filter(|(_, block)| block.keyword.value == "vague") {
+    for (_, block) in blocks
+        .iter()
+        .filter(|(_, block)| block.keyword.value == "vague")
+    {
         vague(block, &mut units, log);
     }
     units
@@ -18,10 +24,16 @@ pub(crate) fn read(blocks: &[(u32, Block)], log: &mut Log) -> Units {
 
 fn unit(block: &Block, units: &mut Units, log: &mut Log) -> Option<Unit> {
     let Some(field) = block.field("is") else {
-        log.hint(&block.name, "this unit has no `is`", "say `is base NAME`, or a factor and a unit");
+        log.hint(
+            &block.name,
+            "this unit has no `is`",
+            "say `is base NAME`, or a factor and a unit",
+        );
         return None;
     };
-    let zero = block.field("zero").and_then(|field| number(&field.text, log));
+    let zero = block
+        .field("zero")
+        .and_then(|field| number(&field.text, log));
     let bare = block.value("bare").is_some_and(|value| value == "yes");
     let (dimension, factor) = match field.text.value.strip_prefix("base ") {
         Some(base) => {
@@ -30,13 +42,22 @@ fn unit(block: &Block, units: &mut Units, log: &mut Log) -> Option<Unit> {
         }
         None => scaled(&field.text, units, log)?,
     };
-    Some(Unit { name: block.name.value.clone(), dimension, factor, zero, bare })
+    Some(Unit {
+        name: block.name.value.clone(),
+        dimension,
+        factor,
+        zero,
+        bare,
+    })
 }
 
 fn add(block: &Block, unit: Unit, units: &mut Units, log: &mut Log) {
     let id = UnitId(units.units.len() as u32);
     units.units.push(unit);
-    let also = block.field("also").map(|field| field.text.split(",")).unwrap_or_default();
+    let also = block
+        .field("also")
+        .map(|field| field.text.split(","))
+        .unwrap_or_default();
     for spelling in std::iter::once(&block.name).chain(&also) {
         if units.spellings.insert(spelling.value.clone(), id).is_some() {
             log.at(spelling, format!("`{}` is a unit already", spelling.value));
@@ -96,7 +117,11 @@ fn power_of<'a>(term: &Text, units: &'a Units, log: &mut Log) -> Option<(&'a Uni
 
 fn vague(block: &Block, units: &mut Units, log: &mut Log) {
     let Some(field) = block.field("means") else {
-        log.hint(&block.name, "this vague unit has no `means`", "list the units it may stand for");
+        log.hint(
+            &block.name,
+            "this vague unit has no `means`",
+            "list the units it may stand for",
+        );
         return;
     };
     let mut means = Vec::new();
@@ -106,7 +131,10 @@ fn vague(block: &Block, units: &mut Units, log: &mut Log) {
             None => log.unknown(&name, "unit", units.names()),
         }
     }
-    let also = block.field("also").map(|field| field.text.split(",")).unwrap_or_default();
+    let also = block
+        .field("also")
+        .map(|field| field.text.split(","))
+        .unwrap_or_default();
     for spelling in std::iter::once(&block.name).chain(&also) {
         if units.find(&spelling.value).is_some() {
             log.at(spelling, format!("`{}` is a unit already", spelling.value));

@@ -66,7 +66,12 @@ pub(crate) struct Row {
 #[derive(Debug, Clone, Copy)]
 pub(crate) enum Cell {
     Any,
-    Between { low: f64, low_open: bool, high: f64, high_open: bool },
+    Between {
+        low: f64,
+        low_open: bool,
+        high: f64,
+        high_open: bool,
+    },
     OneOf(u128),
 }
 
@@ -155,7 +160,10 @@ impl Column {
     }
 
     pub fn unit_names(&self, units: &Units) -> Vec<String> {
-        self.units.iter().map(|id| units.get(*id).name.clone()).collect()
+        self.units
+            .iter()
+            .map(|id| units.get(*id).name.clone())
+            .collect()
     }
 
     pub fn is_given(&self) -> bool {
@@ -202,7 +210,10 @@ impl Vocabulary {
     /// Adds a column that can be named; a name that is taken already is a mistake.
     pub fn declare(&mut self, column: Column, log: &mut Log) -> ColumnId {
         if let Some(id) = self.find(&column.name) {
-            log.at(&column.place, format!("`{}` is declared twice", column.name));
+            log.at(
+                &column.place,
+                format!("`{}` is declared twice", column.name),
+            );
             return id;
         }
         let id = ColumnId(self.columns.len() as u32);
@@ -212,13 +223,23 @@ impl Vocabulary {
     }
 
     /// The column of a series word, made when first asked for.
-    pub fn feature(&mut self, series: ColumnId, feature: Feature, kind: Kind, measure: Measure) -> ColumnId {
+    pub fn feature(
+        &mut self,
+        series: ColumnId,
+        feature: Feature,
+        kind: Kind,
+        measure: Measure,
+    ) -> ColumnId {
         let same = |column: &Column| matches!(column.origin, Origin::Feature { series: s, feature: f } if s == series && f == feature);
         if let Some(index) = self.columns.iter().position(same) {
             return ColumnId(index as u32);
         }
         let base = self.get(series).clone();
-        let mut column = Column::new(&base.place, base.chapter, Origin::Feature { series, feature });
+        let mut column = Column::new(
+            &base.place,
+            base.chapter,
+            Origin::Feature { series, feature },
+        );
         column.name = feature.words(&base.name);
         column.label = feature.words(&base.label);
         column.kind = kind;
@@ -229,7 +250,13 @@ impl Vocabulary {
         };
         column.units = column.unit.into_iter().collect();
         column.range = feature.range(&base);
-        column.decimals = if matches!(feature, Feature::Number { word: super::super::expr::ast::SeriesWord::Age, .. }) {
+        column.decimals = if matches!(
+            feature,
+            Feature::Number {
+                word: super::super::expr::ast::SeriesWord::Age,
+                ..
+            }
+        ) {
             Some(0)
         } else {
             base.decimals
@@ -241,7 +268,10 @@ impl Vocabulary {
     }
 
     pub fn function(&self, name: &str) -> Option<(FunctionId, Signature)> {
-        let index = self.functions.iter().position(|function| function.name == name)?;
+        let index = self
+            .functions
+            .iter()
+            .position(|function| function.name == name)?;
         let signature = self.signatures.get(index)?.clone()?;
         Some((FunctionId(index as u32), signature))
     }
@@ -253,9 +283,16 @@ impl Vocabulary {
     /// What kind of number a date is; a book without the dimension `time` has none.
     pub fn date_measure(&self, text: &Text, log: &mut Log) -> Option<Measure> {
         let Some(dimension) = self.units.time() else {
-            log.hint(text, "dates need the dimension `time`", "declare `unit day` with `is base time`");
+            log.hint(
+                text,
+                "dates need the dimension `time`",
+                "declare `unit day` with `is base time`",
+            );
             return None;
         };
-        Some(Measure { dimension, point: true })
+        Some(Measure {
+            dimension,
+            point: true,
+        })
     }
 }

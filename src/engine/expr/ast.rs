@@ -42,18 +42,51 @@ pub(crate) struct Name {
 
 #[derive(Debug, Clone)]
 pub(crate) enum Node {
-    Number { value: f64, unit: Option<UnitId> },
+    Number {
+        value: f64,
+        unit: Option<UnitId>,
+    },
     Date(f64),
     Name(String),
-    Call { name: Name, arguments: Vec<Expr> },
+    Call {
+        name: Name,
+        arguments: Vec<Expr>,
+    },
     Negate(Box<Expr>),
-    Arithmetic { operator: Operator, left: Box<Expr>, right: Box<Expr> },
-    Compare { relation: Relation, left: Box<Expr>, right: Box<Expr> },
-    Within { value: Box<Expr>, low: Box<Expr>, high: Box<Expr> },
-    IsOneOf { fact: Name, options: Vec<Name>, negated: bool },
-    Includes { fact: Name, option: Name },
-    Reads { fact: Name, zero: bool, last: u32 },
-    Series { word: SeriesWord, fact: Name, window: Option<Box<Expr>> },
+    Arithmetic {
+        operator: Operator,
+        left: Box<Expr>,
+        right: Box<Expr>,
+    },
+    Compare {
+        relation: Relation,
+        left: Box<Expr>,
+        right: Box<Expr>,
+    },
+    Within {
+        value: Box<Expr>,
+        low: Box<Expr>,
+        high: Box<Expr>,
+    },
+    IsOneOf {
+        fact: Name,
+        options: Vec<Name>,
+        negated: bool,
+    },
+    Includes {
+        fact: Name,
+        option: Name,
+    },
+    Reads {
+        fact: Name,
+        zero: bool,
+        last: u32,
+    },
+    Series {
+        word: SeriesWord,
+        fact: Name,
+        window: Option<Box<Expr>>,
+    },
     And(Vec<Expr>),
     Or(Vec<Expr>),
     Not(Box<Expr>),

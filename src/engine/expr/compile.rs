@@ -17,10 +17,17 @@ pub(crate) enum Value {
     Constant(f64),
     Column(ColumnId),
     Negate(Box<Value>),
-    Arithmetic { operator: Operator, left: Box<Value>, right: Box<Value> },
+    Arithmetic {
+        operator: Operator,
+        left: Box<Value>,
+        right: Box<Value>,
+    },
     Least(Vec<Value>),
     Greatest(Vec<Value>),
-    Call { function: FunctionId, arguments: Vec<Value> },
+    Call {
+        function: FunctionId,
+        arguments: Vec<Value>,
+    },
 }
 
 /// A condition, with the words it was written in.
@@ -32,10 +39,24 @@ pub(crate) struct Condition {
 
 #[derive(Debug, Clone)]
 pub(crate) enum Test {
-    Compare { relation: Relation, left: Value, right: Value },
-    Within { value: Value, low: Value, high: Value },
-    OneOf { column: ColumnId, mask: u128 },
-    Includes { column: ColumnId, mask: u128 },
+    Compare {
+        relation: Relation,
+        left: Value,
+        right: Value,
+    },
+    Within {
+        value: Value,
+        low: Value,
+        high: Value,
+    },
+    OneOf {
+        column: ColumnId,
+        mask: u128,
+    },
+    Includes {
+        column: ColumnId,
+        mask: u128,
+    },
     All(Vec<Condition>),
     Any(Vec<Condition>),
     Not(Box<Condition>),
@@ -63,7 +84,11 @@ impl Value {
                 left.columns(visit);
                 right.columns(visit);
             }
-            Value::Least(parts) | Value::Greatest(parts) | Value::Call { arguments: parts, .. } => {
+            Value::Least(parts)
+            | Value::Greatest(parts)
+            | Value::Call {
+                arguments: parts, ..
+            } => {
                 parts.iter().for_each(|part| part.columns(visit));
             }
         }
@@ -84,7 +109,9 @@ impl Condition {
                 high.columns(visit);
             }
             Test::OneOf { column, .. } | Test::Includes { column, .. } => visit(*column),
-            Test::All(parts) | Test::Any(parts) => parts.iter().for_each(|part| part.columns(visit)),
+            Test::All(parts) | Test::Any(parts) => {
+                parts.iter().for_each(|part| part.columns(visit))
+            }
             Test::Not(inner) => inner.columns(visit),
         }
     }
@@ -93,14 +120,32 @@ impl Condition {
 impl Feature {
     /// The series word as it is written in a rule, for the series called `name`.
     pub fn words(self, name: &str) -> String {
-        let last = |last: u32| if last > 1 { format!(" on the last {last} readings") } else { String::new() };
+        let last = |last: u32| {
+            if last > 1 {
+                format!(" on the last {last} readings")
+            } else {
+                String::new()
+            }
+        };
         match self {
             Feature::ReadsZero { last: n } => format!("{name} reads zero{}", last(n)),
             Feature::ReadsPresent { last: n } => format!("{name} reads present{}", last(n)),
-            Feature::Number { word: SeriesWord::Age, .. } => format!("age of {name}"),
-            Feature::Number { word: SeriesWord::Change, days } => format!("change of {name} over {days} days"),
-            Feature::Number { word: SeriesWord::Highest, days } => format!("highest {name} over {days} days"),
-            Feature::Number { word: SeriesWord::Lowest, days } => format!("lowest {name} over {days} days"),
+            Feature::Number {
+                word: SeriesWord::Age,
+                ..
+            } => format!("age of {name}"),
+            Feature::Number {
+                word: SeriesWord::Change,
+                days,
+            } => format!("change of {name} over {days} days"),
+            Feature::Number {
+                word: SeriesWord::Highest,
+                days,
+            } => format!("highest {name} over {days} days"),
+            Feature::Number {
+                word: SeriesWord::Lowest,
+                days,
+            } => format!("lowest {name} over {days} days"),
         }
     }
 
@@ -109,8 +154,17 @@ impl Feature {
         let all = series.range.interval();
         match self {
             Feature::ReadsZero { .. } | Feature::ReadsPresent { .. } => Set::Choice(YES | NO),
-            Feature::Number { word: SeriesWord::Age, .. } => Set::Number(Interval { lo: 0.0, hi: OLDEST_READING_DAYS }),
-            Feature::Number { word: SeriesWord::Change, .. } => Set::Number(all.add(all.negate())),
+            Feature::Number {
+                word: SeriesWord::Age,
+                ..
+            } => Set::Number(Interval {
+                lo: 0.0,
+                hi: OLDEST_READING_DAYS,
+            }),
+            Feature::Number {
+                word: SeriesWord::Change,
+                ..
+            } => Set::Number(all.add(all.negate())),
             Feature::Number { .. } => Set::Number(all),
         }
     }

@@ -8,8 +8,8 @@ use super::token::{Spot, Token, tokens};
 
 /// Words with a meaning of their own; no fact or option may be called so.
 pub(crate) const RESERVED: [&str; 19] = [
-    "and", "or", "not", "is", "one", "of", "within", "to", "reads", "zero", "present", "on", "the", "last", "readings",
-    "includes", "highest", "lowest", "age",
+    "and", "or", "not", "is", "one", "of", "within", "to", "reads", "zero", "present", "on", "the",
+    "last", "readings", "includes", "highest", "lowest", "age",
 ];
 
 /// A condition or an amount; mistakes go to the log.
@@ -19,7 +19,12 @@ pub(crate) fn expression(text: &Text, units: &Units, log: &mut Log) -> Option<Ex
         return None;
     }
     let spots = tokens(text, units, log)?;
-    let mut parser = Parser { text, spots, at: 0, depth: 0 };
+    let mut parser = Parser {
+        text,
+        spots,
+        at: 0,
+        depth: 0,
+    };
     match parser.any().and_then(|expr| parser.end().map(|()| expr)) {
         Ok(expr) => Some(expr),
         Err(wrong) => {
@@ -80,11 +85,19 @@ impl Parser<'_> {
             Token::End => "the line ends here".to_owned(),
             _ => format!("`{}` stands here", &self.text.value[spot.from..spot.to]),
         };
-        Err(Wrong { from: spot.from, to: spot.to, message: format!("{found}; expected {expected}") })
+        Err(Wrong {
+            from: spot.from,
+            to: spot.to,
+            message: format!("{found}; expected {expected}"),
+        })
     }
 
     fn want_word(&mut self, word: &str) -> Parsed<()> {
-        if self.take_word(word) { Ok(()) } else { self.wrong(&format!("`{word}`")) }
+        if self.take_word(word) {
+            Ok(())
+        } else {
+            self.wrong(&format!("`{word}`"))
+        }
     }
 
     fn end(&self) -> Parsed<()> {
@@ -101,13 +114,21 @@ impl Parser<'_> {
                 } else {
                     format!("`{rest}` is left over; expected `and`, `or` or the end of the line")
                 };
-                Err(Wrong { from: spot.from, to: self.text.value.len(), message })
+                Err(Wrong {
+                    from: spot.from,
+                    to: self.text.value.len(),
+                    message,
+                })
             }
         }
     }
 
     fn join(&self, from: usize, node: Node) -> Expr {
-        let to = if self.at == 0 { from } else { self.spots[self.at - 1].to };
+        let to = if self.at == 0 {
+            from
+        } else {
+            self.spots[self.at - 1].to
+        };
         Expr { node, from, to }
     }
 
@@ -115,7 +136,11 @@ impl Parser<'_> {
         if self.depth >= limit::NESTING {
             let spot = self.spot();
             let message = format!("more than {} parts inside one another", limit::NESTING);
-            return Err(Wrong { from: spot.from, to: spot.to, message });
+            return Err(Wrong {
+                from: spot.from,
+                to: spot.to,
+                message,
+            });
         }
         self.depth += 1;
         let result = parse(self);
@@ -163,7 +188,14 @@ impl Parser<'_> {
         let left = self.sum()?;
         if let Some(relation) = self.relation() {
             let right = self.sum()?;
-            return Ok(self.join(from, Node::Compare { relation, left: Box::new(left), right: Box::new(right) }));
+            return Ok(self.join(
+                from,
+                Node::Compare {
+                    relation,
+                    left: Box::new(left),
+                    right: Box::new(right),
+                },
+            ));
         }
         if self.take_word("within") {
             let low = self.sum()?;
@@ -188,14 +220,20 @@ impl Parser<'_> {
     }
 
     fn about_a_fact(&mut self, from: usize, left: Expr) -> Parsed<Expr> {
-        let starts = ["is", "reads", "includes"].iter().any(|word| self.is_word(word));
+        let starts = ["is", "reads", "includes"]
+            .iter()
+            .any(|word| self.is_word(word));
         if !starts {
             return Ok(left);
         }
         let Node::Name(value) = &left.node else {
             return self.wrong("the name of a fact before this word");
         };
-        let fact = Name { value: value.clone(), from: left.from, to: left.to };
+        let fact = Name {
+            value: value.clone(),
+            from: left.from,
+            to: left.to,
+        };
         if self.take_word("is") {
             return self.is_one_of(from, fact);
         }
@@ -217,7 +255,14 @@ impl Parser<'_> {
         while several && self.take_sign(",") {
             options.push(self.name("an option")?);
         }
-        Ok(self.join(from, Node::IsOneOf { fact, options, negated }))
+        Ok(self.join(
+            from,
+            Node::IsOneOf {
+                fact,
+                options,
+                negated,
+            },
+        ))
     }
 
     fn reads(&mut self, from: usize, fact: Name) -> Parsed<Expr> {
@@ -233,7 +278,9 @@ impl Parser<'_> {
             self.want_word("the")?;
             self.want_word("last")?;
             last = match self.spot().token {
-                Token::Number { value, unit: None } if (1.0..=20.0).contains(&value) && value.fract() == 0.0 => {
+                Token::Number { value, unit: None }
+                    if (1.0..=20.0).contains(&value) && value.fract() == 0.0 =>
+                {
                     value as u32
                 }
                 _ => return self.wrong("a whole number from 1 to 20"),
@@ -255,7 +302,14 @@ impl Parser<'_> {
             };
             self.step();
             let right = self.product()?;
-            left = self.join(from, Node::Arithmetic { operator, left: Box::new(left), right: Box::new(right) });
+            left = self.join(
+                from,
+                Node::Arithmetic {
+                    operator,
+                    left: Box::new(left),
+                    right: Box::new(right),
+                },
+            );
         }
     }
 
@@ -270,7 +324,14 @@ impl Parser<'_> {
             };
             self.step();
             let right = self.factor()?;
-            left = self.join(from, Node::Arithmetic { operator, left: Box::new(left), right: Box::new(right) });
+            left = self.join(
+                from,
+                Node::Arithmetic {
+                    operator,
+                    left: Box::new(left),
+                    right: Box::new(right),
+                },
+            );
         }
     }
 
@@ -299,7 +360,11 @@ impl Parser<'_> {
                 if !self.take_sign(")") {
                     return self.wrong("`)`");
                 }
-                Ok(Expr { from, to: self.spots[self.at - 1].to, ..inner })
+                Ok(Expr {
+                    from,
+                    to: self.spots[self.at - 1].to,
+                    ..inner
+                })
             }
             Token::Word(word) => self.word(from, &word),
             _ => self.wrong("a fact, a number with its unit, or `(`"),
@@ -360,7 +425,11 @@ impl Parser<'_> {
         match spot.token {
             Token::Word(value) if !RESERVED.contains(&value.as_str()) => {
                 self.step();
-                Ok(Name { value, from: spot.from, to: spot.to })
+                Ok(Name {
+                    value,
+                    from: spot.from,
+                    to: spot.to,
+                })
             }
             _ => self.wrong(expected),
         }

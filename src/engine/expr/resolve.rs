@@ -22,20 +22,38 @@ struct Typed {
 }
 
 impl Resolver<'_> {
-    fn wrong<T>(&mut self, from: usize, to: usize, message: String, help: Option<String>) -> Option<T> {
-        let length = self.text.value.get(from..to).map_or(1, |part| part.chars().count());
-        self.log.add(self.text.place_at(from), length as u32, message, help);
+    fn wrong<T>(
+        &mut self,
+        from: usize,
+        to: usize,
+        message: String,
+        help: Option<String>,
+    ) -> Option<T> {
+        let length = self
+            .text
+            .value
+            .get(from..to)
+            .map_or(1, |part| part.chars().count());
+        self.log
+            .add(self.text.place_at(from), length as u32, message, help);
         None
     }
 
     fn written(&self, expr: &Expr) -> String {
-        self.text.value.get(expr.from..expr.to).unwrap_or("").to_owned()
+        self.text
+            .value
+            .get(expr.from..expr.to)
+            .unwrap_or("")
+            .to_owned()
     }
 
     /// A condition.
     pub fn condition(&mut self, expr: &Expr) -> Option<Condition> {
         let test = self.test(expr)?;
-        Some(Condition { test, text: self.written(expr) })
+        Some(Condition {
+            test,
+            text: self.written(expr),
+        })
     }
 
     fn test(&mut self, expr: &Expr) -> Option<Test> {
@@ -43,28 +61,46 @@ impl Resolver<'_> {
             Node::And(parts) => Some(Test::All(self.conditions(parts)?)),
             Node::Or(parts) => Some(Test::Any(self.conditions(parts)?)),
             Node::Not(inner) => Some(Test::Not(Box::new(self.condition(inner)?))),
-            Node::Compare { relation, left, right } => {
+            Node::Compare {
+                relation,
+                left,
+                right,
+            } => {
                 let [left, right] = self.alike([left, right])?;
-                Some(Test::Compare { relation: *relation, left, right })
+                Some(Test::Compare {
+                    relation: *relation,
+                    left,
+                    right,
+                })
             }
             Node::Within { value, low, high } => {
                 let [value, low, high] = self.alike([value, low, high])?;
                 Some(Test::Within { value, low, high })
             }
-            Node::IsOneOf { fact, options, negated } => self.one_of(fact, options, *negated),
+            Node::IsOneOf {
+                fact,
+                options,
+                negated,
+            } => self.one_of(fact, options, *negated),
             Node::Includes { fact, option } => self.includes(fact, option),
             Node::Reads { fact, zero, last } => self.reads(fact, *zero, *last),
             Node::Name(name) => self.truth(expr, name),
             _ => {
                 let message = format!("`{}` is a number, not a condition", self.written(expr));
-                self.wrong(expr.from, expr.to, message, Some("compare it with something".into()))
+                self.wrong(
+                    expr.from,
+                    expr.to,
+                    message,
+                    Some("compare it with something".into()),
+                )
             }
         }
     }
 
     fn conditions(&mut self, parts: &[Expr]) -> Option<Vec<Condition>> {
         // Every part is looked at, so that all mistakes of a line are found at once.
-        let resolved: Vec<Option<Condition>> = parts.iter().map(|part| self.condition(part)).collect();
+        let resolved: Vec<Option<Condition>> =
+            parts.iter().map(|part| self.condition(part)).collect();
         resolved.into_iter().collect()
     }
 
@@ -73,17 +109,34 @@ impl Resolver<'_> {
             return Some(id);
         }
         let help = did_you_mean(&name.value, self.words.names());
-        self.wrong(name.from, name.to, format!("unknown fact `{}`", name.value), help)
+        self.wrong(
+            name.from,
+            name.to,
+            format!("unknown fact `{}`", name.value),
+            help,
+        )
     }
 
     fn truth(&mut self, expr: &Expr, name: &str) -> Option<Test> {
-        let name = Name { value: name.to_owned(), from: expr.from, to: expr.to };
+        let name = Name {
+            value: name.to_owned(),
+            from: expr.from,
+            to: expr.to,
+        };
         let column = self.column(&name)?;
         match self.words.get(column).kind {
             Kind::Truth => Some(Test::OneOf { column, mask: YES }),
             _ => {
-                let message = format!("`{}` is not a truth; it cannot stand alone as a condition", name.value);
-                self.wrong(expr.from, expr.to, message, Some("compare it with something".into()))
+                let message = format!(
+                    "`{}` is not a truth; it cannot stand alone as a condition",
+                    name.value
+                );
+                self.wrong(
+                    expr.from,
+                    expr.to,
+                    message,
+                    Some("compare it with something".into()),
+                )
             }
         }
     }
@@ -99,7 +152,14 @@ impl Resolver<'_> {
             mask |= self.option(column, option)?;
         }
         let test = Test::OneOf { column, mask };
-        Some(if negated { Test::OneOf { column, mask: self.words.get(column).all_options() & !mask } } else { test })
+        Some(if negated {
+            Test::OneOf {
+                column,
+                mask: self.words.get(column).all_options() & !mask,
+            }
+        } else {
+            test
+        })
     }
 
     fn option(&mut self, column: ColumnId, option: &Name) -> Option<u128> {
@@ -115,20 +175,35 @@ impl Resolver<'_> {
     fn includes(&mut self, fact: &Name, option: &Name) -> Option<Test> {
         let column = self.column(fact)?;
         if !matches!(self.words.get(column).kind, Kind::Several) {
-            let message = format!("`{}` does not hold several options; `includes` needs that", fact.value);
+            let message = format!(
+                "`{}` does not hold several options; `includes` needs that",
+                fact.value
+            );
             return self.wrong(fact.from, fact.to, message, None);
         }
-        Some(Test::Includes { column, mask: self.option(column, option)? })
+        Some(Test::Includes {
+            column,
+            mask: self.option(column, option)?,
+        })
     }
 
     fn reads(&mut self, fact: &Name, zero: bool, last: u32) -> Option<Test> {
         let series = self.series(fact)?;
         if self.words.get(series).smallest.is_none() {
-            let message = format!("`{}` has no `smallest` mark, so nothing tells when it reads zero", fact.value);
+            let message = format!(
+                "`{}` has no `smallest` mark, so nothing tells when it reads zero",
+                fact.value
+            );
             return self.wrong(fact.from, fact.to, message, None);
         }
-        let feature = if zero { Feature::ReadsZero { last } } else { Feature::ReadsPresent { last } };
-        let column = self.words.feature(series, feature, Kind::Truth, Measure::default());
+        let feature = if zero {
+            Feature::ReadsZero { last }
+        } else {
+            Feature::ReadsPresent { last }
+        };
+        let column = self
+            .words
+            .feature(series, feature, Kind::Truth, Measure::default());
         Some(Test::OneOf { column, mask: YES })
     }
 
@@ -143,7 +218,11 @@ impl Resolver<'_> {
 
     /// Values that are compared with one another, so must be the same kind of number.
     fn alike<const N: usize>(&mut self, exprs: [&Expr; N]) -> Option<[Value; N]> {
-        let plain = exprs.iter().find(|expr| !is_literal(expr)).or(exprs.first()).copied()?;
+        let plain = exprs
+            .iter()
+            .find(|expr| !is_literal(expr))
+            .or(exprs.first())
+            .copied()?;
         let expected = self.typed(plain, None)?.measure;
         let mut values = Vec::new();
         for expr in exprs {
@@ -172,7 +251,13 @@ impl Resolver<'_> {
         }
     }
 
-    fn same(&mut self, plain: &Expr, expr: &Expr, left: Option<&Measure>, right: Option<&Measure>) -> Option<()> {
+    fn same(
+        &mut self,
+        plain: &Expr,
+        expr: &Expr,
+        left: Option<&Measure>,
+        right: Option<&Measure>,
+    ) -> Option<()> {
         if left == right || right.is_none() {
             return Some(());
         }
@@ -188,7 +273,13 @@ impl Resolver<'_> {
 
     /// A literal beside a fact must use a unit that the fact can be counted in.
     fn countable(&mut self, fact: &Expr, literal: &Expr) -> Option<()> {
-        let (Node::Name(name), Node::Number { unit: Some(unit), .. }) = (&fact.node, &literal.node) else {
+        let (
+            Node::Name(name),
+            Node::Number {
+                unit: Some(unit), ..
+            },
+        ) = (&fact.node, &literal.node)
+        else {
             return Some(());
         };
         let column = self.words.get(self.words.find(name)?);
@@ -196,18 +287,28 @@ impl Resolver<'_> {
             return Some(());
         }
         let given = self.words.units.get(*unit).name.clone();
-        let fits = self.words.units.get(*unit).measure() == column.measure && !column.counts_substances();
+        let fits =
+            self.words.units.get(*unit).measure() == column.measure && !column.counts_substances();
         if fits {
             return Some(());
         }
         let message = format!("`{name}` is not counted in {given}");
-        let help = format!("write it in {}", column.unit_names(&self.words.units).join(", "));
+        let help = format!(
+            "write it in {}",
+            column.unit_names(&self.words.units).join(", ")
+        );
         self.wrong(literal.from, literal.to, message, Some(help))
     }
 
     fn described(&self, measure: Option<&Measure>) -> String {
-        let Some(measure) = measure else { return "a number without unit".into() };
-        let unit = self.words.units.example(&measure.dimension).map(|unit| unit.name.clone());
+        let Some(measure) = measure else {
+            return "a number without unit".into();
+        };
+        let unit = self
+            .words
+            .units
+            .example(&measure.dimension)
+            .map(|unit| unit.name.clone());
         match (unit, measure.point, measure.dimension.is_none()) {
             (_, _, true) => "a plain number".into(),
             (Some(unit), true, _) if unit == "day" => "a date".into(),
@@ -222,40 +323,82 @@ impl Resolver<'_> {
             Node::Number { value, unit } => self.literal(expr, *value, *unit, expected),
             Node::Date(days) => {
                 let measure = self.words.date_measure(self.text, self.log)?;
-                Some(Typed { value: Value::Constant(*days), measure: Some(measure) })
+                Some(Typed {
+                    value: Value::Constant(*days),
+                    measure: Some(measure),
+                })
             }
             Node::Name(name) => self.named(expr, name),
             Node::Negate(inner) => {
                 let inner = self.typed(inner, expected)?;
-                Some(Typed { value: Value::Negate(Box::new(inner.value)), measure: inner.measure })
+                Some(Typed {
+                    value: Value::Negate(Box::new(inner.value)),
+                    measure: inner.measure,
+                })
             }
-            Node::Arithmetic { operator, left, right } => self.arithmetic(expr, *operator, left, right, expected),
+            Node::Arithmetic {
+                operator,
+                left,
+                right,
+            } => self.arithmetic(expr, *operator, left, right, expected),
             Node::Call { name, arguments } => self.call(name, arguments, expected),
             Node::Series { word, fact, window } => self.series_word(*word, fact, window.as_deref()),
             _ => {
-                let message = format!("`{}` is a condition; a number is needed here", self.written(expr));
+                let message = format!(
+                    "`{}` is a condition; a number is needed here",
+                    self.written(expr)
+                );
                 self.wrong(expr.from, expr.to, message, None)
             }
         }
     }
 
-    fn literal(&mut self, expr: &Expr, value: f64, unit: Option<UnitId>, expected: Option<&Measure>) -> Option<Typed> {
-        let Some(id) = unit else { return self.bare(expr, value, expected) };
+    fn literal(
+        &mut self,
+        expr: &Expr,
+        value: f64,
+        unit: Option<UnitId>,
+        expected: Option<&Measure>,
+    ) -> Option<Typed> {
+        let Some(id) = unit else {
+            return self.bare(expr, value, expected);
+        };
         let unit = self.words.units.get(id);
         let difference = expected.is_some_and(|m| m.dimension == unit.dimension && !m.point);
         if difference || unit.zero.is_none() {
-            let measure = Measure { dimension: unit.dimension.clone(), point: false };
+            let measure = Measure {
+                dimension: unit.dimension.clone(),
+                point: false,
+            };
             let value = Value::Constant(unit.difference_to_main(value));
-            return Some(Typed { value, measure: Some(measure) });
+            return Some(Typed {
+                value,
+                measure: Some(measure),
+            });
         }
-        Some(Typed { value: Value::Constant(unit.to_main(value)), measure: Some(unit.measure()) })
+        Some(Typed {
+            value: Value::Constant(unit.to_main(value)),
+            measure: Some(unit.measure()),
+        })
     }
 
     fn bare(&mut self, expr: &Expr, value: f64, expected: Option<&Measure>) -> Option<Typed> {
-        let typed = |measure| Some(Typed { value: Value::Constant(value), measure });
-        let Some(expected) = expected else { return typed(Some(Measure::default())) };
+        let typed = |measure| {
+            Some(Typed {
+                value: Value::Constant(value),
+                measure,
+            })
+        };
+        let Some(expected) = expected else {
+            return typed(Some(Measure::default()));
+        };
         let bare = expected.dimension.is_none()
-            || self.words.units.units.iter().any(|unit| unit.bare && unit.dimension == expected.dimension);
+            || self
+                .words
+                .units
+                .units
+                .iter()
+                .any(|unit| unit.bare && unit.dimension == expected.dimension);
         if bare {
             return typed(Some(expected.clone()));
         }
@@ -268,18 +411,30 @@ impl Resolver<'_> {
             .map(|unit| unit.name.clone())
             .collect();
         let message = format!("`{}` needs a unit", self.written(expr));
-        self.wrong(expr.from, expr.to, message, Some(format!("one of {}", names.join(", "))))
+        self.wrong(
+            expr.from,
+            expr.to,
+            message,
+            Some(format!("one of {}", names.join(", "))),
+        )
     }
 
     fn named(&mut self, expr: &Expr, name: &str) -> Option<Typed> {
-        let name = Name { value: name.to_owned(), from: expr.from, to: expr.to };
+        let name = Name {
+            value: name.to_owned(),
+            from: expr.from,
+            to: expr.to,
+        };
         let id = self.column(&name)?;
         let column = self.words.get(id);
         if !column.is_number() {
             let message = format!("`{}` is no number", name.value);
             return self.wrong(expr.from, expr.to, message, None);
         }
-        Some(Typed { value: Value::Column(id), measure: Some(column.measure.clone()) })
+        Some(Typed {
+            value: Value::Column(id),
+            measure: Some(column.measure.clone()),
+        })
     }
 
     fn arithmetic(
@@ -291,11 +446,18 @@ impl Resolver<'_> {
         expected: Option<&Measure>,
     ) -> Option<Typed> {
         let sums = matches!(operator, Operator::Add | Operator::Subtract);
-        let hint = if sums { expected.filter(|m| !m.point) } else { None };
+        let hint = if sums {
+            expected.filter(|m| !m.point)
+        } else {
+            None
+        };
         let first = self.typed(left, hint);
         let second = self.typed(right, hint);
         let (first, second) = (first?, second?);
-        let (a, b) = (first.measure.unwrap_or_default(), second.measure.unwrap_or_default());
+        let (a, b) = (
+            first.measure.unwrap_or_default(),
+            second.measure.unwrap_or_default(),
+        );
         let measure = match combined(operator, &a, &b) {
             Some(measure) => measure,
             None => {
@@ -309,31 +471,75 @@ impl Resolver<'_> {
                 return self.wrong(expr.from, expr.to, message, None);
             }
         };
-        let value = Value::Arithmetic { operator, left: Box::new(first.value), right: Box::new(second.value) };
-        Some(Typed { value, measure: Some(measure) })
+        let value = Value::Arithmetic {
+            operator,
+            left: Box::new(first.value),
+            right: Box::new(second.value),
+        };
+        Some(Typed {
+            value,
+            measure: Some(measure),
+        })
     }
 
-    fn call(&mut self, name: &Name, arguments: &[Expr], expected: Option<&Measure>) -> Option<Typed> {
+    fn call(
+        &mut self,
+        name: &Name,
+        arguments: &[Expr],
+        expected: Option<&Measure>,
+    ) -> Option<Typed> {
         if name.value == "least" || name.value == "greatest" {
             return self.extreme(name.value == "least", arguments, expected);
         }
         let Some((id, signature)) = self.words.function(&name.value) else {
             let help = did_you_mean(&name.value, self.words.function_names());
-            return self.wrong(name.from, name.to, format!("unknown function `{}`", name.value), help);
+            return self.wrong(
+                name.from,
+                name.to,
+                format!("unknown function `{}`", name.value),
+                help,
+            );
         };
         if signature.arguments.len() != arguments.len() {
             let wanted: Vec<&str> = signature.names.clone();
-            let message = format!("`{}` takes {} arguments, not {}", name.value, wanted.len(), arguments.len());
-            return self.wrong(name.from, name.to, message, Some(format!("give it {}", wanted.join(", "))));
+            let message = format!(
+                "`{}` takes {} arguments, not {}",
+                name.value,
+                wanted.len(),
+                arguments.len()
+            );
+            return self.wrong(
+                name.from,
+                name.to,
+                message,
+                Some(format!("give it {}", wanted.join(", "))),
+            );
         }
-        let values: Vec<Option<Value>> =
-            arguments.iter().zip(&signature.arguments).map(|(expr, measure)| self.amount(expr, measure)).collect();
+        let values: Vec<Option<Value>> = arguments
+            .iter()
+            .zip(&signature.arguments)
+            .map(|(expr, measure)| self.amount(expr, measure))
+            .collect();
         let arguments = values.into_iter().collect::<Option<Vec<Value>>>()?;
-        Some(Typed { value: Value::Call { function: id, arguments }, measure: Some(signature.result) })
+        Some(Typed {
+            value: Value::Call {
+                function: id,
+                arguments,
+            },
+            measure: Some(signature.result),
+        })
     }
 
-    fn extreme(&mut self, least: bool, arguments: &[Expr], expected: Option<&Measure>) -> Option<Typed> {
-        let plain = arguments.iter().find(|expr| !is_literal(expr)).or(arguments.first())?;
+    fn extreme(
+        &mut self,
+        least: bool,
+        arguments: &[Expr],
+        expected: Option<&Measure>,
+    ) -> Option<Typed> {
+        let plain = arguments
+            .iter()
+            .find(|expr| !is_literal(expr))
+            .or(arguments.first())?;
         let measure = self.typed(plain, expected)?.measure;
         let mut values = Vec::new();
         for expr in arguments {
@@ -341,27 +547,60 @@ impl Resolver<'_> {
             self.same(plain, expr, measure.as_ref(), typed.measure.as_ref())?;
             values.push(typed.value);
         }
-        Some(Typed { value: if least { Value::Least(values) } else { Value::Greatest(values) }, measure })
+        Some(Typed {
+            value: if least {
+                Value::Least(values)
+            } else {
+                Value::Greatest(values)
+            },
+            measure,
+        })
     }
 
-    fn series_word(&mut self, word: SeriesWord, fact: &Name, window: Option<&Expr>) -> Option<Typed> {
+    fn series_word(
+        &mut self,
+        word: SeriesWord,
+        fact: &Name,
+        window: Option<&Expr>,
+    ) -> Option<Typed> {
         let series = self.series(fact)?;
-        let time = Measure { dimension: self.words.date_measure(self.text, self.log)?.dimension, point: false };
+        let time = Measure {
+            dimension: self.words.date_measure(self.text, self.log)?.dimension,
+            point: false,
+        };
         let days = match window {
             None => 0.0,
             Some(expr) => match self.amount(expr, &time)? {
                 Value::Constant(days) if days > 0.0 => days,
-                _ => return self.wrong(expr.from, expr.to, "a fixed length of time is needed, as in 7 days".into(), None),
+                _ => {
+                    return self.wrong(
+                        expr.from,
+                        expr.to,
+                        "a fixed length of time is needed, as in 7 days".into(),
+                        None,
+                    );
+                }
             },
         };
         let base = self.words.get(series).measure.clone();
         let measure = match word {
             SeriesWord::Age => time,
-            SeriesWord::Change => Measure { point: false, ..base },
+            SeriesWord::Change => Measure {
+                point: false,
+                ..base
+            },
             SeriesWord::Highest | SeriesWord::Lowest => base,
         };
-        let column = self.words.feature(series, Feature::Number { word, days }, Kind::Number, measure.clone());
-        Some(Typed { value: Value::Column(column), measure: Some(measure) })
+        let column = self.words.feature(
+            series,
+            Feature::Number { word, days },
+            Kind::Number,
+            measure.clone(),
+        );
+        Some(Typed {
+            value: Value::Column(column),
+            measure: Some(measure),
+        })
     }
 }
 
@@ -375,15 +614,20 @@ fn is_literal(expr: &Expr) -> bool {
 
 /// The kind of number that comes out of joining two, or nothing where they do not fit.
 fn combined(operator: Operator, left: &Measure, right: &Measure) -> Option<Measure> {
-    let times = |power| Measure { dimension: left.dimension.times(&right.dimension, power), point: false };
+    let times = |power| Measure {
+        dimension: left.dimension.times(&right.dimension, power),
+        point: false,
+    };
     let same = left.dimension == right.dimension;
     match operator {
-        Operator::Add if same && !(left.point && right.point) => {
-            Some(Measure { point: left.point || right.point, ..left.clone() })
-        }
-        Operator::Subtract if same && (left.point || !right.point) => {
-            Some(Measure { point: left.point && !right.point, ..left.clone() })
-        }
+        Operator::Add if same && !(left.point && right.point) => Some(Measure {
+            point: left.point || right.point,
+            ..left.clone()
+        }),
+        Operator::Subtract if same && (left.point || !right.point) => Some(Measure {
+            point: left.point && !right.point,
+            ..left.clone()
+        }),
         Operator::Multiply if !left.point && !right.point => Some(times(1)),
         Operator::Divide if !left.point && !right.point => Some(times(-1)),
         _ => None,

@@ -6,7 +6,10 @@ use super::super::unit::{UnitId, Units};
 
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) enum Token {
-    Number { value: f64, unit: Option<UnitId> },
+    Number {
+        value: f64,
+        unit: Option<UnitId>,
+    },
     /// Days since 1970-01-01.
     Date(f64),
     Word(String),
@@ -37,11 +40,18 @@ pub(crate) fn tokens(text: &Text, units: &Units, log: &mut Log) -> Option<Vec<Sp
         at = spot.to;
         spots.push(spot);
         if spots.len() > limit::TOKENS {
-            log.at(text, format!("more than {} words and signs in one line", limit::TOKENS));
+            log.at(
+                text,
+                format!("more than {} words and signs in one line", limit::TOKENS),
+            );
             return None;
         }
     }
-    spots.push(Spot { token: Token::End, from: source.len(), to: source.len() });
+    spots.push(Spot {
+        token: Token::End,
+        from: source.len(),
+        to: source.len(),
+    });
     Some(spots)
 }
 
@@ -54,10 +64,18 @@ fn token(text: &Text, at: usize, units: &Units, log: &mut Log) -> Option<Spot> {
     if first.is_ascii_lowercase() {
         let length = word_length(rest);
         let word = rest[..length].to_owned();
-        return Some(Spot { token: Token::Word(word), from: at, to: at + length });
+        return Some(Spot {
+            token: Token::Word(word),
+            from: at,
+            to: at + length,
+        });
     }
     if let Some(sign) = SIGNS.iter().find(|sign| rest.starts_with(**sign)) {
-        return Some(Spot { token: Token::Sign(sign), from: at, to: at + sign.len() });
+        return Some(Spot {
+            token: Token::Sign(sign),
+            from: at,
+            to: at + sign.len(),
+        });
     }
     let strange = text.part(at, at + first.len_utf8());
     log.at(&strange, format!("`{first}` means nothing here"));
@@ -82,7 +100,11 @@ fn word_length(rest: &str) -> usize {
 fn date(rest: &str, at: usize) -> Option<Spot> {
     let candidate = rest.get(..10)?;
     let days = days_of(candidate)?;
-    Some(Spot { token: Token::Date(days), from: at, to: at + 10 })
+    Some(Spot {
+        token: Token::Date(days),
+        from: at,
+        to: at + 10,
+    })
 }
 
 /// Days since 1970-01-01 of a date written `YYYY-MM-DD`.
@@ -104,20 +126,31 @@ pub(crate) fn date_of(days: f64) -> Option<String> {
         return None;
     }
     let date = time::Date::from_julian_day(whole as i32 + UNIX_EPOCH_JULIAN_DAY).ok()?;
-    Some(format!("{:04}-{:02}-{:02}", date.year(), u8::from(date.month()), date.day()))
+    Some(format!(
+        "{:04}-{:02}-{:02}",
+        date.year(),
+        u8::from(date.month()),
+        date.day()
+    ))
 }
 
 const UNIX_EPOCH_JULIAN_DAY: i32 = 2_440_588;
 
 fn number(text: &Text, at: usize, units: &Units, log: &mut Log) -> Option<Spot> {
     let rest = &text.value[at..];
-    let length = rest.find(|c: char| !c.is_ascii_digit() && c != '.').unwrap_or(rest.len());
+    let length = rest
+        .find(|c: char| !c.is_ascii_digit() && c != '.')
+        .unwrap_or(rest.len());
     let digits = rest[..length].trim_end_matches('.');
     let mut to = at + digits.len();
     let value = match digits.parse::<f64>() {
         Ok(value) if value.is_finite() && value <= 1e15 => value,
         _ => {
-            log.hint(&text.part(at, to), format!("`{digits}` is not a number"), "write it as in 0.25, at most 1e15");
+            log.hint(
+                &text.part(at, to),
+                format!("`{digits}` is not a number"),
+                "write it as in 0.25, at most 1e15",
+            );
             return None;
         }
     };
@@ -127,5 +160,9 @@ fn number(text: &Text, at: usize, units: &Units, log: &mut Log) -> Option<Spot> 
         unit = Some(id);
         to += gap + length;
     }
-    Some(Spot { token: Token::Number { value, unit }, from: at, to })
+    Some(Spot {
+        token: Token::Number { value, unit },
+        from: at,
+        to,
+    })
 }
