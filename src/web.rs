@@ -4,7 +4,7 @@ use serde::{Deserialize, Serialize};
 use tsify::{Ts, Tsify};
 use wasm_bindgen::prelude::*;
 
-use crate::advice::{self, Advice, Why};
+use crate::advice::{self, Advice, EventForm, Why};
 use crate::engine::{
     Book, ChapterInfo, Diagnostic, FactInfo, File, FunctionInfo, GroupInfo, Reckoned, RuleInfo,
 };
@@ -77,17 +77,6 @@ pub struct BookResult {
     pub cases: usize,
 }
 
-/// A kind of event that a journal may hold.
-#[derive(Serialize, Tsify)]
-pub struct EventKindInfo {
-    /// Its name in journals.
-    pub name: String,
-    /// What it means.
-    pub meaning: String,
-    /// The fields it may have besides the date, the time and a note.
-    pub fields: Vec<String>,
-}
-
 /// Everything a page needs to build its forms and show the book.
 #[derive(Serialize, Tsify)]
 pub struct Description {
@@ -110,7 +99,7 @@ pub struct Description {
     /// Amounts that can be reckoned.
     pub functions: Vec<FunctionInfo>,
     /// Kinds of events.
-    pub events: Vec<EventKindInfo>,
+    pub events: Vec<EventForm>,
 }
 
 /// A rule book that is ready to advise.
@@ -163,7 +152,7 @@ impl Advisor {
             chapters: book.chapters(),
             rules: book.rules(),
             functions: book.functions(),
-            events: journal::EVENT_KINDS.iter().map(event_kind).collect(),
+            events: advice::event_forms(book),
         };
         Ok(description.into_ts()?)
     }
@@ -256,18 +245,6 @@ fn book_files(files: BookFiles) -> Result<Vec<File>, JsError> {
         .into_iter()
         .map(|file| File::new(file.name, file.text))
         .collect())
-}
-
-fn event_kind(kind: &journal::EventKind) -> EventKindInfo {
-    EventKindInfo {
-        name: kind.name.to_owned(),
-        meaning: kind.meaning.to_owned(),
-        fields: kind
-            .fields
-            .iter()
-            .map(|field| field.name.to_owned())
-            .collect(),
-    }
 }
 
 fn read(journal: JsValue) -> Result<Journal, Vec<journal::Mistake>> {

@@ -5,6 +5,7 @@
 mod book;
 mod document;
 mod facts;
+mod forms;
 mod functions;
 mod life;
 mod names;
@@ -13,6 +14,7 @@ use std::collections::BTreeMap;
 
 pub use book::{BUILT_IN, built_in, load, missing_names};
 pub use document::{Advice, BookRef, Question, Wanted};
+pub use forms::{EventField, EventForm, event_forms};
 pub use functions::FUNCTIONS;
 
 use crate::engine::{
