@@ -5,7 +5,7 @@ use lentic::engine::{AdvicePoint, SetAside, Urgency};
 
 use super::Outcome;
 use super::arguments::{Arguments, listed};
-use super::evidence::{cited, condition};
+use super::evidence::{Depth, cited, condition};
 use super::page::{Page, print};
 
 pub(crate) fn run(arguments: &Arguments) -> Result<Outcome, String> {
@@ -134,11 +134,11 @@ fn point(page: &mut Page, number: usize, point: &AdvicePoint) {
         point.rule
     );
     page.strong(&format!("{number}. "), &title);
-    body(page, point);
+    body(page, point, Depth::Brief);
     page.gap();
 }
 
-pub(crate) fn body(page: &mut Page, point: &AdvicePoint) {
+pub(crate) fn body(page: &mut Page, point: &AdvicePoint, depth: Depth) {
     for text in [&point.finding, &point.say] {
         page.paragraph("   ", text);
     }
@@ -153,7 +153,7 @@ pub(crate) fn body(page: &mut Page, point: &AdvicePoint) {
     point
         .evidence
         .iter()
-        .for_each(|evidence| condition(page, 2, evidence));
+        .for_each(|evidence| condition(page, 2, depth, evidence));
     for beaten in &point.overruled {
         page.paragraph(
             "   Set aside for this: ",

@@ -5,7 +5,7 @@ use lentic::engine::{GateAnswer, GateVerdict, Verdict};
 
 use super::Outcome;
 use super::arguments::{Arguments, listed};
-use super::evidence::{cited, condition};
+use super::evidence::{Depth, cited, condition};
 use super::page::{Page, print};
 
 pub(crate) fn run(arguments: &Arguments) -> Result<Outcome, String> {
@@ -86,7 +86,7 @@ pub(crate) fn gate(page: &mut Page, gate: &GateAnswer) {
             (_, Verdict::Open) => "open: ",
         };
         page.paragraph("  ", &format!("{mark}{}", need.because));
-        condition(page, 2, &need.evidence);
+        condition(page, 2, Depth::Full, &need.evidence);
         if let Some(on) = &need.met_on {
             page.paragraph("    ", &format!("By time alone it would be met on {on}."));
         }

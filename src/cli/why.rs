@@ -42,7 +42,7 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Outcome, String> {
                 "   ",
                 &format!("{}: {}", urgency(point.urgency), point.action_label),
             );
-            body(&mut page, point);
+            body(&mut page, point, evidence::Depth::Full);
             for beaten in beaten_by {
                 page.paragraph(
                     "   Set aside by: ",

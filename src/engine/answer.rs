@@ -233,7 +233,7 @@ impl Evaluation<'_> {
         let unit = self.book.words.units.get(id);
         let interval = self.value(value);
         let mut working = Vec::new();
-        self.working(value, &mut working);
+        self.working(value, Some(id), &mut working);
         Some(Amount {
             shown: self.in_unit(Some(id), None, interval),
             low: interval.lo.is_finite().then(|| unit.from_main(interval.lo)),

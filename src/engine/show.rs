@@ -8,6 +8,12 @@ use super::expr::token::date_of;
 use super::set::{Interval, NO, Set, YES};
 use super::unit::UnitId;
 
+/// What is shown of a value that may be anything.
+pub(crate) const NOT_KNOWN: &str = "not known";
+
+/// A span of time wider than a century comes from a date that nobody gave.
+const CENTURY_DAYS: f64 = 36_525.0;
+
 impl Evaluation<'_> {
     /// A sentence with the values of its facts in it.
     pub(crate) fn say(&self, message: &Message, amount: Option<&str>) -> String {
@@ -37,14 +43,15 @@ impl Evaluation<'_> {
 
     pub(crate) fn shown_set(&self, column: &Column, set: Set) -> String {
         match set {
-            Set::Number(_) if set == column.range && !set.is_known() => "not known".into(),
+            Set::Number(_) if set == column.range && !set.is_known() => NOT_KNOWN.into(),
+            Set::Number(values) if self.says_nothing(column, values) => NOT_KNOWN.into(),
             Set::Number(values) => self.quantity(column, values),
             Set::Choice(mask) if column.kind == Kind::Truth => match mask {
                 YES => "yes".into(),
                 NO => "no".into(),
-                _ => "not known".into(),
+                _ => NOT_KNOWN.into(),
             },
-            Set::Choice(mask) if mask == column.all_options() => "not known".into(),
+            Set::Choice(mask) if mask == column.all_options() => NOT_KNOWN.into(),
             Set::Choice(mask) => listed(column, mask, " or "),
             Set::Several { surely, maybe } if surely == maybe => {
                 if surely == 0 {
@@ -56,8 +63,13 @@ impl Evaluation<'_> {
             Set::Several { surely, .. } if surely != 0 => {
                 format!("{}, perhaps more", listed(column, surely, ", "))
             }
-            Set::Several { .. } => "not known".into(),
+            Set::Several { .. } => NOT_KNOWN.into(),
         }
+    }
+
+    fn says_nothing(&self, column: &Column, values: Interval) -> bool {
+        let time = self.book.words.units.time();
+        time.as_ref() == Some(&column.measure.dimension) && values.hi - values.lo > CENTURY_DAYS
     }
 
     fn quantity(&self, column: &Column, values: Interval) -> String {
@@ -92,7 +104,7 @@ impl Evaluation<'_> {
             (true, true) => format!("{low} to {high}{name}"),
             (true, false) => format!("{low}{name} or more"),
             (false, true) => format!("{high}{name} or less"),
-            (false, false) => "not known".into(),
+            (false, false) => NOT_KNOWN.into(),
         }
     }
 }
@@ -105,6 +117,13 @@ fn listed(column: &Column, mask: u128, joint: &str) -> String {
         .filter(|(index, _)| mask >> index & 1 == 1);
     let labels: Vec<&str> = chosen.map(|(_, option)| option.label.as_str()).collect();
     labels.join(joint)
+}
+
+/// An amount with the name of its unit.
+pub(crate) fn counted(amount: f64, decimals: Option<u8>, unit: &str) -> String {
+    let number = printed(amount, decimals);
+    let unit = plural(unit, &number);
+    format!("{number} {unit}").trim_end().to_owned()
 }
 
 /// Days, weeks and hours take an s; signs do not.

@@ -11,6 +11,7 @@ use super::expr::ast::Relation;
 use super::expr::compile::{ColumnId, Condition, Feature, Test, Value};
 use super::expr::token::date_of;
 use super::set::{Interval, Set, Verdict};
+use super::show::counted;
 
 /// A source, with the place in it.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
@@ -49,6 +50,8 @@ pub struct Margin {
     pub amount: f64,
     /// Its unit, or empty.
     pub unit: String,
+    /// The distance in words and figures.
+    pub shown: String,
     /// The distance in multiples of the reading's spread, where it has one.
     pub spreads: Option<f64>,
 }
@@ -120,6 +123,8 @@ pub struct Worked {
     pub formula: Option<String>,
     /// The formula worked in numbers, line by line.
     pub working: Vec<String>,
+    /// For a truth that was worked out: its conditions, all of which must hold for yes.
+    pub conditions: Vec<Evidence>,
     /// Why it is worked out so.
     pub because: Option<String>,
     /// Where that comes from.
@@ -168,10 +173,11 @@ impl Evaluation<'_> {
                 evidence.parts = vec![self.explain(inner, seen)];
             }
             test => {
-                let mut columns = Vec::new();
-                condition.columns(&mut |id| columns.push(id));
-                columns.dedup();
-                evidence.values = columns.iter().map(|id| self.worked(*id, seen)).collect();
+                let columns = once_each(|mut visit| condition.columns(&mut visit));
+                evidence.values = columns
+                    .into_iter()
+                    .map(|id| self.worked(id, seen))
+                    .collect();
                 if let Test::Compare {
                     relation,
                     left,
@@ -215,9 +221,12 @@ impl Evaluation<'_> {
             Spread::Relative(share) => share * value.hi.abs(),
             Spread::Exact => 0.0,
         };
+        let amount = unit.map_or(gap, |unit| gap / unit.factor);
+        let name = unit.map(|unit| unit.name.clone()).unwrap_or_default();
         Some(Margin {
-            amount: unit.map_or(gap, |unit| gap / unit.factor),
-            unit: unit.map(|unit| unit.name.clone()).unwrap_or_default(),
+            amount,
+            shown: counted(amount, column.decimals, &name),
+            unit: name,
             spreads: (spread > 0.0).then(|| gap / spread),
         })
     }
@@ -311,6 +320,7 @@ impl Evaluation<'_> {
             age_days: None,
             formula: None,
             working: Vec::new(),
+            conditions: Vec::new(),
             because: None,
             sources: Vec::new(),
             inputs: Vec::new(),
@@ -353,7 +363,7 @@ impl Evaluation<'_> {
                 .map(|today| (libm::floor(today) - libm::floor(latest.day)).max(0.0));
             if worked.from == Basis::Stale {
                 worked.shown = format!(
-                    "not known (last read {})",
+                    "not known any more (last read {})",
                     worked.on.clone().unwrap_or_default()
                 );
             }
@@ -372,17 +382,14 @@ impl Evaluation<'_> {
             | Origin::Derived(Derivation::Number(value)) => {
                 worked.formula = Some(self.book.formula(value));
                 worked.inputs = self.inputs(value, seen);
-                self.working(value, &mut worked.working);
+                self.working(value, column.unit, &mut worked.working);
             }
             Origin::Derived(Derivation::Truth(condition)) => {
-                worked.formula = Some(condition.text.clone());
-                let mut columns = Vec::new();
-                condition.columns(&mut |id| columns.push(id));
-                columns.dedup();
-                worked.inputs = columns
-                    .into_iter()
-                    .map(|id| self.worked(id, seen))
-                    .collect();
+                let whole = self.explain(condition, seen);
+                worked.conditions = match whole.form {
+                    Form::All => whole.parts,
+                    _ => vec![whole],
+                };
             }
             Origin::Table(table) => {
                 worked.working = self.rows_in_force(column, table);
@@ -394,9 +401,7 @@ impl Evaluation<'_> {
     }
 
     fn inputs(&self, value: &Value, seen: &mut BTreeSet<ColumnId>) -> Vec<Worked> {
-        let mut columns = Vec::new();
-        value.columns(&mut |id| columns.push(id));
-        columns.dedup();
+        let columns = once_each(|mut visit| value.columns(&mut visit));
         columns
             .into_iter()
             .map(|id| self.worked(id, seen))
@@ -460,6 +465,17 @@ impl Evaluation<'_> {
             .last()
             .and_then(|reading| date_of(reading.day));
     }
+}
+
+/// Columns in the order in which they are first met.
+fn once_each(walk: impl FnOnce(&mut dyn FnMut(ColumnId))) -> Vec<ColumnId> {
+    let mut columns = Vec::new();
+    walk(&mut |id| {
+        if !columns.contains(&id) {
+            columns.push(id);
+        }
+    });
+    columns
 }
 
 fn plain_origin(column: &Column) -> Basis {

@@ -241,7 +241,7 @@ impl Vocabulary {
             Origin::Feature { series, feature },
         );
         column.name = feature.words(&base.name);
-        column.label = feature.words(&base.label);
+        column.label = feature.label(&base.label);
         column.kind = kind;
         column.unit = if measure == base.measure || measure.dimension == base.measure.dimension {
             base.unit

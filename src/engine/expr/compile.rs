@@ -149,6 +149,23 @@ impl Feature {
         }
     }
 
+    /// The same as a label: a capital at the start, and none within but those of signs such as pH.
+    pub fn label(self, label: &str) -> String {
+        let is_sign = label.chars().skip(1).any(char::is_uppercase);
+        let inner = if is_sign {
+            label.to_owned()
+        } else {
+            label.to_lowercase()
+        };
+        let words = self.words(&inner);
+        match self {
+            Feature::ReadsZero { .. } | Feature::ReadsPresent { .. } => {
+                words.replacen(&inner, label, 1)
+            }
+            Feature::Number { .. } => words[..1].to_uppercase() + &words[1..],
+        }
+    }
+
     /// What it may be while nothing has been read.
     pub fn range(self, series: &Column) -> Set {
         let all = series.range.interval();
