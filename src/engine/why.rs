@@ -357,7 +357,7 @@ impl Evaluation<'_> {
         worked.typed = (!given.typed.is_empty()).then(|| given.typed.clone());
         if let Some(latest) = given.readings.last() {
             worked.typed = Some(latest.typed.clone());
-            worked.on = date_of(latest.day);
+            worked.on = self.today.and_then(|_| date_of(latest.day));
             worked.age_days = self
                 .today
                 .map(|today| (libm::floor(today) - libm::floor(latest.day)).max(0.0));
