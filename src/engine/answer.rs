@@ -355,11 +355,8 @@ impl Evaluation<'_> {
         let evidence = self
             .evidence(std::slice::from_ref(&need.condition))
             .remove(0);
-        let met = if need.bars {
-            evidence.verdict.not()
-        } else {
-            evidence.verdict
-        };
+        let verdict = self.normal(&need.normal);
+        let met = if need.bars { verdict.not() } else { verdict };
         let met_on = (met != Verdict::Holds).then(|| self.met_on(need)).flatten();
         NeedAnswer {
             because: need.because.clone(),

@@ -124,7 +124,7 @@ impl Evaluation<'_> {
             } else {
                 Verdict::Holds
             };
-            if self.verdict(&need.condition) != met {
+            if self.normal(&need.normal) != met {
                 beaten.push(Beaten {
                     rule: gate.name.clone(),
                     because: need.because.clone(),

@@ -6,6 +6,7 @@ use super::book::vocabulary::{Cell, Column, Derivation, Origin, Row, Table};
 use super::expr::ast::{Operator, Relation};
 use super::expr::compile::{ColumnId, Condition, Test, Value};
 use super::facts::{Facts, Given, feature};
+use super::normal::Normal;
 use super::set::{Interval, Set, Verdict};
 use serde::{Deserialize, Serialize};
 
@@ -44,7 +45,7 @@ impl Book {
         run.rules = self
             .rules
             .iter()
-            .map(|rule| run.all(&rule.conditions))
+            .map(|rule| run.normal(&rule.normal))
             .collect();
         run.gates = self.gates.iter().map(|gate| run.gate(gate)).collect();
         run
@@ -105,9 +106,10 @@ impl Evaluation<'_> {
             Origin::Derived(Derivation::Number(value)) => {
                 within(Set::Number(self.value(value)), column.range)
             }
-            Origin::Derived(Derivation::Truth(condition)) => {
-                Set::from_verdict(self.verdict(condition))
+            Origin::Derived(Derivation::Truth { normal, .. }) => {
+                Set::from_verdict(self.normal(normal))
             }
+            Origin::Test(condition) => Set::from_verdict(self.verdict(condition)),
             Origin::Table(table) => self.look_up(table, column.range),
             Origin::Feature {
                 series,
@@ -244,6 +246,12 @@ impl Evaluation<'_> {
         }
     }
 
+    pub(crate) fn normal(&self, normal: &Normal) -> Verdict {
+        normal.verdict(|id| self.set(id))
+    }
+
+    /// The verdict of one condition by itself, in strong Kleene logic. Rules, needs and derived truths go by their
+    /// normal form, which is never less decided.
     pub(crate) fn verdict(&self, condition: &Condition) -> Verdict {
         match &condition.test {
             Test::Compare {
@@ -281,7 +289,7 @@ impl Evaluation<'_> {
                 .iter()
                 .filter(move |need: &&Need| need.bars == bars)
         };
-        let verdict = |need: &Need| self.verdict(&need.condition);
+        let verdict = |need: &Need| self.normal(&need.normal);
         if of(true).any(|bar| verdict(bar) == Verdict::Holds) {
             return GateVerdict::No;
         }

@@ -17,7 +17,7 @@ impl Evaluation<'_> {
         for ahead in 1..=HORIZON_DAYS {
             let day = today + f64::from(ahead);
             facts.set(id, Given::new(Set::Number(Interval::point(day))));
-            let verdict = self.book.evaluate(&facts).verdict(&need.condition);
+            let verdict = self.book.evaluate(&facts).normal(&need.normal);
             let met = if need.bars { verdict.not() } else { verdict };
             if met == Verdict::Holds {
                 return date_of(day);

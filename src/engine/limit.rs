@@ -10,6 +10,8 @@ pub const BLOCKS: usize = 40_000;
 pub const NESTING: usize = 64;
 /// Words and signs in one condition.
 pub const TOKENS: usize = 2_000;
+/// Rows that the normal form of one condition may have; more and a part of it becomes a fact of its own.
+pub const ROWS: usize = 64;
 /// Options of one choice; they are kept as bits.
 pub const OPTIONS: usize = 128;
 /// Readings kept of one series: the newest.

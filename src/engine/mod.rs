@@ -22,6 +22,7 @@ mod facts;
 mod function;
 mod later;
 pub mod limit;
+mod normal;
 mod reckon;
 mod set;
 mod show;

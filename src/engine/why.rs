@@ -282,7 +282,9 @@ impl Evaluation<'_> {
             Origin::Feature { series, .. } => {
                 found.insert(*series);
             }
-            Origin::Derived(Derivation::Truth(condition)) => self.open_facts(condition, found),
+            Origin::Derived(Derivation::Truth { condition, .. }) | Origin::Test(condition) => {
+                self.open_facts(condition, found);
+            }
             Origin::Derived(Derivation::Number(value)) => {
                 value.columns(&mut |below| self.unknown_below(below, found, seen));
             }
@@ -384,7 +386,7 @@ impl Evaluation<'_> {
                 worked.inputs = self.inputs(value, seen);
                 self.working(value, column.unit, &mut worked.working);
             }
-            Origin::Derived(Derivation::Truth(condition)) => {
+            Origin::Derived(Derivation::Truth { condition, .. }) => {
                 let whole = self.explain(condition, seen);
                 worked.conditions = match whole.form {
                     Form::All => whole.parts,
@@ -396,7 +398,9 @@ impl Evaluation<'_> {
                 worked.inputs = table.by.iter().map(|id| self.worked(*id, seen)).collect();
             }
             Origin::Feature { series, feature } => self.series(*series, *feature, worked),
-            Origin::Given { otherwise: None } | Origin::Derived(Derivation::Unread) => {}
+            Origin::Given { otherwise: None }
+            | Origin::Derived(Derivation::Unread)
+            | Origin::Test(_) => {}
         }
     }
 
@@ -482,6 +486,7 @@ fn plain_origin(column: &Column) -> Basis {
     match &column.origin {
         Origin::Given { otherwise: Some(_) } | Origin::Derived(_) => Basis::Worked,
         Origin::Table(_) => Basis::Table,
+        Origin::Test(_) => Basis::Worked,
         Origin::Feature { .. } | Origin::Given { otherwise: None } => Basis::Unknown,
     }
 }

@@ -4,6 +4,7 @@ use super::super::expr::compile::{ColumnId, Condition, Test};
 use super::super::expr::parse::expression;
 use super::super::expr::resolve::Resolver;
 use super::super::facts::Given;
+use super::super::normal::Normal;
 use super::super::unit::Measure;
 use super::message::{Message, message};
 use super::read::Reader;
@@ -206,6 +207,7 @@ pub(crate) fn rule(reader: &mut Reader, chapter: u32, block: &Block) {
         name: block.name.value.clone(),
         chapter,
         conditions,
+        normal: Normal::default(),
         action,
         amount,
         urgency: urgency(reader, block),
@@ -590,6 +592,7 @@ fn need(reader: &mut Reader, field: &Field) -> Option<Need> {
     let condition = condition(reader, &words)?;
     Some(Need {
         condition,
+        normal: Normal::default(),
         because: because.value,
         bars: field.keyword.value == "bars",
     })

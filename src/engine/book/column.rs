@@ -6,6 +6,7 @@ use super::super::expr::parse::{RESERVED, expression};
 use super::super::expr::resolve::Resolver;
 use super::super::expr::token::{Token, tokens};
 use super::super::limit;
+use super::super::normal::Normal;
 use super::super::set::{Interval, NO, Set, YES};
 use super::super::unit::{Measure, UnitId};
 use super::case;
@@ -389,7 +390,12 @@ fn derivation(reader: &mut Reader, id: ColumnId, block: &Block) {
         log,
     };
     let derivation = match kind {
-        Kind::Truth => resolver.condition(&expr).map(Derivation::Truth),
+        Kind::Truth => resolver
+            .condition(&expr)
+            .map(|condition| Derivation::Truth {
+                condition,
+                normal: Normal::default(),
+            }),
         Kind::Number => resolver.amount(&expr, &measure).map(Derivation::Number),
         Kind::Choice | Kind::Several => {
             log.hint(&block.name, "a choice cannot be a formula", "use a table");

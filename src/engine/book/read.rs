@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use super::super::expr::compile::{ColumnId, Value};
 use super::super::function::Function;
 use super::super::limit;
+use super::super::normal::Normal;
 use super::super::unit::Measure;
 use super::rule::{Action, Caution, Citation, Gate, Rule, Source};
 use super::text::{Block, File, Log, Text, blocks};
@@ -294,6 +295,7 @@ impl Reader {
             self.citations(block);
         });
         block::overruling_circles(self);
+        self.normal_forms();
         let order = self.order();
         let head = books.first().map(|(_, block)| *block);
         let value = |keyword: &str| {
@@ -402,6 +404,32 @@ impl Reader {
         citations
     }
 
+    /// Works out the normal form of every rule, need and derived truth.
+    fn normal_forms(&mut self) {
+        let Reader {
+            words,
+            rules,
+            gates,
+            ..
+        } = self;
+        for rule in rules {
+            rule.normal = Normal::of(&rule.conditions, words);
+        }
+        for need in gates.iter_mut().flat_map(|gate| &mut gate.needs) {
+            need.normal = Normal::of(std::slice::from_ref(&need.condition), words);
+        }
+        for index in 0..words.columns.len() {
+            if let Origin::Derived(Derivation::Truth { condition, .. }) =
+                &words.columns[index].origin
+            {
+                let condition = condition.clone();
+                let normal = Normal::of(std::slice::from_ref(&condition), words);
+                words.columns[index].origin =
+                    Origin::Derived(Derivation::Truth { condition, normal });
+            }
+        }
+    }
+
     /// Columns so that each stands after those it rests on; circles are mistakes.
     fn order(&mut self) -> Vec<ColumnId> {
         let count = self.words.columns.len();
@@ -462,9 +490,11 @@ pub(crate) fn rests_on(words: &Vocabulary, id: ColumnId) -> Vec<ColumnId> {
         Origin::Derived(Derivation::Number(value)) => {
             Value::columns(value, &mut |column| found.push(column))
         }
-        Origin::Derived(Derivation::Truth(condition)) => {
-            condition.columns(&mut |column| found.push(column))
+        Origin::Derived(Derivation::Truth { condition, normal }) => {
+            condition.columns(&mut |column| found.push(column));
+            normal.columns(&mut |column| found.push(column));
         }
+        Origin::Test(condition) => condition.columns(&mut |column| found.push(column)),
         Origin::Table(table) => found.extend(&table.by),
         Origin::Feature { series, .. } => found.push(*series),
         Origin::Given { otherwise: None } | Origin::Derived(Derivation::Unread) => {}

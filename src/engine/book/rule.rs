@@ -4,6 +4,7 @@ use serde::{Deserialize, Serialize};
 
 use super::super::expr::compile::{ColumnId, Condition, Value};
 use super::super::facts::Given;
+use super::super::normal::Normal;
 use super::message::Message;
 use super::text::Text;
 
@@ -86,6 +87,7 @@ pub(crate) struct Rule {
     pub name: String,
     pub chapter: u32,
     pub conditions: Vec<Condition>,
+    pub normal: Normal,
     pub action: u32,
     pub amount: Option<Value>,
     pub urgency: Urgency,
@@ -109,6 +111,7 @@ pub(crate) struct Overrule {
 #[derive(Debug, Clone)]
 pub(crate) struct Need {
     pub condition: Condition,
+    pub normal: Normal,
     pub because: String,
     pub bars: bool,
 }

@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use super::super::expr::compile::{ColumnId, Condition, Feature, FunctionId, Value};
 use super::super::function::Function;
+use super::super::normal::{Normal, Opaque};
 use super::super::set::{Interval, NO, Set, YES};
 use super::super::unit::{Measure, UnitId, Units};
 use super::message::Message;
@@ -36,16 +37,26 @@ pub(crate) enum Spread {
 
 #[derive(Debug, Clone)]
 pub(crate) enum Origin {
-    Given { otherwise: Option<Value> },
+    Given {
+        otherwise: Option<Value>,
+    },
     Derived(Derivation),
     Table(Table),
-    Feature { series: ColumnId, feature: Feature },
+    Feature {
+        series: ColumnId,
+        feature: Feature,
+    },
+    /// A test that is no plain test of one fact, made a fact of its own for the normal forms.
+    Test(Condition),
 }
 
 #[derive(Debug, Clone)]
 pub(crate) enum Derivation {
     Number(Value),
-    Truth(Condition),
+    Truth {
+        condition: Condition,
+        normal: Normal,
+    },
     /// Declared, but its formula has not been read yet, or could not be.
     Unread,
 }
@@ -186,6 +197,8 @@ pub(crate) struct Vocabulary {
     pub units: Units,
     pub columns: Vec<Column>,
     names: BTreeMap<String, ColumnId>,
+    /// Columns of [`Origin::Test`], by the words of the test.
+    tests: BTreeMap<String, ColumnId>,
     pub functions: Vec<Function>,
     pub signatures: Vec<Option<Signature>>,
 }
@@ -294,5 +307,26 @@ impl Vocabulary {
             dimension,
             point: true,
         })
+    }
+}
+
+impl Opaque for Vocabulary {
+    fn column_of(&mut self, condition: &Condition) -> ColumnId {
+        if let Some(id) = self.tests.get(&condition.text) {
+            return *id;
+        }
+        let id = ColumnId(self.columns.len() as u32);
+        let mut column = Column::new(&Text::default(), 0, Origin::Test(condition.clone()));
+        column.name = condition.text.clone();
+        column.label = condition.text.clone();
+        column.kind = Kind::Truth;
+        column.range = Set::Choice(YES | NO);
+        self.columns.push(column);
+        self.tests.insert(condition.text.clone(), id);
+        id
+    }
+
+    fn all_options(&self, column: ColumnId) -> u128 {
+        self.get(column).all_options()
     }
 }
