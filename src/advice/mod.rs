@@ -2,20 +2,26 @@
 //!
 //! The only room that sees `engine`, `water` and `journal`.
 
+mod ask;
 mod book;
+mod difference;
 mod document;
 mod facts;
 mod forms;
 mod functions;
 mod life;
 mod names;
+mod record;
 
 use std::collections::BTreeMap;
 
+pub use ask::{changes, next_tests, reasons, what_if, why_not};
 pub use book::{BUILT_IN, built_in, load, missing_names};
+pub use difference::{Difference, GateMoved, Moved};
 pub use document::{Advice, BookRef, Question, Wanted};
 pub use forms::{EventField, EventForm, event_forms};
 pub use functions::FUNCTIONS;
+pub use record::{FieldDiffers, RECORD_FORMAT, Verified, record, verify};
 
 use crate::engine::{
     AdvicePoint, Beaten, Book, Evaluation, GateAnswer, OpenPoint, Urgency, Verdict, Worked,

@@ -6,7 +6,7 @@ use lentic::engine::{AdvicePoint, SetAside, Urgency};
 use super::Outcome;
 use super::arguments::{Arguments, listed};
 use super::evidence::{Depth, cited, condition};
-use super::page::{Page, print};
+use super::page::{Page, json};
 
 pub(crate) fn run(arguments: &Arguments) -> Result<Outcome, String> {
     let book = arguments.book()?;
@@ -14,10 +14,7 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Outcome, String> {
     let advice = advice::advise(&book, &journal, arguments.day()?)
         .map_err(|mistakes| listed(&arguments.words[0], &mistakes))?;
     if arguments.json {
-        print(&format!(
-            "{}\n",
-            serde_json::to_string_pretty(&advice).map_err(|error| error.to_string())?
-        ));
+        json(&advice)?;
     } else {
         shown(&advice, &arguments.words[0]);
     }

@@ -13,6 +13,12 @@ lentic: explained advice for starting and keeping planted freshwater tanks
   lentic advise JOURNAL              what to do now, and why
   lentic why JOURNAL NAME            why a rule, gate or fact is what it is
   lentic may JOURNAL [ACTION]        may I plant, add fish, ...?
+  lentic next JOURNAL                what to find out next
+  lentic whatif JOURNAL name=value...  how the answer would differ
+  lentic change JOURNAL [NAME]       which single entry would change the answer
+  lentic whynot JOURNAL RULE         what keeps a rule from speaking
+  lentic record JOURNAL              journal, book and answer in one file
+  lentic verify RECORD               run a record again and compare
   lentic check [BOOK...]             read a rule book and run its cases
   lentic reckon NAME [name=value...] work out an amount, with its working
   lentic reckon                      list what can be worked out
@@ -23,6 +29,7 @@ lentic: explained advice for starting and keeping planted freshwater tanks
   --on DATE      the day to ask about, as in 2026-09-25 (today if left out)
   --book FOLDER  use this rule book
   --json         print the answer as JSON
+  --all          with why: every smallest set of facts that decides it
   --help, --version
 
 Ends with 0 if all is well, 1 if there is danger or a check found something,
@@ -33,6 +40,12 @@ pub(crate) enum Verb {
     Advise,
     Why,
     May,
+    Next,
+    WhatIf,
+    Change,
+    WhyNot,
+    Record,
+    Verify,
     Check,
     Reckon,
     Help,
@@ -44,6 +57,7 @@ pub(crate) struct Arguments {
     pub words: Vec<String>,
     pub on: Option<Date>,
     pub json: bool,
+    pub all: bool,
     pub book: Option<String>,
 }
 
@@ -54,6 +68,7 @@ pub(crate) fn read() -> Result<Arguments, String> {
         words: Vec::new(),
         on: None,
         json: false,
+        all: false,
         book: None,
     };
     let mut verb = None;
@@ -62,6 +77,7 @@ pub(crate) fn read() -> Result<Arguments, String> {
             lexopt::Arg::Long("on") => arguments.on = Some(date(&text(&mut parser)?)?),
             lexopt::Arg::Long("book") => arguments.book = Some(text(&mut parser)?),
             lexopt::Arg::Long("json") => arguments.json = true,
+            lexopt::Arg::Long("all") => arguments.all = true,
             lexopt::Arg::Long("help") | lexopt::Arg::Short('h') => verb = Some(Verb::Help),
             lexopt::Arg::Long("version") => verb = Some(Verb::Version),
             lexopt::Arg::Value(value) => {
@@ -98,6 +114,12 @@ fn named(word: &str) -> Result<Verb, String> {
         "advise" => Ok(Verb::Advise),
         "why" => Ok(Verb::Why),
         "may" => Ok(Verb::May),
+        "next" => Ok(Verb::Next),
+        "whatif" => Ok(Verb::WhatIf),
+        "change" => Ok(Verb::Change),
+        "whynot" => Ok(Verb::WhyNot),
+        "record" => Ok(Verb::Record),
+        "verify" => Ok(Verb::Verify),
         "check" => Ok(Verb::Check),
         "reckon" => Ok(Verb::Reckon),
         "help" => Ok(Verb::Help),
@@ -131,12 +153,7 @@ impl Arguments {
         let Some(path) = self.words.first() else {
             return Err("name a journal file, or `-` for standard input".into());
         };
-        let text = if path == "-" {
-            standard_input()?
-        } else {
-            file(path)?
-        };
-        Journal::from_json(&text).map_err(|mistakes| listed(path, &mistakes))
+        Journal::from_json(&read_text(path)?).map_err(|mistakes| listed(path, &mistakes))
     }
 
     /// The book to use: the built-in one, or the one of `--book`.
@@ -160,6 +177,25 @@ pub(crate) fn listed(path: &str, mistakes: &[lentic::journal::Mistake]) -> Strin
         format!("{} mistakes", mistakes.len())
     };
     format!("{path}: {count}; nothing was changed\n{}", lines.join("\n"))
+}
+
+/// The text of a file, or of standard input.
+pub(crate) fn read_text(path: &str) -> Result<String, String> {
+    if path == "-" {
+        standard_input()
+    } else {
+        file(path)
+    }
+}
+
+/// `name=value`.
+pub(crate) fn pair(word: &str) -> Result<(String, String), String> {
+    match word.split_once('=') {
+        Some((name, value)) => Ok((name.trim().to_owned(), value.trim().to_owned())),
+        None => Err(format!(
+            "`{word}` gives no value; write it as name=value, with quotes if it has spaces"
+        )),
+    }
 }
 
 fn standard_input() -> Result<String, String> {

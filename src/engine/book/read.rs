@@ -54,6 +54,7 @@ const FIELDS: [(&str, &[&str]); 14] = [
             "option",
             "how",
             "decimals",
+            "effort",
             "otherwise",
             "source",
             "because",
