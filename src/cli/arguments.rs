@@ -28,6 +28,7 @@ lentic: explained advice for starting and keeping planted freshwater tanks
 
   --on DATE      the day to ask about, as in 2026-09-25 (today if left out)
   --book FOLDER  use this rule book
+  --overlay FILE add these changes of your own to the book
   --json         print the answer as JSON
   --all          with why: every smallest set of facts that decides it
   --help, --version
@@ -59,6 +60,7 @@ pub(crate) struct Arguments {
     pub json: bool,
     pub all: bool,
     pub book: Option<String>,
+    pub overlays: Vec<String>,
 }
 
 pub(crate) fn read() -> Result<Arguments, String> {
@@ -70,12 +72,14 @@ pub(crate) fn read() -> Result<Arguments, String> {
         json: false,
         all: false,
         book: None,
+        overlays: Vec::new(),
     };
     let mut verb = None;
     while let Some(argument) = parser.next().map_err(told)? {
         match argument {
             lexopt::Arg::Long("on") => arguments.on = Some(date(&text(&mut parser)?)?),
             lexopt::Arg::Long("book") => arguments.book = Some(text(&mut parser)?),
+            lexopt::Arg::Long("overlay") => arguments.overlays.push(text(&mut parser)?),
             lexopt::Arg::Long("json") => arguments.json = true,
             lexopt::Arg::Long("all") => arguments.all = true,
             lexopt::Arg::Long("help") | lexopt::Arg::Short('h') => verb = Some(Verb::Help),
@@ -156,12 +160,17 @@ impl Arguments {
         Journal::from_json(&read_text(path)?).map_err(|mistakes| listed(path, &mistakes))
     }
 
-    /// The book to use: the built-in one, or the one of `--book`.
+    /// The book to use: the built-in one or that of `--book`, with the overlays of `--overlay`.
     pub fn book(&self) -> Result<Book, String> {
-        match &self.book {
-            Some(folder) => load(std::slice::from_ref(folder)),
-            None => lentic::advice::built_in().map_err(|mistakes| mistakes.to_string()),
-        }
+        let mut files = match &self.book {
+            Some(folder) => files(std::slice::from_ref(folder))?,
+            None => lentic::advice::BUILT_IN
+                .iter()
+                .map(|(name, text)| File::new(*name, *text))
+                .collect(),
+        };
+        files.extend(self::files(&self.overlays)?);
+        lentic::advice::load(files).map_err(|mistakes| mistakes.to_string())
     }
 }
 
@@ -212,16 +221,21 @@ fn file(path: &str) -> Result<String, String> {
 
 /// A book from folders and files, in the order of their names.
 pub(crate) fn load(paths: &[String]) -> Result<Book, String> {
+    let files = files(paths)?;
+    if files.is_empty() {
+        return Err(format!("{}: no .rules file here", paths.join(", ")));
+    }
+    lentic::advice::load(files).map_err(|mistakes| mistakes.to_string())
+}
+
+fn files(paths: &[String]) -> Result<Vec<File>, String> {
     let mut files = Vec::new();
     for path in paths {
         for name in rule_files(path)? {
             files.push(File::new(name.clone(), file(&name)?));
         }
     }
-    if files.is_empty() {
-        return Err(format!("{}: no .rules file here", paths.join(", ")));
-    }
-    lentic::advice::load(files).map_err(|mistakes| mistakes.to_string())
+    Ok(files)
 }
 
 fn rule_files(path: &str) -> Result<Vec<String>, String> {

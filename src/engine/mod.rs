@@ -44,7 +44,9 @@ pub use book::text::File;
 pub use cases::CaseReport;
 pub use change::{Change, Direction, Standing};
 pub use conclude::{Beaten, Clash};
-pub use describe::{ChapterInfo, FactInfo, GroupInfo, OptionInfo, RuleInfo, SourceInfo};
+pub use describe::{
+    ChapterInfo, FactInfo, GroupInfo, OptionInfo, OverlayInfo, RuleInfo, SourceInfo, Withdrawn,
+};
 pub use diagnostic::{Diagnostic, Mistakes};
 pub use entry::Entered;
 pub use eval::{Evaluation, GateVerdict};
