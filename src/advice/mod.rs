@@ -59,7 +59,7 @@ pub fn advise(book: &Book, journal: &Journal, on: Date) -> Result<Advice, Vec<Mi
 
 /// Why a rule holds, fails or is open; the answer of a gate; or how a fact came about.
 #[derive(Debug, Clone, PartialEq, serde::Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
 #[serde(tag = "kind", rename_all = "lowercase")]
 #[non_exhaustive]
 pub enum Why {

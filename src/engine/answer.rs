@@ -10,7 +10,7 @@ use super::why::{Evidence, SourceRef};
 
 /// An amount that an action takes.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
 pub struct Amount {
     /// The amount in words and figures.
     pub shown: String,
@@ -28,7 +28,7 @@ pub struct Amount {
 
 /// Words shown wherever work can hurt someone.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
 pub struct CautionInfo {
     /// Its id in the book.
     pub id: String,
@@ -40,7 +40,7 @@ pub struct CautionInfo {
 
 /// One piece of advice.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
 pub struct AdvicePoint {
     /// The rule that gives it.
     pub rule: String,
@@ -82,7 +82,7 @@ pub struct AdvicePoint {
 
 /// A rule that holds, or may, and was beaten.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
 pub struct SetAside {
     /// The advice as it would have been given.
     pub advice: AdvicePoint,
@@ -92,7 +92,7 @@ pub struct SetAside {
 
 /// A rule that could not be decided.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
 pub struct OpenPoint {
     /// The rule.
     pub rule: String,
@@ -114,7 +114,7 @@ pub struct OpenPoint {
 
 /// One need, or bar, of a gate.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
 pub struct NeedAnswer {
     /// Why it is needed, or bars.
     pub because: String,
@@ -130,7 +130,7 @@ pub struct NeedAnswer {
 
 /// The answer of one gate.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
 pub struct GateAnswer {
     /// The gate, named like the action it guards.
     pub gate: String,
@@ -152,7 +152,7 @@ pub struct GateAnswer {
 
 /// Everything a book says about some facts.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
 pub struct Answer {
     /// Advice that stands, most urgent first.
     pub advice: Vec<AdvicePoint>,

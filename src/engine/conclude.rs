@@ -8,7 +8,7 @@ use super::set::Verdict;
 
 /// A rule that speaks about another, and why.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
 pub struct Beaten {
     /// The other rule, or the gate.
     pub rule: String,
@@ -30,7 +30,7 @@ pub(crate) struct Conclusion {
 
 /// Two rules that stand, though their actions exclude each other: a mistake of the book.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
 pub struct Clash {
     /// One rule.
     pub rule: String,

@@ -15,7 +15,7 @@ use super::why::Margin;
 
 /// One fact of a sufficient set: with it as it is, and the others of the set, nothing else can change the verdict.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
 pub struct Reason {
     /// The fact, derived fact or series word.
     pub fact: String,

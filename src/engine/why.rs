@@ -15,7 +15,7 @@ use super::show::counted;
 
 /// A source, with the place in it.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
 pub struct SourceRef {
     /// Its id in the book.
     pub id: String,
@@ -29,7 +29,7 @@ pub struct SourceRef {
 
 /// How a condition is made up.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
 #[serde(rename_all = "lowercase")]
 pub enum Form {
     /// Values are compared, or an option is looked at.
@@ -44,7 +44,7 @@ pub enum Form {
 
 /// How far a value lies from where the verdict would turn.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
 pub struct Margin {
     /// The distance, in `unit`.
     pub amount: f64,
@@ -58,7 +58,7 @@ pub struct Margin {
 
 /// One condition as it was evaluated.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
 pub struct Evidence {
     /// The condition in the book's words.
     pub text: String,
@@ -80,7 +80,7 @@ pub struct Evidence {
 
 /// Where a value comes from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
 #[serde(rename_all = "lowercase")]
 pub enum Basis {
     /// It was entered, or read on a test.
@@ -97,7 +97,7 @@ pub enum Basis {
 
 /// A value with how it came about, down to the readings.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
 pub struct Worked {
     /// The fact's name in the book.
     pub fact: String,

@@ -12,7 +12,7 @@ use super::sweep::{Piece, Sweep};
 
 /// One thing that keeps a rule from holding.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
 pub struct Obstacle {
     /// The fact, derived fact or series word.
     pub fact: String,
@@ -28,7 +28,7 @@ pub struct Obstacle {
 
 /// A value one fact would have to take.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
 pub struct Step {
     /// The fact.
     pub fact: String,
@@ -42,7 +42,7 @@ pub struct Step {
 
 /// Why a rule does not speak.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
 pub struct WhyNot {
     /// The rule.
     pub rule: String,
