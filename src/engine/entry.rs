@@ -2,7 +2,7 @@
 
 use super::book::vocabulary::{Column, Kind, Spread};
 use super::diagnostic::did_you_mean;
-use super::expr::token::days_of;
+use super::expr::token::{DATE_HELP, days_of, no_date};
 use super::set::{Interval, Set};
 use super::unit::{Unit, UnitId, Units};
 
@@ -53,9 +53,7 @@ pub(crate) fn entered(column: &Column, units: &Units, text: &str) -> Result<Ente
 fn date(text: &str) -> Result<Entered, String> {
     match days_of(text) {
         Some(days) => Ok(Entered::known(Set::Number(Interval::point(days)))),
-        None => Err(format!(
-            "`{text}` is not a date; write it as year-month-day, as in 2026-09-01"
-        )),
+        None => Err(format!("{}; {DATE_HELP}", no_date(text))),
     }
 }
 
