@@ -62,6 +62,10 @@ impl Unit {
         (value - self.zero.unwrap_or(0.0)) * self.factor
     }
 
+    #[expect(
+        clippy::wrong_self_convention,
+        reason = "the unit converts, the value is converted"
+    )]
     pub fn from_main(&self, value: f64) -> f64 {
         value / self.factor + self.zero.unwrap_or(0.0)
     }
