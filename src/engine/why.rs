@@ -452,7 +452,8 @@ impl Evaluation<'_> {
         let Some(given) = self.facts.get(id) else {
             return;
         };
-        worked.from = Basis::Entered;
+        let old = feature.speaks_of_today() && self.is_stale(self.book.words.get(id), given);
+        worked.from = if old { Basis::Stale } else { Basis::Entered };
         let kept = match feature {
             Feature::ReadsZero { last } | Feature::ReadsPresent { last } => last as usize,
             Feature::Number { .. } => 3,

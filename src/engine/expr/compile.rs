@@ -129,6 +129,14 @@ impl Condition {
 }
 
 impl Feature {
+    /// Whether the latest reading is taken for what is so today, rather than looked back on.
+    pub fn speaks_of_today(self) -> bool {
+        match self {
+            Feature::ReadsZero { .. } | Feature::ReadsPresent { .. } => true,
+            Feature::Number { word, .. } => word == SeriesWord::Change,
+        }
+    }
+
     /// The series word as it is written in a rule, for the series called `name`.
     pub fn words(self, name: &str) -> String {
         let last = |last: u32| {
