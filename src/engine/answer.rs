@@ -220,10 +220,10 @@ impl Evaluation<'_> {
                 Vec::new()
             },
             unless: conclusion.unless.clone(),
-            wants: if conclusion.certain {
-                Vec::new()
-            } else {
+            wants: if self.rules[conclusion.rule] == Verdict::Open {
                 self.rule_wants(rule)
+            } else {
+                Vec::new()
             },
             amount,
         }
@@ -294,29 +294,26 @@ impl Evaluation<'_> {
         let asks = |index: &usize| {
             self.rules[*index] == Verdict::Open && self.book.rules[*index].if_open == IfOpen::Ask
         };
+        let beaten = self.rivals().beaten;
         let mut points: Vec<OpenPoint> = (0..self.book.rules.len())
             .filter(asks)
-            .filter(|index| !self.is_shut_off(*index))
+            .filter(|index| !self.is_shut_off(*index, &beaten[*index]))
             .map(|index| self.open_point(&self.book.rules[index]))
             .collect();
         points.sort_by_key(|point| point.urgency);
         points
     }
 
-    fn is_shut_off(&self, index: usize) -> bool {
-        let rule = &self.book.rules[index];
-        let gate = self.book.actions[rule.action as usize].gate;
-        let shut = gate.is_some_and(|gate| {
+    /// A gate that cannot tell may open yet; one that says no, and a rule that beats this one, leave nothing to ask.
+    fn is_shut_off(&self, index: usize, beaten_by: &[Beaten]) -> bool {
+        let action = &self.book.actions[self.book.rules[index].action as usize];
+        let shut = action.gate.is_some_and(|gate| {
             matches!(
                 self.gates[gate as usize],
                 GateVerdict::No | GateVerdict::NotYet
             )
         });
-        let beaten = self.book.rules.iter().enumerate().any(|(other, beater)| {
-            self.rules[other] == Verdict::Holds
-                && beater.overrules.iter().any(|o| o.rule as usize == index)
-        });
-        shut || beaten
+        shut || beaten_by.iter().any(|by| by.rule != action.name)
     }
 
     fn open_point(&self, rule: &Rule) -> OpenPoint {

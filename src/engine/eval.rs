@@ -115,11 +115,16 @@ impl Evaluation<'_> {
                 series,
                 feature: wanted,
             } => {
-                let readings = self
-                    .facts
-                    .get(*series)
-                    .map_or(&[][..], |given| &given.readings);
-                feature(readings, self.today, *wanted, column.range)
+                let given = self.facts.get(*series);
+                let old =
+                    given.is_some_and(|given| self.is_stale(self.book.words.get(*series), given));
+                // The latest reading says nothing about today once it is stale; what it was stays on record.
+                match given {
+                    Some(given) if !(old && wanted.speaks_of_today()) => {
+                        feature(&given.readings, self.today, *wanted, column.range)
+                    }
+                    _ => column.range,
+                }
             }
         }
     }
@@ -312,12 +317,14 @@ pub(crate) fn compare(relation: Relation, left: Interval, right: Interval) -> Ve
     }
 }
 
-/// A computed value cannot lie outside what the vocabulary allows; where it does, the vocabulary's word stands.
+/// A computed value is held within what the vocabulary allows. Held, not dropped: what a point inside comes to then
+/// lies within what the whole comes to.
 fn within(set: Set, range: Set) -> Set {
     match (set, range) {
-        (Set::Number(values), Set::Number(allowed)) => {
-            Set::Number(values.meet(allowed).unwrap_or(values))
-        }
+        (Set::Number(values), Set::Number(allowed)) => Set::Number(Interval {
+            lo: values.lo.clamp(allowed.lo, allowed.hi),
+            hi: values.hi.clamp(allowed.lo, allowed.hi),
+        }),
         _ => set,
     }
 }

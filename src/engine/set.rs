@@ -18,6 +18,10 @@ pub enum Verdict {
 impl Verdict {
     /// Strong Kleene `not`.
     #[must_use]
+    #[expect(
+        clippy::should_implement_trait,
+        reason = "it stands beside `and` and `or`"
+    )]
     pub fn not(self) -> Verdict {
         match self {
             Verdict::Holds => Verdict::Fails,

@@ -242,18 +242,25 @@ impl Evaluation<'_> {
     }
 
     pub(crate) fn open_facts(&self, condition: &Condition, found: &mut BTreeSet<ColumnId>) {
+        self.open_below(condition, found, &mut BTreeSet::new());
+    }
+
+    /// `seen` holds the columns that were gone into: facts may rest on one another in far more ways than there are facts.
+    fn open_below(
+        &self,
+        condition: &Condition,
+        found: &mut BTreeSet<ColumnId>,
+        seen: &mut BTreeSet<ColumnId>,
+    ) {
         if self.verdict(condition) != Verdict::Open {
             return;
         }
         match &condition.test {
-            Test::All(parts) | Test::Any(parts) => {
-                parts.iter().for_each(|part| self.open_facts(part, found))
-            }
-            Test::Not(inner) => self.open_facts(inner, found),
-            _ => {
-                let mut seen = BTreeSet::new();
-                condition.columns(&mut |id| self.unknown_below(id, found, &mut seen));
-            }
+            Test::All(parts) | Test::Any(parts) => parts
+                .iter()
+                .for_each(|part| self.open_below(part, found, seen)),
+            Test::Not(inner) => self.open_below(inner, found, seen),
+            _ => condition.columns(&mut |id| self.unknown_below(id, found, seen)),
         }
     }
 
@@ -283,7 +290,7 @@ impl Evaluation<'_> {
                 found.insert(*series);
             }
             Origin::Derived(Derivation::Truth { condition, .. }) | Origin::Test(condition) => {
-                self.open_facts(condition, found);
+                self.open_below(condition, found, seen);
             }
             Origin::Derived(Derivation::Number(value)) => {
                 value.columns(&mut |below| self.unknown_below(below, found, seen));
@@ -445,7 +452,8 @@ impl Evaluation<'_> {
         let Some(given) = self.facts.get(id) else {
             return;
         };
-        worked.from = Basis::Entered;
+        let old = feature.speaks_of_today() && self.is_stale(self.book.words.get(id), given);
+        worked.from = if old { Basis::Stale } else { Basis::Entered };
         let kept = match feature {
             Feature::ReadsZero { last } | Feature::ReadsPresent { last } => last as usize,
             Feature::Number { .. } => 3,

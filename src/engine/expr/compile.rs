@@ -96,6 +96,17 @@ impl Value {
 }
 
 impl Condition {
+    /// How many conditions stand inside one another, at most.
+    pub fn depth(&self) -> usize {
+        match &self.test {
+            Test::All(parts) | Test::Any(parts) => {
+                1 + parts.iter().map(Condition::depth).max().unwrap_or(0)
+            }
+            Test::Not(inner) => 1 + inner.depth(),
+            _ => 1,
+        }
+    }
+
     /// Calls `visit` for every column the condition rests on directly.
     pub fn columns(&self, visit: &mut impl FnMut(ColumnId)) {
         match &self.test {
@@ -118,6 +129,14 @@ impl Condition {
 }
 
 impl Feature {
+    /// Whether the latest reading is taken for what is so today, rather than looked back on.
+    pub fn speaks_of_today(self) -> bool {
+        match self {
+            Feature::ReadsZero { .. } | Feature::ReadsPresent { .. } => true,
+            Feature::Number { word, .. } => word == SeriesWord::Change,
+        }
+    }
+
     /// The series word as it is written in a rule, for the series called `name`.
     pub fn words(self, name: &str) -> String {
         let last = |last: u32| {
