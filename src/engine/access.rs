@@ -1,7 +1,6 @@
 //! Facts by name: what a host needs to hand a book its facts.
 
 use super::book::Book;
-use super::book::read::rests_on;
 use super::entry::{self, Entered};
 use super::eval::Evaluation;
 use super::expr::compile::ColumnId;
@@ -96,17 +95,8 @@ impl Book {
     #[must_use]
     pub fn look_up(&self, name: &str, facts: &Facts) -> Option<Set> {
         let wanted = self.words.find(name)?;
-        let mut needed = vec![false; self.words.columns.len()];
-        let mut open = vec![wanted];
-        while let Some(id) = open.pop() {
-            if !std::mem::replace(&mut needed[id.0 as usize], true) && facts.get(id).is_none() {
-                open.extend(rests_on(&self.words, id));
-            }
-        }
         let mut run = Evaluation::blank(self, facts);
-        for id in self.order.iter().filter(|id| needed[id.0 as usize]) {
-            run.settle(*id);
-        }
+        run.settle_below(vec![wanted]);
         Some(run.set(wanted))
     }
 }

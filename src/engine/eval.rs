@@ -1,6 +1,7 @@
 //! The one evaluator: a book run on sets of possible values.
 
 use super::book::Book;
+use super::book::read::rests_on;
 use super::book::rule::{Gate, Need};
 use super::book::vocabulary::{Cell, Column, Derivation, Origin, Row, Table};
 use super::expr::ast::{Operator, Relation};
@@ -76,6 +77,19 @@ impl<'a> Evaluation<'a> {
             rules: Vec::new(),
             gates: Vec::new(),
         }
+    }
+
+    /// Works out these facts and all that they rest on, and nothing else.
+    pub(crate) fn settle_below(&mut self, mut open: Vec<ColumnId>) {
+        let mut needed = vec![false; self.book.words.columns.len()];
+        while let Some(id) = open.pop() {
+            if !std::mem::replace(&mut needed[id.0 as usize], true) {
+                open.extend(rests_on(&self.book.words, id));
+            }
+        }
+        let book = self.book;
+        let wanted = book.order.iter().filter(|id| needed[id.0 as usize]);
+        wanted.for_each(|id| self.settle(*id));
     }
 
     /// Works out one fact whose inputs are settled.
