@@ -5,7 +5,7 @@ use super::book::read::rests_on;
 use super::book::rule::{Gate, Need};
 use super::book::vocabulary::{Cell, Column, Derivation, Origin, Row, Table};
 use super::expr::ast::{Operator, Relation};
-use super::expr::compile::{ColumnId, Condition, Test, Value};
+use super::expr::compile::{ColumnId, Condition, Feature, Test, Value};
 use super::facts::{Facts, Given, feature};
 use super::normal::Normal;
 use super::set::{Interval, Set, Verdict};
@@ -128,14 +128,19 @@ impl Evaluation<'_> {
             Origin::Feature {
                 series,
                 feature: wanted,
-            } => {
-                let readings = self
-                    .facts
-                    .get(*series)
-                    .map_or(&[][..], |given| &given.readings);
-                feature(readings, self.today, *wanted, column.range)
-            }
+            } => self.feature(*series, *wanted, column.range),
         }
+    }
+
+    /// What old readings say of today is open; how old they are, and what stood in the last days, is not.
+    fn feature(&self, series: ColumnId, wanted: Feature, whole: Set) -> Set {
+        let Some(given) = self.facts.get(series) else {
+            return feature(&[], self.today, wanted, whole);
+        };
+        if wanted.speaks_of_today() && self.is_stale(self.book.words.get(series), given) {
+            return whole;
+        }
+        feature(&given.readings, self.today, wanted, whole)
     }
 
     /// Whether the latest reading of a series is too old to speak of today.

@@ -73,6 +73,16 @@ pub(crate) enum Feature {
     Number { word: SeriesWord, days: f64 },
 }
 
+impl Feature {
+    /// Whether it rests on the latest reading as the state of today.
+    pub fn speaks_of_today(self) -> bool {
+        match self {
+            Feature::ReadsZero { .. } | Feature::ReadsPresent { .. } => true,
+            Feature::Number { word, .. } => word == SeriesWord::Change,
+        }
+    }
+}
+
 impl Value {
     /// Calls `visit` for every column the value rests on directly.
     pub fn columns(&self, visit: &mut impl FnMut(ColumnId)) {
