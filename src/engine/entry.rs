@@ -270,7 +270,8 @@ fn candidate(
     }
 }
 
-fn exact(column: &Column, main: f64) -> (Interval, f64, Option<f64>) {
+/// What a mark of a test may stand for, what it shows, and the smallest mark of that test.
+pub(crate) fn exact(column: &Column, main: f64) -> (Interval, f64, Option<f64>) {
     let within = |values: Interval| {
         values
             .meet(column.range.interval())

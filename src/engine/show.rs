@@ -2,9 +2,11 @@
 
 use super::book::message::{Message, Part};
 use super::book::vocabulary::{Column, Kind};
+use super::entry::exact;
 use super::eval::Evaluation;
 use super::expr::compile::ColumnId;
 use super::expr::token::date_of;
+use super::facts::Reading;
 use super::set::{Interval, NO, Set, YES};
 use super::unit::UnitId;
 
@@ -31,10 +33,8 @@ impl Evaluation<'_> {
         if let Some(given) = self.facts.get(id)
             && let Some(latest) = given.readings.last()
             && !self.is_stale(column, given)
-            && latest.nominal >= given.set.interval().lo
-            && latest.values.hi.is_finite()
             && latest.values == given.set.interval()
-            && !latest.typed.starts_with(['<', '>'])
+            && stands_for(column, latest)
         {
             return self.quantity(column, Interval::point(latest.nominal));
         }
@@ -107,6 +107,12 @@ impl Evaluation<'_> {
             (false, false) => NOT_KNOWN.into(),
         }
     }
+}
+
+/// Whether a reading is one mark of a test, so that the mark tells all of it: no bound, no span, no open unit.
+fn stands_for(column: &Column, reading: &Reading) -> bool {
+    let (values, _, _) = exact(column, reading.nominal);
+    values == reading.values || reading.values.is_point()
 }
 
 fn listed(column: &Column, mask: u128, joint: &str) -> String {
