@@ -4,6 +4,7 @@ use serde::Serialize;
 
 use super::book::rule::{IfOpen, Need, Rule, Urgency};
 use super::conclude::{Beaten, Clash, Conclusion};
+use super::expr::compile::Value;
 use super::eval::{Evaluation, GateVerdict};
 use super::set::Verdict;
 use super::why::{Evidence, SourceRef};
@@ -241,13 +242,21 @@ impl Evaluation<'_> {
         let mut working = Vec::new();
         self.working(value, Some(id), &mut working);
         Some(Amount {
-            shown: self.in_unit(Some(id), None, interval),
+            shown: self.in_unit(Some(id), self.decimals(value), interval),
             low: interval.lo.is_finite().then(|| unit.from_main(interval.lo)),
             high: interval.hi.is_finite().then(|| unit.from_main(interval.hi)),
             unit: unit.name.clone(),
             formula: self.book.formula(value),
             working,
         })
+    }
+
+    /// An amount that is a fact of the book is shown as that fact is.
+    fn decimals(&self, value: &Value) -> Option<u8> {
+        match value {
+            Value::Column(id) => self.book.words.get(*id).decimals,
+            _ => None,
+        }
     }
 
     fn cautions(&self, ids: &[u32]) -> Vec<CautionInfo> {

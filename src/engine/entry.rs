@@ -352,7 +352,7 @@ fn which_unit(column: &Column, units: &Units, text: &str, plausible: &[&Candidat
     match names.as_slice() {
         [only] => format!("is `{text}` meant in {only}? Nothing else is plausible for {label}"),
         _ => format!(
-            "what does `{text}` count: {}? Until you say, {label} may be any of these",
+            "what does `{text}` count: {}? Until you say, it may be any of these",
             names.join(" or ")
         ),
     }
