@@ -143,9 +143,15 @@ fn book_ref(book: &Book) -> BookRef {
 
 /// Facts that could decide something and that a keeper can be asked for, by how urgent and how much it is.
 fn wanted(book: &Book, advice: &[AdvicePoint], open: &[OpenPoint]) -> Vec<Wanted> {
-    let unsure = advice
-        .iter()
-        .map(|point| (point.urgency, &point.rule, &point.wants));
+    // What certain advice still wants is a figure, and that is less pressing than the advice itself.
+    let unsure = advice.iter().map(|point| {
+        let urgency = if point.certain {
+            Urgency::Note
+        } else {
+            point.urgency
+        };
+        (urgency, &point.rule, &point.wants)
+    });
     let asking = open
         .iter()
         .map(|point| (point.urgency, &point.rule, &point.wants));

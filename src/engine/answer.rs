@@ -2,10 +2,11 @@
 
 use serde::Serialize;
 
+use super::book::message::Part;
 use super::book::rule::{IfOpen, Need, Rule, Urgency};
 use super::conclude::{Beaten, Clash, Conclusion};
-use super::expr::compile::Value;
 use super::eval::{Evaluation, GateVerdict};
+use super::expr::compile::{ColumnId, Value};
 use super::set::Verdict;
 use super::why::{Evidence, SourceRef};
 
@@ -59,7 +60,7 @@ pub struct AdvicePoint {
     pub urgency: Urgency,
     /// Whether the rule holds for certain; otherwise it speaks because it cannot be ruled out.
     pub certain: bool,
-    /// How much, where the action takes an amount.
+    /// How much, where the action takes an amount and all that it rests on was entered.
     pub amount: Option<Amount>,
     /// What was found.
     pub finding: String,
@@ -77,7 +78,7 @@ pub struct AdvicePoint {
     pub overruled: Vec<Beaten>,
     /// Rules that would overrule it if they held, and may.
     pub unless: Vec<Beaten>,
-    /// While it is not certain: the facts that could decide it.
+    /// While it is not certain: the facts that could decide it. Else the facts that its figures wait for.
     pub wants: Vec<String>,
 }
 
@@ -165,6 +166,13 @@ pub struct Answer {
     pub clashes: Vec<Clash>,
 }
 
+/// The facts that a value rests on directly.
+fn columns(value: &Value) -> Vec<ColumnId> {
+    let mut found = Vec::new();
+    value.columns(&mut |id| found.push(id));
+    found
+}
+
 impl Evaluation<'_> {
     /// Everything the book says.
     #[must_use]
@@ -222,7 +230,7 @@ impl Evaluation<'_> {
             },
             unless: conclusion.unless.clone(),
             wants: if conclusion.certain {
-                Vec::new()
+                self.figure_wants(rule)
             } else {
                 self.rule_wants(rule)
             },
@@ -237,6 +245,9 @@ impl Evaluation<'_> {
     fn amount(&self, rule: &Rule) -> Option<Amount> {
         let value = rule.amount.as_ref()?;
         let id = self.book.actions[rule.action as usize].unit?;
+        if !self.waits_for(&columns(value)).is_empty() {
+            return None;
+        }
         let unit = self.book.words.units.get(id);
         let interval = self.value(value);
         let mut working = Vec::new();
@@ -296,6 +307,19 @@ impl Evaluation<'_> {
             .into_iter()
             .map(|id| self.book.words.get(id).name.clone())
             .collect()
+    }
+
+    /// The facts that the amount of a rule, and the figures in its advice, wait for.
+    fn figure_wants(&self, rule: &Rule) -> Vec<String> {
+        let mut figures: Vec<ColumnId> = rule.amount.iter().flat_map(columns).collect();
+        figures.extend(rule.advice.parts.iter().filter_map(|part| match part {
+            Part::Fact(id) => Some(*id),
+            _ => None,
+        }));
+        let waits: std::collections::BTreeSet<ColumnId> =
+            self.waits_for(&figures).into_iter().collect();
+        let name = |id: ColumnId| self.book.words.get(id).name.clone();
+        waits.into_iter().map(name).collect()
     }
 
     /// Rules that ask: open, and not shut off whatever their open facts turn out to be.
