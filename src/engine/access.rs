@@ -96,7 +96,7 @@ impl Book {
     pub fn look_up(&self, name: &str, facts: &Facts) -> Option<Set> {
         let wanted = self.words.find(name)?;
         let mut run = Evaluation::blank(self, facts);
-        run.settle_below(vec![wanted]);
+        run.settle_all(&self.below(vec![wanted]));
         Some(run.set(wanted))
     }
 }

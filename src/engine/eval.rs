@@ -53,6 +53,20 @@ impl Book {
     }
 }
 
+impl Book {
+    /// These facts and all that they rest on, each after what it rests on.
+    pub(crate) fn below(&self, mut open: Vec<ColumnId>) -> Vec<ColumnId> {
+        let mut needed = vec![false; self.words.columns.len()];
+        while let Some(id) = open.pop() {
+            if !std::mem::replace(&mut needed[id.0 as usize], true) {
+                open.extend(rests_on(&self.words, id));
+            }
+        }
+        let wanted = self.order.iter().filter(|id| needed[id.0 as usize]);
+        wanted.copied().collect()
+    }
+}
+
 impl<'a> Evaluation<'a> {
     /// Nothing worked out yet: every fact may be anything in its range.
     pub(crate) fn blank(book: &'a Book, facts: &'a Facts) -> Evaluation<'a> {
@@ -79,17 +93,9 @@ impl<'a> Evaluation<'a> {
         }
     }
 
-    /// Works out these facts and all that they rest on, and nothing else.
-    pub(crate) fn settle_below(&mut self, mut open: Vec<ColumnId>) {
-        let mut needed = vec![false; self.book.words.columns.len()];
-        while let Some(id) = open.pop() {
-            if !std::mem::replace(&mut needed[id.0 as usize], true) {
-                open.extend(rests_on(&self.book.words, id));
-            }
-        }
-        let book = self.book;
-        let wanted = book.order.iter().filter(|id| needed[id.0 as usize]);
-        wanted.for_each(|id| self.settle(*id));
+    /// Works out these facts, which stand in the order of [`Book::below`].
+    pub(crate) fn settle_all(&mut self, ids: &[ColumnId]) {
+        ids.iter().for_each(|id| self.settle(*id));
     }
 
     /// Works out one fact whose inputs are settled.

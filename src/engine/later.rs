@@ -12,11 +12,12 @@ const HORIZON_DAYS: u32 = 120;
 impl Evaluation<'_> {
     /// The first coming day on which a need would be met if nothing but the date changed.
     pub(crate) fn met_on(&self, need: &Need) -> Option<String> {
-        let mut rests_on = Vec::new();
-        need.condition.columns(&mut |column| rests_on.push(column));
+        let mut columns = Vec::new();
+        need.condition.columns(&mut |column| columns.push(column));
+        let rests_on = self.book.below(columns);
         self.first_day(|facts| {
             let mut run = Evaluation::blank(self.book, facts);
-            run.settle_below(rests_on.clone());
+            run.settle_all(&rests_on);
             let verdict = run.normal(&need.normal);
             let met = if need.bars { verdict.not() } else { verdict };
             met == Verdict::Holds
