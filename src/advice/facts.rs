@@ -269,7 +269,9 @@ impl Reader<'_> {
         if let Some(on) = last(|what| matches!(what, What::Added { .. })) {
             self.give(ANIMALS_ADDED_ON, point(on));
         }
-        if let Some(on) = last(is_ammonia_dose) {
+        let dosed = last(is_ammonia_dose);
+        self.give(AMMONIA_DOSED, Given::new(Set::truth(dosed.is_some())));
+        if let Some(on) = dosed {
             self.give(AMMONIA_DOSED_ON, point(on));
         }
         let new_water = last(|what| matches!(what, What::ChangedWater { .. } | What::Filled));
