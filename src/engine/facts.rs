@@ -139,7 +139,8 @@ fn number(
     };
     match word {
         SeriesWord::Age => {
-            today.map(|today| Interval::point((today - latest.day).max(0.0).floor()))
+            let age = |today: f64| libm::floor(today) - libm::floor(latest.day);
+            today.map(|today| Interval::point(age(today).max(0.0)))
         }
         SeriesWord::Highest => extreme(f64::max),
         SeriesWord::Lowest => extreme(f64::min),
