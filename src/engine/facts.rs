@@ -148,7 +148,7 @@ fn number(
             let earlier = readings
                 .iter()
                 .rev()
-                .find(|reading| reading.day <= latest.day - days)?;
+                .find(|reading| libm::floor(reading.day) <= libm::floor(latest.day) - days)?;
             Some(latest.values.add(earlier.values.negate()))
         }
     }
