@@ -70,13 +70,6 @@ impl Book {
 impl<'a> Evaluation<'a> {
     /// Nothing worked out yet: every fact may be anything in its range.
     pub(crate) fn blank(book: &'a Book, facts: &'a Facts) -> Evaluation<'a> {
-        let today = book
-            .today
-            .and_then(|id| facts.get(id))
-            .map(|given| given.set.interval());
-        let today = today
-            .filter(|interval| interval.is_point())
-            .map(|interval| interval.lo);
         let sets = book
             .words
             .columns
@@ -87,7 +80,7 @@ impl<'a> Evaluation<'a> {
             book,
             facts,
             sets,
-            today,
+            today: today(book, facts),
             rules: Vec::new(),
             gates: Vec::new(),
         }
@@ -105,6 +98,18 @@ impl<'a> Evaluation<'a> {
 }
 
 impl Evaluation<'_> {
+    /// The same book on other facts, with the sets of this run where they are not worked out anew.
+    pub(crate) fn begun<'b>(&'b self, facts: &'b Facts) -> Evaluation<'b> {
+        Evaluation {
+            book: self.book,
+            facts,
+            sets: self.sets.clone(),
+            today: today(self.book, facts),
+            rules: Vec::new(),
+            gates: Vec::new(),
+        }
+    }
+
     pub(crate) fn set(&self, id: ColumnId) -> Set {
         self.sets[id.0 as usize]
     }
@@ -326,6 +331,13 @@ impl Evaluation<'_> {
             _ => GateVerdict::CannotTell,
         }
     }
+}
+
+/// The day that the facts speak of, if they name one.
+fn today(book: &Book, facts: &Facts) -> Option<f64> {
+    let given = book.today.and_then(|id| facts.get(id))?;
+    let day = given.set.interval();
+    day.is_point().then_some(day.lo)
 }
 
 pub(crate) fn compare(relation: Relation, left: Interval, right: Interval) -> Verdict {

@@ -16,7 +16,7 @@ impl Evaluation<'_> {
         need.condition.columns(&mut |column| columns.push(column));
         let rests_on = self.book.below(columns);
         self.first_day(|facts| {
-            let mut run = Evaluation::blank(self.book, facts);
+            let mut run = self.begun(facts);
             run.settle_all(&rests_on);
             let verdict = run.normal(&need.normal);
             let met = if need.bars { verdict.not() } else { verdict };

@@ -142,7 +142,7 @@ const STATE: &[Typed] = &[
     ),
     (
         "light-hours",
-        &[("0 h", "0 day"), ("6 h", "6 h"), ("9 h", "9 h")],
+        &[("0 h", "0 hours"), ("6 h", "6 hours"), ("9 h", "9 h")],
     ),
     ("co2-on", &[("yes", "on"), ("no", "off")]),
     ("filter-running", &[("yes", "true"), ("no", "false")]),
@@ -280,6 +280,15 @@ fn case(dice: &mut Dice) -> Case {
             others.push(other);
         }
     }
+    if dice.percent(30) {
+        on += 15 + dice.below(8);
+        for after in 0..2 {
+            let read = |values: Value| json!({ "on": date(on + after), "event": "read", "values": values });
+            events.push(read(json!({ "total-ammonia": "0", "nitrite": "0", "nitrate": "80 mg/L NO3", "temperature": "25 °C" })));
+            others.push(read(json!({ "total-ammonia": "0", "nitrite": "0", "nitrate": "18.0724 mg/L N", "temperature": "77 °F" })));
+        }
+        on += 1;
+    }
     let whole = |tank: Map<String, Value>, events: Vec<Value>| json!({ "format": "lentic-journal/1", "tank": tank, "events": events });
     Case {
         one: whole(one, events),
@@ -318,7 +327,7 @@ fn latest(case: &Case, test: &str, days: i32) -> Option<f64> {
         .rev()
         .find(|event| event["values"].get(test).is_some() && event["event"] == "read")?;
     let text = read["values"][test].as_str().expect("a text");
-    let (number, unit) = text.split_once(' ').expect("a unit");
+    let (number, unit) = text.split_once(' ').unwrap_or((text, ""));
     let number: f64 = number.parse().expect("a number");
     Some(if unit == "°F" {
         (number - 32.0) / 1.8
@@ -454,7 +463,7 @@ fn check_many(seed: u64) {
     let mut dice = Dice(seed);
     let excluded = exclusions();
     let mut seen = BTreeMap::new();
-    for _ in 0..900 {
+    for _ in 0..700 {
         check(&case(&mut dice), &excluded, &mut seen);
     }
     // The dice must have reached what is looked at, or nothing was tested.
@@ -507,7 +516,7 @@ fn verdicts(answer: &Advice) -> Vec<String> {
 #[test]
 fn the_unit_in_which_a_value_was_typed_changes_no_verdict() {
     let mut dice = Dice(3);
-    for _ in 0..450 {
+    for _ in 0..400 {
         let case = case(&mut dice);
         let (one, other) = (advise(&case.one, &case.on), advise(&case.other, &case.on));
         assert_eq!(
@@ -528,7 +537,7 @@ fn with_more_ammonia(case: &Case, dice: &mut Dice) -> Option<Value> {
     let reading = events
         .iter_mut()
         .rev()
-        .find_map(|event| event["values"].get_mut("total-ammonia"))?;
+        .find_map(|event| event.get_mut("values")?.get_mut("total-ammonia"))?;
     let text = reading.as_str().expect("a text");
     let number: f64 = text
         .split(' ')
@@ -545,7 +554,7 @@ fn with_more_ammonia(case: &Case, dice: &mut Dice) -> Option<Value> {
 fn more_ammonia_never_lowers_the_most_urgent_advice_while_animals_are_in() {
     let mut dice = Dice(4);
     let mut compared = 0;
-    while compared < 220 {
+    while compared < 200 {
         let case = case(&mut dice);
         if !animals(&case) {
             continue;
