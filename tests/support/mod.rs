@@ -71,13 +71,12 @@ pub fn page(advice: &Advice) -> String {
             write!(page, "\n{title}\n{}\n", lines.join("\n")).expect("a text takes all");
         }
     };
+    let asked = advice.questions.iter();
     section(
         "ASKED ABOUT",
-        (advice
-            .questions
-            .iter()
+        asked
             .map(|q| format!("  {}: {}", q.place, q.text))
-            .collect()),
+            .collect(),
     );
     section("ADVICE", advice.advice.iter().map(point).collect());
     section(
