@@ -141,24 +141,28 @@ fn book_ref(book: &Book) -> BookRef {
     }
 }
 
-/// Facts that could decide something, by how urgent and how much it is.
+/// Facts that could decide something and that a keeper can be asked for, by how urgent and how much it is.
 fn wanted(book: &Book, advice: &[AdvicePoint], open: &[OpenPoint]) -> Vec<Wanted> {
-    let unsure = advice
-        .iter()
-        .map(|point| (point.urgency, &point.rule, &point.wants));
+    // What certain advice still wants is a figure, and that is less pressing than the advice itself.
+    let unsure = advice.iter().map(|point| {
+        let urgency = if point.certain {
+            Urgency::Note
+        } else {
+            point.urgency
+        };
+        (urgency, &point.rule, &point.wants)
+    });
     let asking = open
         .iter()
         .map(|point| (point.urgency, &point.rule, &point.wants));
     let mut found: BTreeMap<&str, Vec<(Urgency, &str)>> = BTreeMap::new();
     for (urgency, rule, wants) in unsure.chain(asking) {
-        for fact in wants
-            .iter()
-            .filter(|fact| book.group_of(fact) != names::JOURNAL_GROUP)
-        {
+        for fact in wants {
             found.entry(fact).or_default().push((urgency, rule));
         }
     }
-    let infos = book.facts();
+    let mut infos = book.facts();
+    infos.retain(|info| !info.ask.is_empty());
     let mut ranked: Vec<(&str, Vec<(Urgency, &str)>)> = found.into_iter().collect();
     ranked.iter_mut().for_each(|(_, settles)| settles.sort());
     ranked.sort_by_key(|(_, settles)| (settles[0].0, std::cmp::Reverse(settles.len())));

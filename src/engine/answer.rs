@@ -2,9 +2,11 @@
 
 use serde::Serialize;
 
+use super::book::message::Part;
 use super::book::rule::{IfOpen, Need, Rule, Urgency};
 use super::conclude::{Beaten, Clash, Conclusion};
 use super::eval::{Evaluation, GateVerdict};
+use super::expr::compile::{ColumnId, Value};
 use super::set::Verdict;
 use super::why::{Evidence, SourceRef};
 
@@ -58,7 +60,7 @@ pub struct AdvicePoint {
     pub urgency: Urgency,
     /// Whether the rule holds for certain; otherwise it speaks because it cannot be ruled out.
     pub certain: bool,
-    /// How much, where the action takes an amount.
+    /// How much, where the action takes an amount and all that it rests on was entered.
     pub amount: Option<Amount>,
     /// What was found.
     pub finding: String,
@@ -76,7 +78,7 @@ pub struct AdvicePoint {
     pub overruled: Vec<Beaten>,
     /// Rules that would overrule it if they held, and may.
     pub unless: Vec<Beaten>,
-    /// While it is not certain: the facts that could decide it.
+    /// While it is not certain: the facts that could decide it. Else the facts that its figures wait for.
     pub wants: Vec<String>,
 }
 
@@ -164,6 +166,13 @@ pub struct Answer {
     pub clashes: Vec<Clash>,
 }
 
+/// The facts that a value rests on directly.
+fn columns(value: &Value) -> Vec<ColumnId> {
+    let mut found = Vec::new();
+    value.columns(&mut |id| found.push(id));
+    found
+}
+
 impl Evaluation<'_> {
     /// Everything the book says.
     #[must_use]
@@ -220,10 +229,10 @@ impl Evaluation<'_> {
                 Vec::new()
             },
             unless: conclusion.unless.clone(),
-            wants: if self.rules[conclusion.rule] == Verdict::Open {
-                self.rule_wants(rule)
-            } else {
-                Vec::new()
+            wants: match self.rules[conclusion.rule] {
+                Verdict::Open => self.rule_wants(rule),
+                Verdict::Holds => self.figure_wants(rule),
+                Verdict::Fails => Vec::new(),
             },
             amount,
         }
@@ -236,18 +245,29 @@ impl Evaluation<'_> {
     fn amount(&self, rule: &Rule) -> Option<Amount> {
         let value = rule.amount.as_ref()?;
         let id = self.book.actions[rule.action as usize].unit?;
+        if !self.waits_for(&columns(value)).is_empty() {
+            return None;
+        }
         let unit = self.book.words.units.get(id);
         let interval = self.value(value);
         let mut working = Vec::new();
         self.working(value, Some(id), &mut working);
         Some(Amount {
-            shown: self.in_unit(Some(id), None, interval),
+            shown: self.in_unit(Some(id), self.decimals(value), interval),
             low: interval.lo.is_finite().then(|| unit.from_main(interval.lo)),
             high: interval.hi.is_finite().then(|| unit.from_main(interval.hi)),
             unit: unit.name.clone(),
             formula: self.book.formula(value),
             working,
         })
+    }
+
+    /// An amount that is a fact of the book is shown as that fact is.
+    fn decimals(&self, value: &Value) -> Option<u8> {
+        match value {
+            Value::Column(id) => self.book.words.get(*id).decimals,
+            _ => None,
+        }
     }
 
     fn cautions(&self, ids: &[u32]) -> Vec<CautionInfo> {
@@ -287,6 +307,19 @@ impl Evaluation<'_> {
             .into_iter()
             .map(|id| self.book.words.get(id).name.clone())
             .collect()
+    }
+
+    /// The facts that the amount of a rule, and the figures in its advice, wait for.
+    fn figure_wants(&self, rule: &Rule) -> Vec<String> {
+        let mut figures: Vec<ColumnId> = rule.amount.iter().flat_map(columns).collect();
+        figures.extend(rule.advice.parts.iter().filter_map(|part| match part {
+            Part::Fact(id) => Some(*id),
+            _ => None,
+        }));
+        let waits: std::collections::BTreeSet<ColumnId> =
+            self.waits_for(&figures).into_iter().collect();
+        let name = |id: ColumnId| self.book.words.get(id).name.clone();
+        waits.into_iter().map(name).collect()
     }
 
     /// Rules that ask: open, and not shut off whatever their open facts turn out to be.

@@ -274,7 +274,8 @@ fn candidate(
     }
 }
 
-fn exact(column: &Column, main: f64) -> (Interval, f64, Option<f64>) {
+/// What a mark of a test may stand for, what it shows, and the smallest mark of that test.
+pub(crate) fn exact(column: &Column, main: f64) -> (Interval, f64, Option<f64>) {
     let within = |values: Interval| {
         values
             .meet(column.range.interval())
@@ -355,7 +356,7 @@ fn which_unit(column: &Column, units: &Units, text: &str, plausible: &[&Candidat
     match names.as_slice() {
         [only] => format!("is `{text}` meant in {only}? Nothing else is plausible for {label}"),
         _ => format!(
-            "what does `{text}` count: {}? Until you say, {label} may be any of these",
+            "what does `{text}` count: {}? Until you say, it may be any of these",
             names.join(" or ")
         ),
     }

@@ -4,7 +4,7 @@ use super::book::Book;
 use super::book::rule::{Gate, Need};
 use super::book::vocabulary::{Cell, Column, Derivation, Origin, Row, Table};
 use super::expr::ast::{Operator, Relation};
-use super::expr::compile::{ColumnId, Condition, Test, Value};
+use super::expr::compile::{ColumnId, Condition, Feature, Test, Value};
 use super::facts::{Facts, Given, feature};
 use super::normal::Normal;
 use super::set::{Interval, Set, Verdict};
@@ -55,13 +55,6 @@ impl Book {
 impl<'a> Evaluation<'a> {
     /// Nothing worked out yet: every fact may be anything in its range.
     pub(crate) fn blank(book: &'a Book, facts: &'a Facts) -> Evaluation<'a> {
-        let today = book
-            .today
-            .and_then(|id| facts.get(id))
-            .map(|given| given.set.interval());
-        let today = today
-            .filter(|interval| interval.is_point())
-            .map(|interval| interval.lo);
         let sets = book
             .words
             .columns
@@ -72,7 +65,7 @@ impl<'a> Evaluation<'a> {
             book,
             facts,
             sets,
-            today,
+            today: today(book, facts),
             rules: Vec::new(),
             gates: Vec::new(),
         }
@@ -114,19 +107,19 @@ impl Evaluation<'_> {
             Origin::Feature {
                 series,
                 feature: wanted,
-            } => {
-                let given = self.facts.get(*series);
-                let old =
-                    given.is_some_and(|given| self.is_stale(self.book.words.get(*series), given));
-                // The latest reading says nothing about today once it is stale; what it was stays on record.
-                match given {
-                    Some(given) if !(old && wanted.speaks_of_today()) => {
-                        feature(&given.readings, self.today, *wanted, column.range)
-                    }
-                    _ => column.range,
-                }
-            }
+            } => self.feature(*series, *wanted, column.range),
         }
+    }
+
+    /// What old readings say of today is open; how old they are, and what stood in the last days, is not.
+    fn feature(&self, series: ColumnId, wanted: Feature, whole: Set) -> Set {
+        let Some(given) = self.facts.get(series) else {
+            return feature(&[], self.today, wanted, whole);
+        };
+        if wanted.speaks_of_today() && self.is_stale(self.book.words.get(series), given) {
+            return whole;
+        }
+        feature(&given.readings, self.today, wanted, whole)
     }
 
     /// Whether the latest reading of a series is too old to speak of today.
@@ -306,6 +299,13 @@ impl Evaluation<'_> {
             _ => GateVerdict::CannotTell,
         }
     }
+}
+
+/// The day that the facts speak of, if they name one.
+fn today(book: &Book, facts: &Facts) -> Option<f64> {
+    let given = book.today.and_then(|id| facts.get(id))?;
+    let day = given.set.interval();
+    day.is_point().then_some(day.lo)
 }
 
 pub(crate) fn compare(relation: Relation, left: Interval, right: Interval) -> Verdict {

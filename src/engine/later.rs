@@ -20,7 +20,7 @@ impl Evaluation<'_> {
         if !needed.iter().any(|column| self.moves_with_time(*column)) {
             return None;
         }
-        self.coming(|facts| {
+        self.first_day(|facts| {
             let verdict = self.book.partly(&needed, facts).normal(&need.normal);
             let met = if need.bars { verdict.not() } else { verdict };
             met == Verdict::Holds
@@ -28,11 +28,7 @@ impl Evaluation<'_> {
     }
 
     /// The first coming day on which something would be so if nothing but the date changed.
-    pub(crate) fn first_day(&self, is_so: impl Fn(&Evaluation<'_>) -> bool) -> Option<String> {
-        self.coming(|facts| is_so(&self.book.evaluate(facts)))
-    }
-
-    fn coming(&self, is_so: impl Fn(&Facts) -> bool) -> Option<String> {
+    pub(crate) fn first_day(&self, is_so: impl Fn(&Facts) -> bool) -> Option<String> {
         let (id, today) = (self.book.today?, self.today?);
         let mut facts = self.facts.clone();
         for ahead in 1..=HORIZON_DAYS {

@@ -74,7 +74,9 @@ impl Evaluation<'_> {
         changes.retain(|change| change.of == name && change.after == Some(Standing::Stands));
         let silent = standing != Standing::Stands;
         let on = if silent {
-            self.first_day(|run| run.state().rules[index] == Standing::Stands)
+            self.first_day(|facts| {
+                self.book.evaluate(facts).state().rules[index] == Standing::Stands
+            })
         } else {
             None
         };

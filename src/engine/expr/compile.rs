@@ -73,6 +73,16 @@ pub(crate) enum Feature {
     Number { word: SeriesWord, days: f64 },
 }
 
+impl Feature {
+    /// Whether it rests on the latest reading as the state of today.
+    pub fn speaks_of_today(self) -> bool {
+        match self {
+            Feature::ReadsZero { .. } | Feature::ReadsPresent { .. } => true,
+            Feature::Number { word, .. } => word == SeriesWord::Change,
+        }
+    }
+}
+
 impl Value {
     /// Calls `visit` for every column the value rests on directly.
     pub fn columns(&self, visit: &mut impl FnMut(ColumnId)) {
@@ -129,14 +139,6 @@ impl Condition {
 }
 
 impl Feature {
-    /// Whether the latest reading is taken for what is so today, rather than looked back on.
-    pub fn speaks_of_today(self) -> bool {
-        match self {
-            Feature::ReadsZero { .. } | Feature::ReadsPresent { .. } => true,
-            Feature::Number { word, .. } => word == SeriesWord::Change,
-        }
-    }
-
     /// The series word as it is written in a rule, for the series called `name`.
     pub fn words(self, name: &str) -> String {
         let last = |last: u32| {
