@@ -1,0 +1,30 @@
+import { link } from "../route.js";
+import { beatenItem } from "./beaten.js";
+import { evidenceItem } from "./evidence.js";
+import { sourceItem } from "./source.js";
+import { copy, fill, made, piece, place } from "./template.js";
+
+/**
+ * What a piece of advice rests on.
+ * @param {import("../engine.js").AdvicePoint} point
+ */
+export function reasons(point) {
+  const block = copy("reasons");
+  place(block, "evidence", point.evidence.map(evidenceItem), "rests");
+  place(block, "overruled", point.overruled.map(beatenItem), "beats");
+  place(block, "unless", point.unless.map(beatenItem), "unlesses");
+  place(block, "sources", point.sources.map(sourceItem), "sourced");
+  if (point.amount) {
+    place(
+      block,
+      "working",
+      point.amount.working.map((line) => made("li", line)),
+    );
+    fill(block, { formula: point.amount.formula });
+  } else {
+    piece(block, "reckoning").remove();
+  }
+  fill(block, { because: point.because });
+  piece(block, "rule").href = link("rules", point.rule);
+  return block;
+}
