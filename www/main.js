@@ -4,6 +4,7 @@ import { keepOffline } from "./offline.js";
 import { askAbout, follow, refresh, toAdvice, toJournal } from "./page.js";
 import { present } from "./parts/day.js";
 import { createNotices, showNotices } from "./parts/notices.js";
+import { steadyButtons } from "./parts/press.js";
 import { element } from "./parts/template.js";
 import { createUndo } from "./parts/undo.js";
 import { word } from "./parts/words.js";
@@ -66,8 +67,10 @@ function createWays() {
   });
 }
 
+element("loading").hidden = false;
 recallUnits();
 createWays();
+steadyButtons();
 const loaded = load();
 loaded.catch(() => {});
 await openTank();

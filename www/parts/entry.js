@@ -18,7 +18,7 @@ export const kindOf = (entry) => titled(String(entry.event));
  */
 export function entryItem(entry, index, remove) {
   const item = copy("entry");
-  const about = `: ${kindOf(entry)}, ${dayInWords(entry.on)}`;
+  const about = ` ${kindOf(entry)}, ${dayInWords(entry.on)}`;
   fill(item, {
     kind: kindOf(entry),
     at: entry.at && `, ${entry.at}`,

@@ -52,7 +52,7 @@ function needItem(need) {
   const because = capital(need.because);
   item.dataset.met = need.met;
   piece(item, "mark").append(mark(need.met));
-  fill(item, { verdict: word(`met ${need.met}`), because, about: `: ${because}` });
+  fill(item, { verdict: word(`met ${need.met}`), because });
   if (need.met_on) fill(item, { date: dayInWords(need.met_on) });
   else piece(item, "met-on").remove();
   const wants = isMet ? [] : need.evidence.wants;

@@ -1,4 +1,4 @@
-// A number as a test shows it: below a mark or not, in one of the units the vocabulary allows.
+// A number as it is read off: below a mark or not, in one of the units the vocabulary allows.
 import { unitUsed, useUnit } from "../units.js";
 import { choice, copy, fill, piece, tie } from "./template.js";
 

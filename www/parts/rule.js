@@ -52,7 +52,7 @@ function inside(rule, state) {
   block.dataset.urgency = rule.urgency;
   fill(block, {
     urgency: word(`urgency ${rule.urgency}`),
-    action: `: ${rule.action_label}`,
+    action: `· ${rule.action_label}`,
     finding: rule.finding,
     say: rule.say,
     because: rule.because,

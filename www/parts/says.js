@@ -13,7 +13,7 @@ export function checked(fact, field) {
   const says = copy("says");
   const keep = piece(says, "keep");
   const asItStands = piece(says, "as-it-stands");
-  const control = field.node.querySelector("input, select");
+  const control = field.node.querySelector('[data-piece="input"]');
   says.id = freshId();
   keep.hidden = true;
   field.node.append(says);
@@ -22,8 +22,8 @@ export function checked(fact, field) {
     piece(says, "text").replaceChildren(...(message ? sentence(message) : []));
     keep.hidden = !isQuestion;
     says.dataset.is = message ? (isQuestion ? "question" : "mistake") : "";
-    control.toggleAttribute("aria-invalid", false);
     if (message && !isQuestion) control.setAttribute("aria-invalid", "true");
+    else control.removeAttribute("aria-invalid");
     if (message) control.setAttribute("aria-describedby", says.id);
     else control.removeAttribute("aria-describedby");
   };
@@ -37,6 +37,9 @@ export function checked(fact, field) {
   field.node.addEventListener("change", (/** @type {Event} */ event) => {
     if (event.target !== asItStands) asItStands.checked = false;
     isReady();
+  });
+  field.node.addEventListener("input", () => {
+    if (says.dataset.is === "mistake") isReady();
   });
   const set = (/** @type {string} */ text) => {
     field.set(text);

@@ -15,7 +15,8 @@ export function sentence(text) {
 
 /** @param {string} text */
 function typed(text) {
-  const node = document.createElement("q");
-  node.textContent = text;
+  const node = document.createElement("span");
+  node.className = "typed";
+  node.textContent = `“${text}”`;
   return node;
 }

@@ -8,24 +8,29 @@ let count = 0;
  */
 export function copy(name) {
   const template = /** @type {HTMLTemplateElement} */ (document.getElementById(`t-${name}`));
-  return /** @type {HTMLElement} */ (template.content.firstElementChild?.cloneNode(true));
+  const node = /** @type {HTMLElement} */ (template.content.firstElementChild?.cloneNode(true));
+  node.dataset.copy = name;
+  return node;
 }
 
 /**
- * A piece by its name.
- * @param {ParentNode} root
+ * A piece by its name; those of copies that were put inside do not count.
+ * @param {HTMLElement} root
  * @param {string} name
  * @returns {any}
  */
 export function piece(root, name) {
-  const found = root.querySelector(`[data-piece="${name}"]`);
+  const own = root.closest("[data-copy]");
+  const found = [...root.querySelectorAll(`[data-piece="${name}"]`)].find(
+    (node) => node.closest("[data-copy]") === own,
+  );
   if (!found) throw new Error(`the markup lacks the piece ${name}`);
   return found;
 }
 
 /**
  * Writes texts into pieces. A piece without a text goes, and so does an empty `within` around it.
- * @param {ParentNode} root
+ * @param {HTMLElement} root
  * @param {Record<string, string | null | undefined>} texts
  */
 export function fill(root, texts) {
@@ -37,7 +42,7 @@ export function fill(root, texts) {
 
 /**
  * Puts nodes into a piece. Without any, `around` (or the piece) goes.
- * @param {ParentNode} root
+ * @param {HTMLElement} root
  * @param {string} name
  * @param {Node[]} nodes
  * @param {string} [around]

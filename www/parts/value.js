@@ -42,9 +42,12 @@ export function valueBlock(value) {
 
 /** @param {Worked} value */
 function origin(value) {
+  const isNumber = value.low != null || value.high != null;
   const says = [
     value.from === "unknown" || value.from === "stale" ? word(`from ${value.from}`) : "",
-    value.typed && value.typed !== value.shown ? word("typed", { text: `“${value.typed}”` }) : "",
+    isNumber && value.typed && value.typed !== value.shown
+      ? word("typed", { text: `“${value.typed}”` })
+      : "",
     value.on ? word("read on", { day: dayInWords(value.on) }) : "",
     value.age_days ? counted("days before", Math.round(value.age_days)) : "",
   ].filter(Boolean);

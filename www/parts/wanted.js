@@ -26,7 +26,7 @@ export function wantedItem(wanted, state) {
   piece(item, "field").append(field.node);
   item.querySelector("form")?.addEventListener("submit", (event) => {
     event.preventDefault();
-    if (!field.text()) return field.say(word("nothing filled"));
+    if (!field.text()) return field.say(word("nothing entered"));
     if (!field.isReady()) return field.focus();
     field.written();
     if (isReading) writeReadings(state.on, { [fact.name]: field.text() });

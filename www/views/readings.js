@@ -69,7 +69,7 @@ function write() {
     return false;
   }
   if (!values || !on) {
-    says.textContent = word(on ? "nothing filled" : "no day");
+    says.textContent = word(on ? "nothing entered" : "no day");
     return false;
   }
   for (const field of fields) {
