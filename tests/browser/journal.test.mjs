@@ -67,7 +67,7 @@ test("a dark start is described, read in the unit of the test, advised and expla
     await writeReading(page, "2026-09-10", "Total ammonia", "12", "mg/L NH4");
     await askAbout(page, "2026-09-10");
     const advice = page.locator("[data-rule=buffer-will-run-out]");
-    await advice.getByText("there is 1 °dH").waitFor();
+    await advice.getByText("there is 1 °dH").first().waitFor();
     await advice.getByText("Why?").click();
     await advice.getByText("Compared with 2 mg/L N").waitFor();
     await advice.getByText("Total ammonia: 9.32 mg/L N").first().waitFor();

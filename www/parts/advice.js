@@ -25,7 +25,7 @@ export function adviceItem(point) {
     amount: point.amount?.shown,
     finding: point.finding,
     say: point.say,
-    about: ` ${point.action_label}: ${point.finding}`,
+    about: ` ${point.finding}`,
   });
   place(item, "cautions", point.cautions.map(cautionItem));
   const why = /** @type {HTMLDetailsElement} */ (item.querySelector(".why"));
