@@ -4,37 +4,57 @@ use lentic::engine::{Basis, Evidence, Form, SourceRef, Support, Verdict, Worked}
 
 use super::page::Page;
 
+/// How much of the evidence is shown.
+#[derive(Clone, Copy, PartialEq)]
+pub(crate) enum Depth {
+    /// Conditions and the values they looked at.
+    Brief,
+    /// All of it, down to the readings.
+    Full,
+}
+
 /// A condition with its verdict, the values it looked at, and its parts.
-pub(crate) fn condition(page: &mut Page, depth: usize, evidence: &Evidence) {
-    let indent = "  ".repeat(depth);
+pub(crate) fn condition(page: &mut Page, level: usize, depth: Depth, evidence: &Evidence) {
+    let indent = "  ".repeat(level);
     page.paragraph(
         &format!("{indent}{} ", mark(evidence.verdict)),
         &evidence.text,
     );
+    let inner = level + 4;
     for value in &evidence.values {
-        worked(page, depth + 2, value);
+        match depth {
+            Depth::Brief => {
+                page.paragraph(&"  ".repeat(inner), &named(value));
+                for part in &value.conditions {
+                    page.paragraph(
+                        &format!("{}{} ", "  ".repeat(inner), mark(part.verdict)),
+                        &part.text,
+                    );
+                }
+            }
+            Depth::Full => worked(page, inner, value),
+        }
     }
-    if let Some(margin) = &evidence.margin {
-        let spreads = margin
-            .spreads
-            .filter(|n| n.is_finite())
-            .map(|n| format!(", {n:.1} times what the test may be off"));
-        let amount = lentic::engine::figure(margin.amount);
-        let text = format!("by {amount} {}{}", margin.unit, spreads.unwrap_or_default());
-        page.paragraph(&format!("{}", "  ".repeat(depth + 2)), &text);
+    if let (Depth::Full, Some(margin)) = (depth, &evidence.margin) {
+        let spreads = margin.spreads.filter(|n| n.is_finite());
+        let spreads = spreads.map(|n| format!(", {n:.1} times what the test may be off"));
+        let margin = format!("margin: {}{}", margin.shown, spreads.unwrap_or_default());
+        page.paragraph(&"  ".repeat(inner), &margin);
     }
     if evidence.form != Form::Test {
         evidence
             .parts
             .iter()
-            .for_each(|part| condition(page, depth + 1, part));
+            .for_each(|part| condition(page, level + 1, depth, part));
     }
-    if !evidence.wants.is_empty() {
-        page.paragraph(
-            &format!("{indent}    "),
-            &format!("could be settled by: {}", evidence.wants.join(", ")),
-        );
+    if depth == Depth::Full && !evidence.wants.is_empty() {
+        let wants = format!("could be settled by: {}", evidence.wants.join(", "));
+        page.paragraph(&"  ".repeat(inner), &wants);
     }
+}
+
+fn named(value: &Worked) -> String {
+    format!("{}: {}{}", value.label, value.shown, origin(value))
 }
 
 pub(crate) fn mark(verdict: Verdict) -> &'static str {
@@ -46,12 +66,9 @@ pub(crate) fn mark(verdict: Verdict) -> &'static str {
 }
 
 /// A value with how it came about.
-pub(crate) fn worked(page: &mut Page, depth: usize, value: &Worked) {
-    let indent = "  ".repeat(depth);
-    page.paragraph(
-        &format!("{indent}{}: ", value.label),
-        &format!("{}{}", value.shown, origin(value)),
-    );
+pub(crate) fn worked(page: &mut Page, level: usize, value: &Worked) {
+    let indent = "  ".repeat(level);
+    page.paragraph(&indent, &named(value));
     if let Some(formula) = &value.formula {
         page.paragraph(&format!("{indent}  = "), formula);
     }
@@ -64,14 +81,19 @@ pub(crate) fn worked(page: &mut Page, depth: usize, value: &Worked) {
     for source in &value.sources {
         page.paragraph(&format!("{indent}  source: "), &cited(source));
     }
-    value
-        .inputs
-        .iter()
-        .for_each(|input| worked(page, depth + 1, input));
+    for part in &value.conditions {
+        condition(page, level + 1, Depth::Full, part);
+    }
+    for input in &value.inputs {
+        worked(page, level + 1, input);
+    }
 }
 
 fn origin(value: &Worked) -> String {
-    let typed = value.typed.as_deref().filter(|typed| *typed != value.shown);
+    let typed = value
+        .typed
+        .as_deref()
+        .filter(|typed| value.low.is_some() && *typed != value.shown);
     let typed = typed
         .map(|typed| format!(", typed as {typed}"))
         .unwrap_or_default();

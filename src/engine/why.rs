@@ -11,10 +11,11 @@ use super::expr::ast::Relation;
 use super::expr::compile::{ColumnId, Condition, Feature, Test, Value};
 use super::expr::token::date_of;
 use super::set::{Interval, Set, Verdict};
+use super::show::counted;
 
 /// A source, with the place in it.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
 pub struct SourceRef {
     /// Its id in the book.
     pub id: String,
@@ -28,7 +29,7 @@ pub struct SourceRef {
 
 /// How a condition is made up.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
 #[serde(rename_all = "lowercase")]
 pub enum Form {
     /// Values are compared, or an option is looked at.
@@ -43,19 +44,21 @@ pub enum Form {
 
 /// How far a value lies from where the verdict would turn.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
 pub struct Margin {
     /// The distance, in `unit`.
     pub amount: f64,
     /// Its unit, or empty.
     pub unit: String,
+    /// The distance in words and figures.
+    pub shown: String,
     /// The distance in multiples of the reading's spread, where it has one.
     pub spreads: Option<f64>,
 }
 
 /// One condition as it was evaluated.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
 pub struct Evidence {
     /// The condition in the book's words.
     pub text: String,
@@ -77,7 +80,7 @@ pub struct Evidence {
 
 /// Where a value comes from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
 #[serde(rename_all = "lowercase")]
 pub enum Basis {
     /// It was entered, or read on a test.
@@ -94,7 +97,7 @@ pub enum Basis {
 
 /// A value with how it came about, down to the readings.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
 pub struct Worked {
     /// The fact's name in the book.
     pub fact: String,
@@ -120,6 +123,8 @@ pub struct Worked {
     pub formula: Option<String>,
     /// The formula worked in numbers, line by line.
     pub working: Vec<String>,
+    /// For a truth that was worked out: its conditions, all of which must hold for yes.
+    pub conditions: Vec<Evidence>,
     /// Why it is worked out so.
     pub because: Option<String>,
     /// Where that comes from.
@@ -168,10 +173,11 @@ impl Evaluation<'_> {
                 evidence.parts = vec![self.explain(inner, seen)];
             }
             test => {
-                let mut columns = Vec::new();
-                condition.columns(&mut |id| columns.push(id));
-                columns.dedup();
-                evidence.values = columns.iter().map(|id| self.worked(*id, seen)).collect();
+                let columns = once_each(|mut visit| condition.columns(&mut visit));
+                evidence.values = columns
+                    .into_iter()
+                    .map(|id| self.worked(id, seen))
+                    .collect();
                 if let Test::Compare {
                     relation,
                     left,
@@ -215,9 +221,12 @@ impl Evaluation<'_> {
             Spread::Relative(share) => share * value.hi.abs(),
             Spread::Exact => 0.0,
         };
+        let amount = unit.map_or(gap, |unit| gap / unit.factor);
+        let name = unit.map(|unit| unit.name.clone()).unwrap_or_default();
         Some(Margin {
-            amount: unit.map_or(gap, |unit| gap / unit.factor),
-            unit: unit.map(|unit| unit.name.clone()).unwrap_or_default(),
+            amount,
+            shown: counted(amount, column.decimals, &name),
+            unit: name,
             spreads: (spread > 0.0).then(|| gap / spread),
         })
     }
@@ -233,18 +242,25 @@ impl Evaluation<'_> {
     }
 
     pub(crate) fn open_facts(&self, condition: &Condition, found: &mut BTreeSet<ColumnId>) {
+        self.open_below(condition, found, &mut BTreeSet::new());
+    }
+
+    /// `seen` holds the columns that were gone into: facts may rest on one another in far more ways than there are facts.
+    fn open_below(
+        &self,
+        condition: &Condition,
+        found: &mut BTreeSet<ColumnId>,
+        seen: &mut BTreeSet<ColumnId>,
+    ) {
         if self.verdict(condition) != Verdict::Open {
             return;
         }
         match &condition.test {
-            Test::All(parts) | Test::Any(parts) => {
-                parts.iter().for_each(|part| self.open_facts(part, found))
-            }
-            Test::Not(inner) => self.open_facts(inner, found),
-            _ => {
-                let mut seen = BTreeSet::new();
-                condition.columns(&mut |id| self.unknown_below(id, found, &mut seen));
-            }
+            Test::All(parts) | Test::Any(parts) => parts
+                .iter()
+                .for_each(|part| self.open_below(part, found, seen)),
+            Test::Not(inner) => self.open_below(inner, found, seen),
+            _ => condition.columns(&mut |id| self.unknown_below(id, found, seen)),
         }
     }
 
@@ -273,7 +289,9 @@ impl Evaluation<'_> {
             Origin::Feature { series, .. } => {
                 found.insert(*series);
             }
-            Origin::Derived(Derivation::Truth(condition)) => self.open_facts(condition, found),
+            Origin::Derived(Derivation::Truth { condition, .. }) | Origin::Test(condition) => {
+                self.open_below(condition, found, seen);
+            }
             Origin::Derived(Derivation::Number(value)) => {
                 value.columns(&mut |below| self.unknown_below(below, found, seen));
             }
@@ -311,6 +329,7 @@ impl Evaluation<'_> {
             age_days: None,
             formula: None,
             working: Vec::new(),
+            conditions: Vec::new(),
             because: None,
             sources: Vec::new(),
             inputs: Vec::new(),
@@ -347,13 +366,13 @@ impl Evaluation<'_> {
         worked.typed = (!given.typed.is_empty()).then(|| given.typed.clone());
         if let Some(latest) = given.readings.last() {
             worked.typed = Some(latest.typed.clone());
-            worked.on = date_of(latest.day);
+            worked.on = self.today.and_then(|_| date_of(latest.day));
             worked.age_days = self
                 .today
                 .map(|today| (libm::floor(today) - libm::floor(latest.day)).max(0.0));
             if worked.from == Basis::Stale {
                 worked.shown = format!(
-                    "not known (last read {})",
+                    "not known any more (last read {})",
                     worked.on.clone().unwrap_or_default()
                 );
             }
@@ -372,31 +391,28 @@ impl Evaluation<'_> {
             | Origin::Derived(Derivation::Number(value)) => {
                 worked.formula = Some(self.book.formula(value));
                 worked.inputs = self.inputs(value, seen);
-                self.working(value, &mut worked.working);
+                self.working(value, column.unit, &mut worked.working);
             }
-            Origin::Derived(Derivation::Truth(condition)) => {
-                worked.formula = Some(condition.text.clone());
-                let mut columns = Vec::new();
-                condition.columns(&mut |id| columns.push(id));
-                columns.dedup();
-                worked.inputs = columns
-                    .into_iter()
-                    .map(|id| self.worked(id, seen))
-                    .collect();
+            Origin::Derived(Derivation::Truth { condition, .. }) => {
+                let whole = self.explain(condition, seen);
+                worked.conditions = match whole.form {
+                    Form::All => whole.parts,
+                    _ => vec![whole],
+                };
             }
             Origin::Table(table) => {
                 worked.working = self.rows_in_force(column, table);
                 worked.inputs = table.by.iter().map(|id| self.worked(*id, seen)).collect();
             }
             Origin::Feature { series, feature } => self.series(*series, *feature, worked),
-            Origin::Given { otherwise: None } | Origin::Derived(Derivation::Unread) => {}
+            Origin::Given { otherwise: None }
+            | Origin::Derived(Derivation::Unread)
+            | Origin::Test(_) => {}
         }
     }
 
     fn inputs(&self, value: &Value, seen: &mut BTreeSet<ColumnId>) -> Vec<Worked> {
-        let mut columns = Vec::new();
-        value.columns(&mut |id| columns.push(id));
-        columns.dedup();
+        let columns = once_each(|mut visit| value.columns(&mut visit));
         columns
             .into_iter()
             .map(|id| self.worked(id, seen))
@@ -436,7 +452,8 @@ impl Evaluation<'_> {
         let Some(given) = self.facts.get(id) else {
             return;
         };
-        worked.from = Basis::Entered;
+        let old = feature.speaks_of_today() && self.is_stale(self.book.words.get(id), given);
+        worked.from = if old { Basis::Stale } else { Basis::Entered };
         let kept = match feature {
             Feature::ReadsZero { last } | Feature::ReadsPresent { last } => last as usize,
             Feature::Number { .. } => 3,
@@ -462,10 +479,22 @@ impl Evaluation<'_> {
     }
 }
 
+/// Columns in the order in which they are first met.
+fn once_each(walk: impl FnOnce(&mut dyn FnMut(ColumnId))) -> Vec<ColumnId> {
+    let mut columns = Vec::new();
+    walk(&mut |id| {
+        if !columns.contains(&id) {
+            columns.push(id);
+        }
+    });
+    columns
+}
+
 fn plain_origin(column: &Column) -> Basis {
     match &column.origin {
         Origin::Given { otherwise: Some(_) } | Origin::Derived(_) => Basis::Worked,
         Origin::Table(_) => Basis::Table,
+        Origin::Test(_) => Basis::Worked,
         Origin::Feature { .. } | Origin::Given { otherwise: None } => Basis::Unknown,
     }
 }

@@ -6,7 +6,8 @@ use super::expr::ast::Operator;
 use super::expr::compile::Value;
 use super::function::{Function, Trend};
 use super::set::Interval;
-use super::show::printed;
+use super::show::{NOT_KNOWN, printed};
+use super::unit::UnitId;
 
 impl Book {
     /// A formula with the names of its facts.
@@ -53,27 +54,40 @@ impl Book {
 }
 
 impl Evaluation<'_> {
-    /// The lines in which a formula is worked in numbers, inner calls first.
-    pub(crate) fn working(&self, value: &Value, lines: &mut Vec<String>) {
+    /// The lines in which a formula is worked in numbers, inner calls first; the result is counted in `unit`.
+    /// While an input may be anything there is nothing to work.
+    pub(crate) fn working(&self, value: &Value, unit: Option<UnitId>, lines: &mut Vec<String>) {
+        let mut known = true;
+        value.columns(&mut |id| {
+            known &= self.shown_set(self.book.words.get(id), self.set(id)) != NOT_KNOWN
+        });
+        if known {
+            self.work(value, unit, lines);
+        }
+    }
+
+    fn work(&self, value: &Value, unit: Option<UnitId>, lines: &mut Vec<String>) {
         match value {
             Value::Constant(_) | Value::Column(_) => {}
-            Value::Negate(inner) => self.working(inner, lines),
+            Value::Negate(inner) => self.work(inner, unit, lines),
             Value::Arithmetic {
                 operator,
                 left,
                 right,
             } => {
-                self.working(left, lines);
-                self.working(right, lines);
+                self.work(left, self.unit_of(left), lines);
+                self.work(right, self.unit_of(right), lines);
                 let (a, b) = (self.figure(left), self.figure(right));
                 lines.push(format!(
                     "{a} {} {b} = {}",
                     sign(*operator),
-                    self.figure(value)
+                    self.in_unit(unit, None, self.value(value))
                 ));
             }
             Value::Least(parts) | Value::Greatest(parts) => {
-                parts.iter().for_each(|part| self.working(part, lines));
+                parts
+                    .iter()
+                    .for_each(|part| self.work(part, self.unit_of(part), lines));
                 let figures: Vec<String> = parts.iter().map(|part| self.figure(part)).collect();
                 let word = if matches!(value, Value::Least(_)) {
                     "least"
@@ -83,7 +97,7 @@ impl Evaluation<'_> {
                 lines.push(format!(
                     "the {word} of {} = {}",
                     figures.join(", "),
-                    self.figure(value)
+                    self.in_unit(unit, None, self.value(value))
                 ));
             }
             Value::Call {
@@ -92,7 +106,7 @@ impl Evaluation<'_> {
             } => {
                 arguments
                     .iter()
-                    .for_each(|argument| self.working(argument, lines));
+                    .for_each(|argument| self.work(argument, self.unit_of(argument), lines));
                 self.call_working(function.0 as usize, arguments, lines);
             }
         }
@@ -101,16 +115,13 @@ impl Evaluation<'_> {
     /// A value in figures: facts in the unit they are shown in.
     fn figure(&self, value: &Value) -> String {
         match value {
-            Value::Column(id) => self.shown(*id),
-            _ => {
-                let interval = self.value(value);
-                self.in_unit(self.unit_of(value), None, interval)
-            }
+            Value::Column(id) => self.shown_set(self.book.words.get(*id), self.set(*id)),
+            _ => self.in_unit(self.unit_of(value), None, self.value(value)),
         }
     }
 
     /// The unit a reader would count this value in, where one is at hand.
-    fn unit_of(&self, value: &Value) -> Option<super::unit::UnitId> {
+    pub(crate) fn unit_of(&self, value: &Value) -> Option<UnitId> {
         match value {
             Value::Column(id) => self.book.words.get(*id).unit,
             Value::Negate(inner) => self.unit_of(inner),

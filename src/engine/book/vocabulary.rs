@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use super::super::expr::compile::{ColumnId, Condition, Feature, FunctionId, Value};
 use super::super::function::Function;
+use super::super::normal::{Normal, Opaque};
 use super::super::set::{Interval, NO, Set, YES};
 use super::super::unit::{Measure, UnitId, Units};
 use super::message::Message;
@@ -36,16 +37,26 @@ pub(crate) enum Spread {
 
 #[derive(Debug, Clone)]
 pub(crate) enum Origin {
-    Given { otherwise: Option<Value> },
+    Given {
+        otherwise: Option<Value>,
+    },
     Derived(Derivation),
     Table(Table),
-    Feature { series: ColumnId, feature: Feature },
+    Feature {
+        series: ColumnId,
+        feature: Feature,
+    },
+    /// A test that is no plain test of one fact, made a fact of its own for the normal forms.
+    Test(Condition),
 }
 
 #[derive(Debug, Clone)]
 pub(crate) enum Derivation {
     Number(Value),
-    Truth(Condition),
+    Truth {
+        condition: Condition,
+        normal: Normal,
+    },
     /// Declared, but its formula has not been read yet, or could not be.
     Unread,
 }
@@ -88,6 +99,8 @@ pub(crate) struct Column {
     pub series: bool,
     /// The unit it is shown in.
     pub unit: Option<UnitId>,
+    /// Whether it has a unit that the book does not know, so that nothing more can be said of its numbers.
+    pub unit_unknown: bool,
     /// The units it can be entered in, the shown one first.
     pub units: Vec<UnitId>,
     pub range: Set,
@@ -97,6 +110,8 @@ pub(crate) struct Column {
     /// Days after which a reading says nothing about today.
     pub stale: Option<f64>,
     pub decimals: Option<u8>,
+    /// What finding it out costs, against 1 for a usual test.
+    pub effort: f64,
     pub origin: Origin,
     pub because: Message,
     pub sources: Vec<Citation>,
@@ -118,6 +133,7 @@ impl Column {
             date: false,
             series: false,
             unit: None,
+            unit_unknown: false,
             units: Vec::new(),
             range: Set::Number(Interval::EVERYTHING),
             options: Vec::new(),
@@ -125,6 +141,7 @@ impl Column {
             spread: Spread::Exact,
             stale: None,
             decimals: None,
+            effort: 1.0,
             origin,
             because: Message::default(),
             sources: Vec::new(),
@@ -186,6 +203,8 @@ pub(crate) struct Vocabulary {
     pub units: Units,
     pub columns: Vec<Column>,
     names: BTreeMap<String, ColumnId>,
+    /// Columns of [`Origin::Test`], by the words of the test.
+    tests: BTreeMap<String, ColumnId>,
     pub functions: Vec<Function>,
     pub signatures: Vec<Option<Signature>>,
 }
@@ -207,15 +226,8 @@ impl Vocabulary {
         self.names.keys().map(String::as_str)
     }
 
-    /// Adds a column that can be named; a name that is taken already is a mistake.
-    pub fn declare(&mut self, column: Column, log: &mut Log) -> ColumnId {
-        if let Some(id) = self.find(&column.name) {
-            log.at(
-                &column.place,
-                format!("`{}` is declared twice", column.name),
-            );
-            return id;
-        }
+    /// Adds a column that can be named.
+    pub fn declare(&mut self, column: Column) -> ColumnId {
         let id = ColumnId(self.columns.len() as u32);
         self.names.insert(column.name.clone(), id);
         self.columns.push(column);
@@ -241,7 +253,7 @@ impl Vocabulary {
             Origin::Feature { series, feature },
         );
         column.name = feature.words(&base.name);
-        column.label = feature.words(&base.label);
+        column.label = feature.label(&base.label);
         column.kind = kind;
         column.unit = if measure == base.measure || measure.dimension == base.measure.dimension {
             base.unit
@@ -294,5 +306,26 @@ impl Vocabulary {
             dimension,
             point: true,
         })
+    }
+}
+
+impl Opaque for Vocabulary {
+    fn column_of(&mut self, condition: &Condition) -> ColumnId {
+        if let Some(id) = self.tests.get(&condition.text) {
+            return *id;
+        }
+        let id = ColumnId(self.columns.len() as u32);
+        let mut column = Column::new(&Text::default(), 0, Origin::Test(condition.clone()));
+        column.name = condition.text.clone();
+        column.label = condition.text.clone();
+        column.kind = Kind::Truth;
+        column.range = Set::Choice(YES | NO);
+        self.columns.push(column);
+        self.tests.insert(condition.text.clone(), id);
+        id
+    }
+
+    fn all_options(&self, column: ColumnId) -> u128 {
+        self.get(column).all_options()
     }
 }

@@ -73,6 +73,16 @@ pub(crate) enum Feature {
     Number { word: SeriesWord, days: f64 },
 }
 
+impl Feature {
+    /// Whether it rests on the latest reading as the state of today.
+    pub fn speaks_of_today(self) -> bool {
+        match self {
+            Feature::ReadsZero { .. } | Feature::ReadsPresent { .. } => true,
+            Feature::Number { word, .. } => word == SeriesWord::Change,
+        }
+    }
+}
+
 impl Value {
     /// Calls `visit` for every column the value rests on directly.
     pub fn columns(&self, visit: &mut impl FnMut(ColumnId)) {
@@ -96,6 +106,17 @@ impl Value {
 }
 
 impl Condition {
+    /// How many conditions stand inside one another, at most.
+    pub fn depth(&self) -> usize {
+        match &self.test {
+            Test::All(parts) | Test::Any(parts) => {
+                1 + parts.iter().map(Condition::depth).max().unwrap_or(0)
+            }
+            Test::Not(inner) => 1 + inner.depth(),
+            _ => 1,
+        }
+    }
+
     /// Calls `visit` for every column the condition rests on directly.
     pub fn columns(&self, visit: &mut impl FnMut(ColumnId)) {
         match &self.test {
@@ -146,6 +167,23 @@ impl Feature {
                 word: SeriesWord::Lowest,
                 days,
             } => format!("lowest {name} over {days} days"),
+        }
+    }
+
+    /// The same as a label: a capital at the start, and none within but those of signs such as pH.
+    pub fn label(self, label: &str) -> String {
+        let is_sign = label.chars().skip(1).any(char::is_uppercase);
+        let inner = if is_sign {
+            label.to_owned()
+        } else {
+            label.to_lowercase()
+        };
+        let words = self.words(&inner);
+        match self {
+            Feature::ReadsZero { .. } | Feature::ReadsPresent { .. } => {
+                words.replacen(&inner, label, 1)
+            }
+            Feature::Number { .. } => words[..1].to_uppercase() + &words[1..],
         }
     }
 
