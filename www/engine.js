@@ -6,6 +6,7 @@ import init, { Advisor } from "./pkg/lentic.js";
 /** @typedef {import("./pkg/lentic.js").AdviceResult} AdviceResult */
 /** @typedef {import("./pkg/lentic.js").Beaten} Beaten */
 /** @typedef {import("./pkg/lentic.js").CautionInfo} CautionInfo */
+/** @typedef {import("./pkg/lentic.js").Change} Change */
 /** @typedef {import("./pkg/lentic.js").Description} Description */
 /** @typedef {import("./pkg/lentic.js").EventField} EventField */
 /** @typedef {import("./pkg/lentic.js").EventForm} EventForm */
@@ -21,6 +22,7 @@ import init, { Advisor } from "./pkg/lentic.js";
 /** @typedef {import("./pkg/lentic.js").SetAside} SetAside */
 /** @typedef {import("./pkg/lentic.js").SourceRef} SourceRef */
 /** @typedef {import("./pkg/lentic.js").Wanted} Wanted */
+/** @typedef {import("./pkg/lentic.js").Withdrawn} Withdrawn */
 /** @typedef {import("./pkg/lentic.js").Worked} Worked */
 
 /** @type {Advisor} */
@@ -49,6 +51,13 @@ export const advise = (journal, on) => advisor.advise(journal, on);
  * @param {string} name
  */
 export const why = (journal, on, name) => advisor.why(journal, on, name).why;
+
+/**
+ * Single entries that would change what a rule or a gate comes to.
+ * @param {object} journal
+ * @param {string} on
+ */
+export const changes = (journal, on) => advisor.changes(journal, on).changes;
 
 /**
  * What a typed value is taken for.

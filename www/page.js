@@ -20,7 +20,7 @@ import { eventOf } from "./vocabulary.js";
  * @property {import("./tank.js").Journal} journal
  * @property {boolean} isExample
  * @property {string} on the day that is asked about
- * @property {import("./engine.js").Advice | undefined} advice
+ * @property {import("./engine.js").Advice | null} advice
  * @property {import("./engine.js").JournalMistake[]} mistakes
  */
 

@@ -6,7 +6,7 @@ import { listed, spaced, word } from "./words.js";
 
 /** @typedef {import("../engine.js").Evidence} Evidence */
 
-const figures = new Intl.NumberFormat("en-GB", { maximumSignificantDigits: 3 });
+const figures = new Intl.NumberFormat("en-GB", { maximumSignificantDigits: 2 });
 
 /**
  * A condition as it was evaluated, with its parts and the values behind it.
@@ -41,7 +41,7 @@ function compare(item, { threshold, margin }) {
     piece(item, "compared").remove();
     return;
   }
-  const amount = margin && `${figures.format(margin.amount)} ${margin.unit}`.trim();
+  const amount = margin?.shown;
   const spreads = margin?.spreads == null ? "" : figures.format(margin.spreads);
   fill(item, {
     threshold,

@@ -1,6 +1,7 @@
 import { note } from "../route.js";
 import { labelOf } from "../vocabulary.js";
 import { cautionItem } from "./caution.js";
+import { changeItems } from "./changes.js";
 import { dayInWords } from "./day.js";
 import { evidenceItem } from "./evidence.js";
 import { mark } from "./mark.js";
@@ -11,8 +12,9 @@ import { capital, listed, word } from "./words.js";
 /**
  * The answer of a gate.
  * @param {import("../engine.js").GateAnswer} gate
+ * @param {import("../page.js").State} state
  */
-export function gateItem(gate) {
+export function gateItem(gate, state) {
   const item = /** @type {HTMLDetailsElement} */ (copy("gate"));
   item.dataset.gate = gate.gate;
   item.dataset.verdict = gate.verdict;
@@ -21,7 +23,13 @@ export function gateItem(gate) {
   place(item, "cautions", gate.cautions.map(cautionItem));
   place(item, "needs", [...gate.needs].sort(unmetFirst).map(needItem));
   place(item, "sources", gate.sources.map(sourceItem), "sourced");
-  item.addEventListener("toggle", () => note("may", gate.gate, item.open));
+  item.addEventListener("toggle", () => {
+    const list = item.querySelector('[data-piece="changes"]');
+    if (item.open && list && !list.firstChild) {
+      place(item, "changes", changeItems(state, gate.gate), "changing");
+    }
+    note("may", gate.gate, item.open);
+  });
   return item;
 }
 

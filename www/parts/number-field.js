@@ -6,7 +6,7 @@ import { choice, copy, fill, piece, tie } from "./template.js";
 const BARE = /^[<>]?\s*-?[\d.,]+(\s+to\s+-?[\d.,]+)?$/;
 
 /**
- * @param {{ name: string, how: string, units: string[], bare: boolean, smallest?: number }} fact
+ * @param {{ name: string, how: string, units: string[], bare: boolean, smallest?: number | null }} fact
  * @param {string} label
  */
 export function numberField(fact, label) {

@@ -1,5 +1,6 @@
 import { link } from "../route.js";
 import { beatenItem } from "./beaten.js";
+import { changeItems } from "./changes.js";
 import { evidenceItem } from "./evidence.js";
 import { sourceItem } from "./source.js";
 import { copy, fill, made, piece, place } from "./template.js";
@@ -7,10 +8,12 @@ import { copy, fill, made, piece, place } from "./template.js";
 /**
  * What a piece of advice rests on.
  * @param {import("../engine.js").AdvicePoint} point
+ * @param {import("../page.js").State} state
  */
-export function reasons(point) {
+export function reasons(point, state) {
   const block = copy("reasons");
   place(block, "evidence", point.evidence.map(evidenceItem), "rests");
+  place(block, "changes", changeItems(state, point.rule), "changing");
   place(block, "overruled", point.overruled.map(beatenItem), "beats");
   place(block, "unless", point.unless.map(beatenItem), "unlesses");
   place(block, "sources", point.sources.map(sourceItem), "sourced");

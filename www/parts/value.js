@@ -1,4 +1,5 @@
 import { dayInWords } from "./day.js";
+import { evidenceItem } from "./evidence.js";
 import { sourceItem } from "./source.js";
 import { copy, fill, made, piece, place } from "./template.js";
 import { counted, listed, word } from "./words.js";
@@ -18,6 +19,7 @@ export function valueBlock(value) {
     origin: origin(value),
     formula: value.formula,
     because: value.because,
+    "asks-about": ` ${value.label}`,
   });
   place(
     block,
@@ -25,19 +27,32 @@ export function valueBlock(value) {
     value.working.map((line) => made("li", line)),
   );
   place(block, "sources", value.sources.map(sourceItem));
-  const inputs = block.querySelector(".inputs");
-  if (value.inputs.length === 0) {
-    inputs?.remove();
-    return block;
-  }
-  fill(block, { from: listed([...new Set(value.inputs.map((input) => input.label))]) });
-  // Most inputs are never looked at, so they are worked out when they are opened.
-  inputs?.addEventListener(
-    "toggle",
-    () => piece(block, "inputs").append(...value.inputs.map(valueBlock)),
-    { once: true },
+  foldOut(block, ".inputs", "inputs", () => value.inputs.map(valueBlock), value.inputs.length);
+  foldOut(
+    block,
+    ".conditions-of",
+    "conditions",
+    () => value.conditions.map(evidenceItem),
+    value.conditions.length,
   );
+  if (value.inputs.length > 0) {
+    fill(block, { from: listed([...new Set(value.inputs.map((input) => input.label))]) });
+  }
   return block;
+}
+
+/**
+ * Most of what a value rests on is never looked at, so it is written when it is opened.
+ * @param {HTMLElement} block
+ * @param {string} details
+ * @param {string} name
+ * @param {() => Node[]} nodes
+ * @param {number} count
+ */
+function foldOut(block, details, name, nodes, count) {
+  const fold = block.querySelector(details);
+  if (count === 0) fold?.remove();
+  fold?.addEventListener("toggle", () => piece(block, name).append(...nodes()), { once: true });
 }
 
 /** @param {Worked} value */

@@ -46,7 +46,7 @@ async function openCopy(file) {
   const text = await file.text().catch(() => undefined);
   const mistakes =
     text === undefined
-      ? [{ place: "", message: word("unreadable file"), hint: undefined }]
+      ? [{ place: "", message: word("unreadable file"), hint: null }]
       : wrong(text);
   tell(file.name, mistakes);
   if (text === undefined || mistakes.length > 0) return;

@@ -6,11 +6,13 @@ import { element } from "../parts/template.js";
  * @param {import("../page.js").State} state
  * @param {string} item the gate to be open
  */
-export function show({ advice }, item) {
+export function show(state, item) {
   const opened = gates()
     .filter((gate) => gate.open)
     .map((gate) => gate.dataset.gate);
-  element("gates").replaceChildren(...(advice?.gates ?? []).map(gateItem));
+  element("gates").replaceChildren(
+    ...(state.advice?.gates ?? []).map((gate) => gateItem(gate, state)),
+  );
   for (const gate of gates()) {
     gate.open = opened.includes(gate.dataset.gate) || gate.dataset.gate === item;
   }

@@ -8,6 +8,7 @@ import { setAsideItem } from "../parts/set-aside.js";
 import { element, piece } from "../parts/template.js";
 import { unreadableItem } from "../parts/unreadable.js";
 import { wantedItem } from "../parts/wanted.js";
+import { withdrawnItem } from "../parts/withdrawn.js";
 import { counted, listed, titled, word } from "../parts/words.js";
 import { note } from "../route.js";
 
@@ -27,7 +28,7 @@ export function show(state, item) {
   opened = whys().filter(isOpen).map(ruleOf);
   element("stage").textContent = advice?.stage ?? "";
   const points = advice?.advice ?? [];
-  list().replaceChildren(...points.map(adviceItem));
+  list().replaceChildren(...points.map((point) => adviceItem(point, state)));
   for (const why of whys()) why.open = opened.includes(ruleOf(why)) || ruleOf(why) === item;
   showList("unreadable-entries", mistakes.map(unreadableItem));
   showList("questions", (advice?.questions ?? []).map(questionItem));
@@ -38,6 +39,7 @@ export function show(state, item) {
   showLater(advice?.later_entries ?? 0);
   showSetAside(advice?.set_aside ?? []);
   showClashes(advice?.clashes ?? []);
+  showList("withdrawn", (advice?.withdrawn ?? []).filter(isGrave).map(withdrawnItem));
   const isEmpty = state.journal.events.length === 0 && Object.keys(state.journal.tank).length === 0;
   element("nothing-known").hidden = !isEmpty;
   element("on").value = state.on;
@@ -79,6 +81,9 @@ function showSetAside(all) {
   showList("set-aside", all.map(setAsideItem));
   piece(element("set-aside"), "count").textContent = counted("pieces", all.length);
 }
+
+/** What can hurt is told wherever advice is given. */
+const isGrave = (/** @type {import("../engine.js").Withdrawn} */ rule) => rule.urgency === "danger";
 
 /** @param {{ rule: string, with: string }[]} clashes */
 function showClashes(clashes) {
