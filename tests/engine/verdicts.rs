@@ -128,7 +128,11 @@ derive salted-twice\n  kind truth\n  is salt reads present on the last 2 reading
         "-80 to -60 K",
         "from 280 °C, 2.5 days before the latest, to 210 °C"
     );
-    assert_eq!(heat.shown("old"), "0 days");
+    assert_eq!(
+        heat.shown("old"),
+        "1 day",
+        "half a day before the start of today was yesterday"
+    );
     let nothing = Known::new(&book);
     assert_eq!(
         (nothing.shown("top"), nothing.truth("empty")),
