@@ -3,7 +3,7 @@
 
 use js_sys::{Array, JSON, Object, Reflect};
 use lentic::web::{Advisor, check_book};
-use wasm_bindgen::{JsCast, JsValue};
+use wasm_bindgen::{JsCast, JsError, JsValue};
 use wasm_bindgen_test::wasm_bindgen_test;
 
 const JOURNAL: &str = r#"{
@@ -68,6 +68,15 @@ fn refused(source: &str) -> String {
     text(&result, "mistakes.0.message")
 }
 
+/// What JavaScript would catch.
+#[track_caller]
+fn thrown<T>(result: Result<T, JsError>) -> JsValue {
+    match result {
+        Ok(_) => panic!("nothing was thrown"),
+        Err(error) => error.into(),
+    }
+}
+
 fn keys(value: &JsValue) -> Vec<String> {
     let keys = Object::keys(value.unchecked_ref::<Object>());
     let mut keys: Vec<String> = keys.iter().filter_map(|key| key.as_string()).collect();
@@ -109,6 +118,7 @@ fn an_answer_has_the_keys_that_its_type_promises() {
         "stage",
         "tank",
         "wanted",
+        "withdrawn",
     ];
     assert_eq!(keys(&get(&result, "advice")), promised);
     let promised = [
@@ -116,12 +126,14 @@ fn an_answer_has_the_keys_that_its_type_promises() {
         "action_label",
         "amount",
         "because",
+        "by",
         "cautions",
         "certain",
         "chapter",
         "evidence",
         "finding",
         "overruled",
+        "replaces",
         "rule",
         "say",
         "sources",
@@ -185,7 +197,6 @@ fn what_no_journal_can_hold_is_refused_in_a_sentence() {
         "Infinity",
         "-Infinity",
         "1e300",
-        "10n",
         "Symbol('x')",
         "() => 1",
         "new Map()",
@@ -216,7 +227,6 @@ fn what_is_no_journal_is_refused_in_a_sentence() {
         "(() => 1)",
         "Symbol('x')",
         "(() => { const knot = {}; knot.tank = knot; return knot; })()",
-        "({ get format() { throw new Error('no'); } })",
     ] {
         let result = advise(js(source));
         assert!(length(&result, "mistakes") >= 1.0, "{source}");
@@ -231,7 +241,7 @@ fn what_is_no_journal_is_refused_in_a_sentence() {
 fn a_day_that_is_none_is_an_error_in_words() {
     for day in ["", "2026-02-30", "tomorrow"] {
         let error = advisor().advise(JsValue::from(JOURNAL).unchecked_into(), day);
-        let error = JsValue::from(error.err().expect("no such day"));
+        let error = thrown(error);
         assert!(text(&error, "message").contains("year-month-day"), "{day}");
     }
 }
@@ -275,6 +285,6 @@ fn a_book_with_a_mistake_gives_its_place() {
     assert!(text(&result, "mistakes.0.message").contains("titel"));
 
     let error = Advisor::new(Some(book("book bread\n  titel  Bread\n").unchecked_into()));
-    let error = JsValue::from(error.err().expect("the book is wrong"));
+    let error = thrown(error);
     assert!(text(&error, "message").contains("book.rules:2:"));
 }
