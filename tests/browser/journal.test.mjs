@@ -70,7 +70,11 @@ test("a dark start is described, read in the unit of the test, advised and expla
     await advice.getByText("there is 1 °dH").first().waitFor();
     await advice.getByText("Why?").click();
     await advice.getByText("Compared with 2 mg/L N").waitFor();
-    await advice.locator(".value", { hasText: "Total ammonia" }).getByText("9.32 mg/L N").first().waitFor();
+    await advice
+      .locator(".value", { hasText: "Total ammonia" })
+      .getByText("9.32 mg/L N")
+      .first()
+      .waitFor();
     await advice.getByText("typed as “12 mg/L NH4”").first().waitFor();
     await advice.getByText("typed as “17.8 mg/L CaCO3”").first().waitFor();
     await advice.locator(".sources li").first().waitFor();
