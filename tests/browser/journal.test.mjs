@@ -70,7 +70,11 @@ test("a dark start is described, read in the unit of the test, advised and expla
     await advice.getByText("there is 1 °dH").first().waitFor();
     await advice.getByText("Why?").click();
     await advice.getByText("Compared with 2 mg/L N").waitFor();
-    await advice.locator(".value", { hasText: "Total ammonia" }).getByText("9.32 mg/L N").first().waitFor();
+    await advice
+      .locator(".value", { hasText: "Total ammonia" })
+      .getByText("9.32 mg/L N")
+      .first()
+      .waitFor();
     await advice.getByText("typed as “12 mg/L NH4”").first().waitFor();
     await advice.getByText("typed as “17.8 mg/L CaCO3”").first().waitFor();
     await advice.locator(".sources li").first().waitFor();
@@ -302,6 +306,36 @@ test("a copy that is wrong has every mistake named and changes nothing", () =>
       await mistakes.getByText("wrong.json was not opened").waitFor();
     }
     assert.deepEqual(await kept(page), before);
+  }));
+
+const inDanger = {
+  format: "lentic-journal/1",
+  tank: { start: "planted", bed: "releasing" },
+  events: [
+    { on: "2026-09-01", event: "filled" },
+    { on: "2026-09-10", event: "added", animals: [{ species: "otocinclus", count: 4 }] },
+    { on: "2026-09-15", event: "read", values: { "total-ammonia": "2.4 ppm" } },
+    { on: "2026-09-15", event: "saw", signs: ["wet-socket"] },
+  ],
+};
+
+test("danger comes first, with its cautions, and what lost is named with who beat it", () =>
+  withOwnTank(async (page) => {
+    await openCopy(page, "copy.json", JSON.stringify(inDanger));
+    await page.locator("#journal").getByText("2.4 ppm").waitFor();
+    await askAbout(page, "2026-09-15");
+    const first = page.locator(".advice").first();
+    await first.getByText("Danger: act at once").waitFor();
+    await first.getByText("Take care.").first().waitFor();
+    const before = await page.evaluate(() => {
+      const [list, questions] = ["advices", "questions"].map((id) => document.getElementById(id));
+      return list.compareDocumentPosition(questions) & Node.DOCUMENT_POSITION_FOLLOWING;
+    });
+    assert.ok(before, "a question stands before the danger");
+    await page.locator("#set-aside summary").click();
+    const lost = page.locator("#set-aside li").first();
+    await lost.getByText("Set aside by:").waitFor();
+    assert.match(await lost.getByRole("link").first().getAttribute("href"), /^#rules\//);
   }));
 
 test("without storage the page says so and goes on", () =>
