@@ -12,7 +12,7 @@ mod names;
 
 use std::collections::BTreeMap;
 
-pub use book::{BUILT_IN, built_in, load, missing_names};
+pub use book::{BUILT_IN, built_in, load, missing_names, names_read};
 pub use document::{Advice, BookRef, Question, Wanted};
 pub use forms::{EventField, EventForm, event_forms};
 pub use functions::FUNCTIONS;

@@ -13,7 +13,7 @@ lentic: explained advice for starting and keeping planted freshwater tanks
   lentic advise JOURNAL              what to do now, and why
   lentic why JOURNAL NAME            why a rule, gate or fact is what it is
   lentic may JOURNAL [ACTION]        may I plant, add fish, ...?
-  lentic check [BOOK...]             read a rule book and run its cases
+  lentic check [BOOK...]             prove a rule book and run its cases
   lentic reckon NAME [name=value...] work out an amount, with its working
   lentic reckon                      list what can be worked out
 
@@ -23,6 +23,8 @@ lentic: explained advice for starting and keeping planted freshwater tanks
   --on DATE      the day to ask about, as in 2026-09-25 (today if left out)
   --book FOLDER  use this rule book
   --json         print the answer as JSON
+  --fix-cases    check: write missing cases into the book, as notes
+  --boxes NUMBER check: effort for one question before it is left undecided
   --help, --version
 
 Ends with 0 if all is well, 1 if there is danger or a check found something,
@@ -45,6 +47,8 @@ pub(crate) struct Arguments {
     pub on: Option<Date>,
     pub json: bool,
     pub book: Option<String>,
+    pub fix_cases: bool,
+    pub boxes: Option<u32>,
 }
 
 pub(crate) fn read() -> Result<Arguments, String> {
@@ -55,12 +59,16 @@ pub(crate) fn read() -> Result<Arguments, String> {
         on: None,
         json: false,
         book: None,
+        fix_cases: false,
+        boxes: None,
     };
     let mut verb = None;
     while let Some(argument) = parser.next().map_err(told)? {
         match argument {
             lexopt::Arg::Long("on") => arguments.on = Some(date(&text(&mut parser)?)?),
             lexopt::Arg::Long("book") => arguments.book = Some(text(&mut parser)?),
+            lexopt::Arg::Long("fix-cases") => arguments.fix_cases = true,
+            lexopt::Arg::Long("boxes") => arguments.boxes = Some(count(&text(&mut parser)?)?),
             lexopt::Arg::Long("json") => arguments.json = true,
             lexopt::Arg::Long("help") | lexopt::Arg::Short('h') => verb = Some(Verb::Help),
             lexopt::Arg::Long("version") => verb = Some(Verb::Version),
@@ -105,6 +113,11 @@ fn named(word: &str) -> Result<Verb, String> {
             "lentic knows no `{word}`; `lentic --help` shows what there is"
         )),
     }
+}
+
+fn count(text: &str) -> Result<u32, String> {
+    text.parse()
+        .map_err(|_| format!("--boxes: `{text}` is no whole number"))
 }
 
 fn date(text: &str) -> Result<Date, String> {

@@ -12,6 +12,7 @@ mod access;
 mod answer;
 mod book;
 mod cases;
+mod check;
 mod conclude;
 mod describe;
 mod diagnostic;
@@ -37,6 +38,9 @@ pub use book::Book;
 pub use book::rule::{IfOpen, Support, Urgency};
 pub use book::text::File;
 pub use cases::CaseReport;
+pub use check::{
+    Coverage, Finding, Gap, Mutation, Proposal, Report, Scope, Severity, Survivor, Witness, WitnessCase,
+};
 pub use conclude::{Beaten, Clash};
 pub use describe::{ChapterInfo, FactInfo, GroupInfo, OptionInfo, RuleInfo, SourceInfo};
 pub use diagnostic::{Diagnostic, Mistakes};
