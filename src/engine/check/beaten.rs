@@ -77,6 +77,13 @@ pub(super) fn is_standing(run: &Evaluation<'_>, index: usize) -> bool {
     own.any(|c| c.certain && c.beaten_by.is_empty() && c.unless.is_empty())
 }
 
+/// Whether a run says that a rule stands, as long as nothing more is known.
+pub(super) fn is_unbeaten(run: &Evaluation<'_>, index: usize) -> bool {
+    let conclusions = run.conclusions();
+    let mut own = conclusions.iter().filter(|c| c.rule == index);
+    own.any(|c| c.certain && c.beaten_by.is_empty())
+}
+
 impl Check<'_> {
     /// Rules that can hold but are overruled whenever they do.
     pub(super) fn beaten(&mut self) {
@@ -84,6 +91,10 @@ impl Check<'_> {
         let standing = standing(book);
         for (index, rule) in book.rules.iter().enumerate() {
             if self.silent.contains(&index) || overrulers(book, index).next().is_none() {
+                continue;
+            }
+            // With nothing known but its own facts, others may be open and so not beat it.
+            if let Answer::Shown(_) = self.ask(&holds(book, index), &|run| is_unbeaten(run, index)) {
                 continue;
             }
             match self.ask(&stands(book, index, &standing), &|run| is_standing(run, index)) {

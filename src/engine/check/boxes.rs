@@ -63,6 +63,7 @@ pub(super) fn give(facts: &mut Facts, id: ColumnId, set: Set) {
         return;
     };
     given.set = set;
+    given.typed.clear();
     if let (Some(latest), Set::Number(values)) = (given.readings.last_mut(), set) {
         latest.values = values;
     }
@@ -73,6 +74,7 @@ pub(super) fn give_reading(facts: &mut Facts, id: ColumnId, index: usize, values
     let Some(given) = facts.given.get_mut(&id) else {
         return;
     };
+    given.typed.clear();
     if index + 1 == given.readings.len() {
         given.set = Set::Number(values);
     }
@@ -206,6 +208,9 @@ pub(super) fn sample(book: &Book, facts: &Facts, lean: Lean) -> Option<Facts> {
 
 fn point(book: &Book, column: &Column, given: &Given, lean: Lean) -> Option<Given> {
     let units = &book.words.units;
+    if !given.typed.is_empty() {
+        return Some(given.clone());
+    }
     if given.readings.is_empty() {
         let (set, text) = pick::picked(column, units, given.set, lean, CASE_TODAY)?;
         return Some(Given::typed(set, text));
@@ -221,12 +226,26 @@ fn point(book: &Book, column: &Column, given: &Given, lean: Lean) -> Option<Give
         });
     }
     let set = Set::Number(readings.last()?.values);
-    let parts: Vec<String> = readings.iter().map(|r| told(book, r)).collect();
     Some(Given {
         set,
+        typed: typed(book, &readings),
         readings,
-        typed: parts.join(" then "),
     })
+}
+
+/// A history without its oldest reading, if it has others.
+pub(super) fn shortened(book: &Book, given: &Given) -> Option<Given> {
+    let readings = given.readings.get(1..).filter(|rest| !rest.is_empty())?.to_vec();
+    Some(Given {
+        set: given.set,
+        typed: typed(book, &readings),
+        readings,
+    })
+}
+
+fn typed(book: &Book, readings: &[Reading]) -> String {
+    let parts: Vec<String> = readings.iter().map(|r| told(book, r)).collect();
+    parts.join(" then ")
 }
 
 /// A reading in the words of a case: its value, and how long ago.
@@ -312,10 +331,14 @@ pub(super) fn parts(book: &Book, facts: &Facts, cut: Cut, hints: &[f64]) -> Vec<
             };
             halves.into_iter().map(part).collect()
         }
-        (_, Set::Number(values)) => halves(values, hints, column.date)
-            .into_iter()
-            .map(|half| with(Set::Number(half)))
-            .collect(),
+        (_, Set::Number(values)) => {
+            let mut halves = halves(values, hints, column.date);
+            // Days near today read best.
+            if column.date && CASE_TODAY > halves[0].hi {
+                halves.reverse();
+            }
+            halves.into_iter().map(|half| with(Set::Number(half))).collect()
+        }
         (_, Set::Choice(mask)) => (0..128)
             .filter(|bit| mask >> bit & 1 == 1)
             .map(|bit| with(Set::Choice(1 << bit)))

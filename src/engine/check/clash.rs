@@ -2,7 +2,8 @@
 
 use super::super::book::Book;
 use super::super::normal::met;
-use super::beaten::{is_standing, standing, stands};
+use super::beaten::{is_standing, is_unbeaten, standing, stands};
+use super::gate::holds;
 use super::{Answer, Check, Severity};
 
 /// Whether the normal forms of two rules leave a row that both could meet.
@@ -23,10 +24,21 @@ impl Check<'_> {
                 if apart || self.silent.contains(&a) || self.silent.contains(&b) {
                     continue;
                 }
+                // With nothing known but their own facts, what would overrule one of them may be open.
+                let mut both = holds(book, a);
+                both.extend(holds(book, b));
+                let meet = self.ask(&both, &|run| is_unbeaten(run, a) && is_unbeaten(run, b));
+                if matches!(meet, Answer::Never) {
+                    continue;
+                }
                 let mut goals = stands(book, a, &standing);
                 goals.extend(stands(book, b, &standing));
                 let (first, second) = (&book.rules[a], &book.rules[b]);
-                match self.ask(&goals, &|run| is_standing(run, a) && is_standing(run, b)) {
+                let clash = match meet {
+                    Answer::Shown(facts) => Answer::Shown(facts),
+                    _ => self.ask(&goals, &|run| is_standing(run, a) && is_standing(run, b)),
+                };
+                match clash {
                     Answer::Never => {}
                     Answer::Undecided => {
                         let question = format!("whether `{}` and `{}` can clash", first.name, second.name);

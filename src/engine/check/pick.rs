@@ -100,19 +100,19 @@ pub(super) fn number(
     lean: Lean,
 ) -> Option<(f64, String)> {
     if column.units.is_empty() {
-        return shortest(None, values, lean);
+        return shortest(None, values, lean, units);
     }
     column
         .units
         .iter()
-        .find_map(|id| shortest(Some(units.get(*id)), values, lean))
+        .find_map(|id| shortest(Some(units.get(*id)), values, lean, units))
 }
 
-fn shortest(unit: Option<&Unit>, values: Interval, lean: Lean) -> Option<(f64, String)> {
+fn shortest(unit: Option<&Unit>, values: Interval, lean: Lean, units: &Units) -> Option<(f64, String)> {
     let shown = |x: f64| unit.map_or(x, |unit| unit.from_main(x));
     let (low, high) = finite(shown(values.lo), shown(values.hi));
     let target = match lean {
-        Lean::Middle => low + (high - low) / 2.0,
+        Lean::Middle => usual(low, high),
         Lean::Low => low,
         Lean::High => high,
     };
@@ -131,12 +131,32 @@ fn shortest(unit: Option<&Unit>, values: Interval, lean: Lean) -> Option<(f64, S
             };
             let main = unit.map_or(parsed, |unit| unit.to_main(parsed));
             if main >= values.lo && main <= values.hi && main.abs() <= 1e12 {
-                let name = unit.map_or_else(String::new, |unit| format!(" {}", unit.name));
+                let name = unit.map_or_else(String::new, |unit| named(unit, parsed, units));
                 return Some((main, text + &name));
             }
         }
     }
     None
+}
+
+/// A value that does not look odd: the one next to zero in a very wide interval, one of a middling size in an interval
+/// of positive numbers, else the middle.
+fn usual(low: f64, high: f64) -> f64 {
+    const WIDE: f64 = 1_000.0;
+    if high - low > WIDE {
+        return 0.0_f64.clamp(low, high);
+    }
+    if low >= 0.0 && high > 50.0 * low.max(0.02) {
+        return libm::sqrt(low.max(high / 2_000.0) * high);
+    }
+    low + (high - low) / 2.0
+}
+
+/// The name of a unit behind a number, in the plural where the book spells one.
+fn named(unit: &Unit, number: f64, units: &Units) -> String {
+    let plural = format!("{}s", unit.name);
+    let one = number == 1.0 || units.find(&plural).is_none();
+    format!(" {}", if one { &unit.name } else { &plural })
 }
 
 /// Both ends as numbers that can be written.

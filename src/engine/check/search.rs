@@ -4,7 +4,7 @@
 //! Conditions are taken apart until they speak of given facts, whose sets are then narrowed; that part is exact. What
 //! is left, sums and functions, is decided by cutting the box. Every box is judged by the evaluator.
 
-use std::cell::{Cell, RefCell};
+use std::cell::Cell;
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::super::book::Book;
@@ -47,8 +47,6 @@ pub(super) struct Search<'q> {
     widest: Vec<Set>,
     /// Whether dates are only ever subtracted from one another, so that one day stands for all.
     any_day: bool,
-    /// Given facts that a column rests on.
-    supports: RefCell<BTreeMap<(ColumnId, bool), BTreeSet<ColumnId>>>,
 }
 
 /// The columns one question needs, in the order they are worked out.
@@ -75,7 +73,6 @@ impl<'q> Search<'q> {
             ages: BTreeMap::new(),
             widest,
             any_day: true,
-            supports: RefCell::default(),
         };
         let conditions = every_condition(book);
         conditions.iter().for_each(|condition| search.learn(condition));
@@ -118,8 +115,13 @@ impl<'q> Search<'q> {
 
     /// Facts that meet all goals. Columns in `free` may be given directly; all others are worked out.
     pub fn find(&self, goals: &[Goal<'q>], free: &BTreeSet<ColumnId>) -> Found {
+        self.find_beside(goals, free, &Facts::default())
+    }
+
+    /// The same, where some facts are known already.
+    pub fn find_beside(&self, goals: &[Goal<'q>], free: &BTreeSet<ColumnId>, known: &Facts) -> Found {
         self.asked.set(self.asked.get() + 1);
-        let (plan, facts) = self.plan(goals, free);
+        let (plan, facts) = self.plan(goals, free, known);
         let mut stack = vec![Node {
             facts,
             goals: goals.to_vec(),
@@ -149,9 +151,14 @@ impl<'q> Search<'q> {
         }
     }
 
-    fn plan<'g>(&self, roots: &'g [Goal<'q>], free: &BTreeSet<ColumnId>) -> (Plan<'q, 'g>, Facts) {
+    fn plan<'g>(
+        &self,
+        roots: &'g [Goal<'q>],
+        free: &BTreeSet<ColumnId>,
+        known: &Facts,
+    ) -> (Plan<'q, 'g>, Facts) {
         let book = self.book;
-        let mut facts = Facts::default();
+        let mut facts = known.clone();
         let mut needed = vec![false; book.words.columns.len()];
         let mut open = Vec::new();
         roots
@@ -164,7 +171,7 @@ impl<'q> Search<'q> {
             let column = book.words.get(id);
             if Some(id) == book.today {
                 facts.set(id, Given::new(Set::Number(Interval::point(CASE_TODAY))));
-            } else if column.series {
+            } else if column.series || facts.get(id).is_some() {
             } else if column.is_given() || free.contains(&id) {
                 facts.set(id, Given::new(self.widest[id.0 as usize]));
             } else {
@@ -307,10 +314,25 @@ impl<'q> Search<'q> {
             true => plan.roots.iter().collect(),
             false => node.goals.iter().collect(),
         };
-        let mut support = BTreeSet::new();
-        for goal in &open {
-            goal.columns(self.book, &mut |id| self.support(id, free, &mut support));
+        // One goal at a time: the one that rests on the fewest facts that are not settled.
+        let run = self.run(plan, &node.facts);
+        let mut fewest: Option<(BTreeSet<ColumnId>, &Goal<'q>)> = None;
+        for goal in open {
+            let mut support = BTreeSet::new();
+            goal.columns(self.book, &mut |id| self.support(id, free, &run, &mut support));
+            support.retain(|id| {
+                let column = self.book.words.get(*id);
+                let given = node.facts.get(*id);
+                given.map_or(column.series, |given| boxes::widest(column, *id, given).is_some())
+            });
+            if fewest.as_ref().is_none_or(|(known, _)| support.len() < known.len()) {
+                fewest = Some((support, goal));
+            }
         }
+        let Some((support, goal)) = fewest.filter(|(support, _)| !support.is_empty()) else {
+            // Nothing is left that could settle a goal.
+            return Some(Vec::new());
+        };
         let child = |facts: Facts| Node {
             facts,
             goals: node.goals.clone(),
@@ -330,14 +352,11 @@ impl<'q> Search<'q> {
             let given = node.facts.get(*id)?;
             boxes::widest(self.book.words.get(*id), *id, given)
         });
-        let Some((width, cut)) = cuts.max_by(|a, b| a.0.total_cmp(&b.0)) else {
-            // A point that was sampled and does not meet the goals.
-            return Some(Vec::new());
-        };
+        let (width, cut) = cuts.max_by(|a, b| a.0.total_cmp(&b.0))?;
         if width < NARROWEST {
             return None;
         }
-        let hints = self.hints(&open, cut);
+        let hints = self.hints(&[goal], cut);
         let parts = boxes::parts(self.book, &node.facts, cut, &hints);
         Some(parts.into_iter().map(child).collect())
     }
@@ -393,26 +412,27 @@ impl<'q> Search<'q> {
     }
 
     /// The given facts, series and free columns that a column rests on.
-    fn support(&self, id: ColumnId, free: &BTreeSet<ColumnId>, found: &mut BTreeSet<ColumnId>) {
+    fn support(
+        &self,
+        id: ColumnId,
+        free: &BTreeSet<ColumnId>,
+        run: &Evaluation<'_>,
+        found: &mut BTreeSet<ColumnId>,
+    ) {
         let column = self.book.words.get(id);
-        if column.is_given() || free.contains(&id) {
+        if let Some(given) = run.facts.get(id) {
+            // A reading that is too old says nothing, whatever it was.
+            if !run.is_stale(column, given) {
+                found.insert(id);
+            }
+        } else if let Origin::Feature { series, .. } = column.origin {
+            found.insert(series);
+        } else if column.is_given() || free.contains(&id) {
             found.insert(id);
-            return;
-        }
-        let key = (id, free.is_empty());
-        if free.is_empty()
-            && let Some(known) = self.supports.borrow().get(&key)
-        {
-            found.extend(known);
-            return;
-        }
-        let mut own = BTreeSet::new();
-        for next in rests_on(&self.book.words, id) {
-            self.support(next, free, &mut own);
-        }
-        found.extend(&own);
-        if free.is_empty() {
-            self.supports.borrow_mut().insert(key, own);
+        } else {
+            for next in rests_on(&self.book.words, id) {
+                self.support(next, free, run, found);
+            }
         }
     }
 
@@ -429,6 +449,15 @@ impl<'q> Search<'q> {
             let mut fewer = least.clone();
             fewer.given.remove(&id);
             if agrees(&fewer) {
+                least = fewer;
+                continue;
+            }
+            while let Some(shorter) = least.get(id).and_then(|given| boxes::shortened(self.book, given)) {
+                let mut fewer = least.clone();
+                fewer.set(id, shorter);
+                if !agrees(&fewer) {
+                    break;
+                }
                 least = fewer;
             }
         }

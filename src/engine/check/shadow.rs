@@ -14,7 +14,10 @@ impl Check<'_> {
         for a in 0..count {
             for b in 0..count {
                 let (outer, inner) = (&book.rules[a], &book.rules[b]);
+                let ranked = outer.overrules.iter().any(|o| o.rule as usize == b)
+                    || inner.overrules.iter().any(|o| o.rule as usize == a);
                 let related = a != b
+                    && !ranked
                     && outer.action == inner.action
                     && outer.urgency <= inner.urgency
                     && !self.silent.contains(&a)
