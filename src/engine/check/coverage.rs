@@ -5,8 +5,6 @@
 //! condition/decision coverage, masking form); for a gate, all other needs must be met as well. A threshold is met
 //! from a side by such a case within one step of its fact.
 
-use std::collections::BTreeSet;
-
 use serde::Serialize;
 
 use super::super::diagnostic::Diagnostic;
@@ -190,12 +188,11 @@ impl<'q> Check<'q> {
 
     /// Facts that would show what is wanted; worked-out facts may be given, as cases do.
     fn missing(&self, decision: &Decision<'q>, wanted: &Wanted<'q, '_>) -> Answer {
-        let free = decision.named(self.book);
         let part = wanted.part;
         let mut goals: Vec<Goal<'_>> = part.rest.iter().chain(&decision.beside).cloned().collect();
         goals.push(Goal::Is(part.condition, wanted.holds));
         let Some(threshold) = wanted.threshold else {
-            return self.settled_case(decision, &goals, &free);
+            return self.settled_case(decision, part.condition, &goals);
         };
         let nothing = Facts::default();
         let run = self.book.evaluate(&nothing);
@@ -216,18 +213,21 @@ impl<'q> Check<'q> {
         // A range has two ends; the case must lie beside the right one.
         let side = beside(threshold);
         goals.push(Goal::Is(&side, wanted.holds));
-        self.settled_case(decision, &goals, &free)
+        self.settled_case(decision, part.condition, &goals)
     }
 
-    fn settled_case(
+    fn settled_case<'g>(
         &self,
-        decision: &Decision<'_>,
-        goals: &[Goal<'_>],
-        free: &BTreeSet<super::ColumnId>,
-    ) -> Answer {
+        decision: &Decision<'g>,
+        condition: &Condition,
+        goals: &[Goal<'g>],
+    ) -> Answer
+    where
+        'q: 'g,
+    {
         let met = |run: &Evaluation<'_>| goals.iter().all(|goal| goal.verdict(run) == Verdict::Holds);
         let told = |run: &Evaluation<'_>| decision.came_to(run) != Verdict::Open;
-        self.ask_free(goals, free, &|run| met(run) && told(run))
+        self.ask_for_case(decision, condition, goals, &|run| met(run) && told(run))
     }
 
     /// Facts as a case of a decision's block, without what its cases take as known anyway.

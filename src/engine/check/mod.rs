@@ -35,11 +35,14 @@ use std::collections::BTreeSet;
 use serde::Serialize;
 
 use super::book::Book;
+use super::book::case::CASE_TODAY;
 use super::book::text::Text;
+use super::book::vocabulary::Origin;
 use super::diagnostic::Diagnostic;
 use super::eval::Evaluation;
 use super::expr::compile::ColumnId;
 use super::facts::Facts;
+use super::set::{Interval, Set};
 pub use coverage::{Coverage, Gap};
 use decision::Decision;
 use goal::Goal;
@@ -199,7 +202,18 @@ impl<'q> Check<'q> {
         free: &BTreeSet<ColumnId>,
         confirm: &dyn Fn(&Evaluation<'_>) -> bool,
     ) -> Answer {
-        match self.search.find(goals, free) {
+        self.ask_beside(goals, free, &Facts::default(), confirm)
+    }
+
+    /// The same, where some facts are known already.
+    fn ask_beside(
+        &self,
+        goals: &[Goal<'q>],
+        free: &BTreeSet<ColumnId>,
+        known: &Facts,
+        confirm: &dyn Fn(&Evaluation<'_>) -> bool,
+    ) -> Answer {
+        match self.search.find(goals, free, known) {
             Found::Nothing => Answer::Never,
             Found::Undecided => Answer::Undecided,
             Found::Point(facts) => match self.search.confirmed(facts, confirm) {
@@ -207,6 +221,37 @@ impl<'q> Check<'q> {
                 None => Answer::Undecided,
             },
         }
+    }
+
+    /// Facts that meet the goals as a case may give them: near one of the decision's own cases if that can be, with
+    /// other values only for what `condition` speaks of.
+    fn ask_for_case(
+        &self,
+        decision: &Decision<'q>,
+        condition: &super::expr::compile::Condition,
+        goals: &[Goal<'q>],
+        confirm: &dyn Fn(&Evaluation<'_>) -> bool,
+    ) -> Answer {
+        let free = decision.named(self.book);
+        let mut own = BTreeSet::new();
+        condition.columns(&mut |id| {
+            own.insert(match self.book.words.get(id).origin {
+                Origin::Feature { series, .. } => series,
+                _ => id,
+            });
+        });
+        for case in decision.cases {
+            let mut known = self.book.case_facts(case);
+            let day = self.book.today.and_then(|id| known.get(id));
+            if day.is_some_and(|given| given.set != Set::Number(Interval::point(CASE_TODAY))) {
+                continue;
+            }
+            known.given.retain(|id, _| !own.contains(id));
+            if let Answer::Shown(facts) = self.ask_beside(goals, &free, &known, confirm) {
+                return Answer::Shown(facts);
+            }
+        }
+        self.ask_free(goals, &free, confirm)
     }
 
     fn add(

@@ -183,23 +183,23 @@ impl<'q> Check<'q> {
         let others = decision.conditions.iter().enumerate().filter(|(i, _)| *i != top);
         let mut rest: Vec<Goal<'_>> = others.map(|(_, other)| Goal::Is(other, true)).collect();
         rest.extend(decision.beside.iter().cloned());
-        let free = decision.named(self.book);
-        let nothing = std::collections::BTreeSet::new();
-        let ask = |holds: bool, free: &std::collections::BTreeSet<ColumnId>| {
+        let goals = |holds: bool| {
             let mut goals = rest.clone();
             goals.push(Goal::Is(original, holds));
             goals.push(Goal::Is(mutant, !holds));
-            let met = |run: &Evaluation<'_>| goals.iter().all(|goal| goal.verdict(run) == Verdict::Holds);
-            self.ask_free(&goals, free, &met)
+            goals
         };
-        let mut facts = None;
-        for holds in [true, false] {
-            if let Answer::Shown(found) = ask(holds, &free) {
-                facts = Some(found);
-                break;
+        let met = |goals: &[Goal<'_>], run: &Evaluation<'_>| {
+            goals.iter().all(|goal| goal.verdict(run) == Verdict::Holds)
+        };
+        let facts = [true, false].into_iter().find_map(|holds| {
+            let goals = goals(holds);
+            match self.ask_for_case(decision, original, &goals, &|run| met(&goals, run)) {
+                Answer::Shown(facts) => Some(facts),
+                _ => None,
             }
-        }
-        let never = |holds| matches!(ask(holds, &nothing), Answer::Never);
+        });
+        let never = |holds| matches!(self.ask(&goals(holds), &|_| true), Answer::Never);
         (never(true) && never(false), facts)
     }
 

@@ -21,6 +21,9 @@ use super::boxes::{self, Cut, NARROWEST};
 use super::goal::{Goal, Step};
 use super::pick::LEANS;
 
+/// Boxes for a question beside known facts.
+const BESIDE: u32 = 200;
+
 /// What a search ends with.
 #[derive(Debug)]
 pub(super) enum Found {
@@ -113,24 +116,22 @@ impl<'q> Search<'q> {
         });
     }
 
-    /// Facts that meet all goals. Columns in `free` may be given directly; all others are worked out.
-    pub fn find(&self, goals: &[Goal<'q>], free: &BTreeSet<ColumnId>) -> Found {
-        self.find_beside(goals, free, &Facts::default())
-    }
-
-    /// The same, where some facts are known already.
-    pub fn find_beside(&self, goals: &[Goal<'q>], free: &BTreeSet<ColumnId>, known: &Facts) -> Found {
+    /// Facts that meet all goals, among them those that are known. Columns in `free` may be given directly; all others
+    /// are worked out.
+    pub fn find(&self, goals: &[Goal<'q>], free: &BTreeSet<ColumnId>, known: &Facts) -> Found {
         self.asked.set(self.asked.get() + 1);
         let (plan, facts) = self.plan(goals, free, known);
         let mut stack = vec![Node {
             facts,
             goals: goals.to_vec(),
         }];
+        // Beside known facts little is left to settle.
+        let budget = if known.given.is_empty() { self.budget } else { self.budget.min(BESIDE) };
         let (mut boxes, mut lost) = (0, false);
         while let Some(mut node) = stack.pop() {
             boxes += 1;
             self.spent.set(self.spent.get() + 1);
-            if boxes > self.budget {
+            if boxes > budget {
                 return Found::Undecided;
             }
             if !self.narrow(&plan, &mut node) {
