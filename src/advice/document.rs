@@ -2,11 +2,11 @@
 
 use serde::Serialize;
 
-use crate::engine::{AdvicePoint, Clash, GateAnswer, OpenPoint, SetAside};
+use crate::engine::{AdvicePoint, Clash, GateAnswer, OpenPoint, SetAside, Withdrawn};
 
 /// Which book an answer comes from.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
 pub struct BookRef {
     /// Its name.
     pub name: String,
@@ -14,13 +14,15 @@ pub struct BookRef {
     pub title: String,
     /// Its edition.
     pub edition: String,
-    /// SHA-256 over its files, in hexadecimal.
+    /// SHA-256 over its files, overlays included, in hexadecimal.
     pub digest: String,
+    /// Titles of the overlays that change it.
+    pub overlays: Vec<String>,
 }
 
 /// Something in the journal that must be asked about before it can be taken as it stands.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
 pub struct Question {
     /// Where it stands, as in `events[3].values.nitrite`.
     pub place: String,
@@ -36,7 +38,7 @@ pub struct Question {
 
 /// A fact worth finding out, and what it would settle.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
 pub struct Wanted {
     /// The fact.
     pub fact: String,
@@ -52,7 +54,7 @@ pub struct Wanted {
 
 /// What the book says on a day about what the journal holds.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
 pub struct Advice {
     /// `lentic-advice/1`.
     pub format: String,
@@ -78,6 +80,8 @@ pub struct Advice {
     pub questions: Vec<Question>,
     /// How many entries are dated after the day; they are left out.
     pub later_entries: usize,
+    /// Rules that an overlay withdrew. One of urgency `danger` must be shown wherever advice is.
+    pub withdrawn: Vec<Withdrawn>,
     /// Rules that contradict each other: a mistake of the book.
     pub clashes: Vec<Clash>,
 }

@@ -2,20 +2,26 @@
 //!
 //! The only room that sees `engine`, `water` and `journal`.
 
+mod ask;
 mod book;
+mod difference;
 mod document;
 mod facts;
 mod forms;
 mod functions;
 mod life;
 mod names;
+mod record;
 
 use std::collections::BTreeMap;
 
-pub use book::{BUILT_IN, built_in, load, missing_names, names_read};
+pub use ask::{changes, next_tests, reasons, what_if, why_not};
+pub use book::{BUILT_IN, built_in, load, missing_names, names_read, with_overlays};
+pub use difference::{Difference, GateMoved, Moved};
 pub use document::{Advice, BookRef, Question, Wanted};
 pub use forms::{EventField, EventForm, event_forms};
 pub use functions::FUNCTIONS;
+pub use record::{FieldDiffers, RECORD_FORMAT, Verified, record, verify};
 
 use crate::engine::{
     AdvicePoint, Beaten, Book, Evaluation, GateAnswer, OpenPoint, Urgency, Verdict, Worked,
@@ -46,13 +52,14 @@ pub fn advise(book: &Book, journal: &Journal, on: Date) -> Result<Advice, Vec<Mi
         gates: run.gates(),
         questions: known.questions,
         later_entries: known.later,
+        withdrawn: book.withdrawn(),
         clashes: answer.clashes,
     })
 }
 
 /// Why a rule holds, fails or is open; the answer of a gate; or how a fact came about.
 #[derive(Debug, Clone, PartialEq, serde::Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
 #[serde(tag = "kind", rename_all = "lowercase")]
 #[non_exhaustive]
 pub enum Why {
@@ -126,27 +133,36 @@ fn book_ref(book: &Book) -> BookRef {
         title: book.title().to_owned(),
         edition: book.edition().to_owned(),
         digest: book.digest().to_owned(),
+        overlays: book
+            .overlays()
+            .into_iter()
+            .map(|overlay| overlay.title)
+            .collect(),
     }
 }
 
-/// Facts that could decide something, by how urgent and how much it is.
+/// Facts that could decide something and that a keeper can be asked for, by how urgent and how much it is.
 fn wanted(book: &Book, advice: &[AdvicePoint], open: &[OpenPoint]) -> Vec<Wanted> {
-    let unsure = advice
-        .iter()
-        .map(|point| (point.urgency, &point.rule, &point.wants));
+    // What certain advice still wants is a figure, and that is less pressing than the advice itself.
+    let unsure = advice.iter().map(|point| {
+        let urgency = if point.certain {
+            Urgency::Note
+        } else {
+            point.urgency
+        };
+        (urgency, &point.rule, &point.wants)
+    });
     let asking = open
         .iter()
         .map(|point| (point.urgency, &point.rule, &point.wants));
     let mut found: BTreeMap<&str, Vec<(Urgency, &str)>> = BTreeMap::new();
     for (urgency, rule, wants) in unsure.chain(asking) {
-        for fact in wants
-            .iter()
-            .filter(|fact| book.group_of(fact) != names::JOURNAL_GROUP)
-        {
+        for fact in wants {
             found.entry(fact).or_default().push((urgency, rule));
         }
     }
-    let infos = book.facts();
+    let mut infos = book.facts();
+    infos.retain(|info| !info.ask.is_empty());
     let mut ranked: Vec<(&str, Vec<(Urgency, &str)>)> = found.into_iter().collect();
     ranked.iter_mut().for_each(|(_, settles)| settles.sort());
     ranked.sort_by_key(|(_, settles)| (settles[0].0, std::cmp::Reverse(settles.len())));

@@ -49,7 +49,11 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Outcome, String> {
         page.print();
     }
     let good = cases.failed.is_empty() && report.count(Severity::Mistake) == 0;
-    Ok(if good { Outcome::Fine } else { Outcome::Attention })
+    Ok(if good {
+        Outcome::Fine
+    } else {
+        Outcome::Attention
+    })
 }
 
 fn findings(page: &mut Page, cases: &CaseReport, report: &Report) {
@@ -59,7 +63,10 @@ fn findings(page: &mut Page, cases: &CaseReport, report: &Report) {
         (Severity::Undecided, "Undecided"),
         (Severity::Warning, "Worth a look"),
     ] {
-        let of = report.findings.iter().filter(|finding| finding.severity == severity);
+        let of = report
+            .findings
+            .iter()
+            .filter(|finding| finding.severity == severity);
         let of: Vec<&Finding> = of.collect();
         if !of.is_empty() {
             page.heading(heading);
@@ -135,7 +142,9 @@ fn summary(page: &mut Page, book: &Book, cases: &CaseReport, report: &Report) {
     page.paragraph("", &shown(&report.coverage));
     page.paragraph("", &noticed(&report.mutation));
     let by = |support: Support| {
-        let of = |rule: &&lentic::engine::RuleInfo| rule.sources.iter().any(|source| source.support == support);
+        let of = |rule: &&lentic::engine::RuleInfo| {
+            rule.sources.iter().any(|source| source.support == support)
+        };
         rules.iter().filter(of).count()
     };
     page.paragraph(
@@ -192,7 +201,9 @@ fn share(part: usize, whole: usize) -> String {
 /// Writes every proposal as a note at the end of its block.
 fn write_proposals(report: &Report, on_disk: bool) -> Result<(), String> {
     if !on_disk {
-        return Err("--fix-cases: name the folder of the book; the built-in one cannot be written".into());
+        return Err(
+            "--fix-cases: name the folder of the book; the built-in one cannot be written".into(),
+        );
     }
     let mut by_file: BTreeMap<&str, Vec<&Proposal>> = BTreeMap::new();
     for proposal in report.proposals() {
@@ -213,11 +224,16 @@ fn write_proposals(report: &Report, on_disk: bool) -> Result<(), String> {
 fn with_note(text: &str, proposal: &Proposal) -> String {
     let note = format!("  # proposed: {}", proposal.facts);
     let mut lines: Vec<&str> = text.lines().collect();
-    let heading = |line: &&str| line.split_whitespace().eq(proposal.block.split_whitespace());
+    let heading = |line: &&str| {
+        line.split_whitespace()
+            .eq(proposal.block.split_whitespace())
+    };
     let Some(start) = lines.iter().position(heading) else {
         return text.to_owned();
     };
-    let inside = lines[start + 1..].iter().take_while(|line| line.starts_with(' '));
+    let inside = lines[start + 1..]
+        .iter()
+        .take_while(|line| line.starts_with(' '));
     let end = start + 1 + inside.count();
     if lines[start..end].contains(&note.as_str()) {
         return text.to_owned();

@@ -62,6 +62,13 @@ impl Book {
         super::diagnostic::nearest(name, given.map(|column| column.name.as_str()))
     }
 
+    /// Whether a rule or a gate has this name.
+    #[must_use]
+    pub fn has_rule_or_gate(&self, name: &str) -> bool {
+        self.rules.iter().any(|rule| rule.name == name)
+            || self.gates.iter().any(|gate| gate.name == name)
+    }
+
     /// A sentence for a name that is neither rule, gate nor fact, with the nearest one that is.
     #[must_use]
     pub fn no_such_name(&self, name: &str) -> String {
@@ -89,18 +96,27 @@ impl Book {
     #[must_use]
     pub fn look_up(&self, name: &str, facts: &Facts) -> Option<Set> {
         let wanted = self.words.find(name)?;
+        let needed = self.needed(vec![wanted], facts);
+        Some(self.partly(&needed, facts).set(wanted))
+    }
+
+    /// Whatever some columns rest on, themselves included, in the order in which it is worked out.
+    pub(crate) fn needed(&self, mut open: Vec<ColumnId>, facts: &Facts) -> Vec<ColumnId> {
         let mut needed = vec![false; self.words.columns.len()];
-        let mut open = vec![wanted];
         while let Some(id) = open.pop() {
             if !std::mem::replace(&mut needed[id.0 as usize], true) && facts.get(id).is_none() {
                 open.extend(rests_on(&self.words, id));
             }
         }
+        let order = self.order.iter().copied();
+        order.filter(|id| needed[id.0 as usize]).collect()
+    }
+
+    /// The book run on some facts, as far as these columns.
+    pub(crate) fn partly<'a>(&'a self, needed: &[ColumnId], facts: &'a Facts) -> Evaluation<'a> {
         let mut run = Evaluation::blank(self, facts);
-        for id in self.order.iter().filter(|id| needed[id.0 as usize]) {
-            run.settle(*id);
-        }
-        Some(run.set(wanted))
+        needed.iter().for_each(|id| run.settle(*id));
+        run
     }
 }
 

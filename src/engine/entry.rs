@@ -2,7 +2,7 @@
 
 use super::book::vocabulary::{Column, Kind, Spread};
 use super::diagnostic::did_you_mean;
-use super::expr::token::days_of;
+use super::expr::token::{DATE_HELP, days_of, no_date};
 use super::set::{Interval, Set};
 use super::unit::{Unit, UnitId, Units};
 
@@ -53,9 +53,7 @@ pub(crate) fn entered(column: &Column, units: &Units, text: &str) -> Result<Ente
 fn date(text: &str) -> Result<Entered, String> {
     match days_of(text) {
         Some(days) => Ok(Entered::known(Set::Number(Interval::point(days)))),
-        None => Err(format!(
-            "`{text}` is not a date; write it as year-month-day, as in 2026-09-01"
-        )),
+        None => Err(format!("{}; {DATE_HELP}", no_date(text))),
     }
 }
 
@@ -152,7 +150,7 @@ fn leading_number<'a>(text: &'a str, all: &str) -> Result<(f64, &'a str), String
     };
     if digits.matches(',').count() == 1 && !digits.contains('.') {
         let after = digits.len() - digits.find(',').unwrap_or(0) - 1;
-        if after == 3 && !digits.starts_with("0,") {
+        if after == 3 && !digits.trim_start_matches('-').starts_with("0,") {
             return Err(format!(
                 "`{digits}` may mean a thousand or a decimal comma; write it with a point or without"
             ));
@@ -250,12 +248,18 @@ fn candidate(
                 lo: range.lo,
                 hi: main.next_down().max(range.lo),
             };
-            (below, range.lo, column.smallest.map(|_| main))
+            // Less than the least that is plausible is no value at all.
+            let nominal = if main > range.lo {
+                range.lo
+            } else {
+                main.next_down()
+            };
+            (below, nominal, column.smallest.map(|_| main))
         }
         Bound::Above => (
             Interval {
-                lo: main,
-                hi: range.hi.max(main),
+                lo: main.next_up(),
+                hi: range.hi.max(main.next_up()),
             },
             main,
             column.smallest,
@@ -270,14 +274,15 @@ fn candidate(
     }
 }
 
-fn exact(column: &Column, main: f64) -> (Interval, f64, Option<f64>) {
+/// What a mark of a test may stand for, what it shows, and the smallest mark of that test.
+pub(crate) fn exact(column: &Column, main: f64) -> (Interval, f64, Option<f64>) {
     let within = |values: Interval| {
         values
             .meet(column.range.interval())
             .unwrap_or(Interval::point(main))
     };
     match column.smallest {
-        Some(smallest) if main == 0.0 && column.series => (
+        Some(smallest) if main == 0.0 => (
             Interval {
                 lo: 0.0,
                 hi: smallest.next_down(),
@@ -351,7 +356,7 @@ fn which_unit(column: &Column, units: &Units, text: &str, plausible: &[&Candidat
     match names.as_slice() {
         [only] => format!("is `{text}` meant in {only}? Nothing else is plausible for {label}"),
         _ => format!(
-            "what does `{text}` count: {}? Until you say, {label} may be any of these",
+            "what does `{text}` count: {}? Until you say, it may be any of these",
             names.join(" or ")
         ),
     }

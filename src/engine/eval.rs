@@ -4,7 +4,7 @@ use super::book::Book;
 use super::book::rule::{Gate, Need};
 use super::book::vocabulary::{Cell, Column, Derivation, Origin, Row, Table};
 use super::expr::ast::{Operator, Relation};
-use super::expr::compile::{ColumnId, Condition, Test, Value};
+use super::expr::compile::{ColumnId, Condition, Feature, Test, Value};
 use super::facts::{Facts, Given, feature};
 use super::normal::Normal;
 use super::set::{Interval, Set, Verdict};
@@ -12,7 +12,7 @@ use serde::{Deserialize, Serialize};
 
 /// The answer to *May I ...?*
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
 #[serde(rename_all = "kebab-case")]
 pub enum GateVerdict {
     /// Every need is met and nothing bars it.
@@ -50,13 +50,6 @@ impl Book {
 impl<'a> Evaluation<'a> {
     /// Nothing worked out yet: every fact may be anything in its range.
     pub(crate) fn blank(book: &'a Book, facts: &'a Facts) -> Evaluation<'a> {
-        let today = book
-            .today
-            .and_then(|id| facts.get(id))
-            .map(|given| given.set.interval());
-        let today = today
-            .filter(|interval| interval.is_point())
-            .map(|interval| interval.lo);
         let sets = book
             .words
             .columns
@@ -67,7 +60,7 @@ impl<'a> Evaluation<'a> {
             book,
             facts,
             sets,
-            today,
+            today: today(book, facts),
             rules: Vec::new(),
             gates: Vec::new(),
         }
@@ -117,14 +110,19 @@ impl Evaluation<'_> {
             Origin::Feature {
                 series,
                 feature: wanted,
-            } => {
-                let readings = self
-                    .facts
-                    .get(*series)
-                    .map_or(&[][..], |given| &given.readings);
-                feature(readings, self.today, *wanted, column.range)
-            }
+            } => self.feature(*series, *wanted, column.range),
         }
+    }
+
+    /// What old readings say of today is open; how old they are, and what stood in the last days, is not.
+    fn feature(&self, series: ColumnId, wanted: Feature, whole: Set) -> Set {
+        let Some(given) = self.facts.get(series) else {
+            return feature(&[], self.today, wanted, whole);
+        };
+        if wanted.speaks_of_today() && self.is_stale(self.book.words.get(series), given) {
+            return whole;
+        }
+        feature(&given.readings, self.today, wanted, whole)
     }
 
     /// Whether the latest reading of a series is too old to speak of today.
@@ -312,6 +310,13 @@ impl GateVerdict {
     }
 }
 
+/// The day that the facts speak of, if they name one.
+fn today(book: &Book, facts: &Facts) -> Option<f64> {
+    let given = book.today.and_then(|id| facts.get(id))?;
+    let day = given.set.interval();
+    day.is_point().then_some(day.lo)
+}
+
 pub(crate) fn compare(relation: Relation, left: Interval, right: Interval) -> Verdict {
     match relation {
         Relation::Less => left.less_than(right),
@@ -321,12 +326,14 @@ pub(crate) fn compare(relation: Relation, left: Interval, right: Interval) -> Ve
     }
 }
 
-/// A computed value cannot lie outside what the vocabulary allows; where it does, the vocabulary's word stands.
+/// A computed value is held within what the vocabulary allows. Held, not dropped: what a point inside comes to then
+/// lies within what the whole comes to.
 fn within(set: Set, range: Set) -> Set {
     match (set, range) {
-        (Set::Number(values), Set::Number(allowed)) => {
-            Set::Number(values.meet(allowed).unwrap_or(values))
-        }
+        (Set::Number(values), Set::Number(allowed)) => Set::Number(Interval {
+            lo: values.lo.clamp(allowed.lo, allowed.hi),
+            hi: values.hi.clamp(allowed.lo, allowed.hi),
+        }),
         _ => set,
     }
 }

@@ -12,6 +12,7 @@ mod access;
 mod answer;
 mod book;
 mod cases;
+mod change;
 mod check;
 mod conclude;
 mod describe;
@@ -23,12 +24,16 @@ mod facts;
 mod function;
 mod later;
 pub mod limit;
+mod next;
 mod normal;
 mod reckon;
 mod set;
 mod show;
+mod sufficient;
+mod sweep;
 mod unit;
 mod why;
+mod why_not;
 mod working;
 
 pub use answer::{
@@ -38,17 +43,24 @@ pub use book::Book;
 pub use book::rule::{IfOpen, Support, Urgency};
 pub use book::text::File;
 pub use cases::CaseReport;
+pub use change::{Change, Direction, Standing};
 pub use check::{
-    Coverage, Finding, Gap, Mutation, Proposal, Report, Scope, Severity, Survivor, Witness, WitnessCase,
+    Coverage, Finding, Gap, Mutation, Proposal, Report, Scope, Severity, Survivor, Witness,
+    WitnessCase,
 };
 pub use conclude::{Beaten, Clash};
-pub use describe::{ChapterInfo, FactInfo, GroupInfo, OptionInfo, RuleInfo, SourceInfo};
+pub use describe::{
+    ChapterInfo, FactInfo, GroupInfo, OptionInfo, OverlayInfo, RuleInfo, SourceInfo, Withdrawn,
+};
 pub use diagnostic::{Diagnostic, Mistakes};
 pub use entry::Entered;
 pub use eval::{Evaluation, GateVerdict};
 pub use facts::{Facts, Given, Reading};
 pub use function::{Argument, Function, Trend};
+pub use next::NextTest;
 pub use reckon::{ArgumentInfo, FunctionInfo, Reckoned};
 pub use set::{Interval, NO, Set, Verdict, YES};
 pub use show::figure;
+pub use sufficient::Reason;
 pub use why::{Basis, Evidence, Form, Margin, SourceRef, Worked};
+pub use why_not::{Obstacle, Step, WhyNot};

@@ -1,15 +1,17 @@
 //! Reads the files of a book in phases: units, names, columns, rules and gates, then what joins them.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
+use super::super::diagnostic::{Place, did_you_mean, nearest};
 use super::super::expr::compile::{ColumnId, Value};
 use super::super::function::Function;
 use super::super::limit;
 use super::super::normal::Normal;
 use super::super::unit::Measure;
+use super::overlay::{self, Overlay};
 use super::rule::{Action, Caution, Citation, Gate, Rule, Source};
 use super::text::{Block, File, Log, Text, blocks};
-use super::vocabulary::{Derivation, Origin, Signature, Vocabulary};
+use super::vocabulary::{Column, Derivation, Kind, Origin, Signature, Vocabulary};
 use super::{Book, Chapter, Group, block, column, units};
 
 /// What has been read so far.
@@ -25,8 +27,31 @@ pub(crate) struct Reader {
     pub stage: Option<ColumnId>,
 }
 
+/// Fields of a rule; `reason` stands where a rule replaces another.
+const RULE_FIELDS: [&str; 19] = [
+    "during",
+    "given",
+    "when",
+    "and",
+    "unless",
+    "advise",
+    "amount",
+    "urgency",
+    "if",
+    "finding",
+    "advice",
+    "because",
+    "source",
+    "caution",
+    "overrules",
+    "holds",
+    "fails",
+    "asks",
+    "reason",
+];
+
 /// Fields each block may have.
-const FIELDS: [(&str, &[&str]); 14] = [
+const FIELDS: [(&str, &[&str]); 16] = [
     (
         "book",
         &["title", "edition", "language", "stage", "today", "chapters"],
@@ -54,6 +79,7 @@ const FIELDS: [(&str, &[&str]); 14] = [
             "option",
             "how",
             "decimals",
+            "effort",
             "otherwise",
             "source",
             "because",
@@ -71,36 +97,16 @@ const FIELDS: [(&str, &[&str]); 14] = [
             "label", "unit", "option", "decimals", "by", "row", "because", "source", "gives",
         ],
     ),
-    (
-        "rule",
-        &[
-            "during",
-            "given",
-            "when",
-            "and",
-            "unless",
-            "advise",
-            "amount",
-            "urgency",
-            "if",
-            "finding",
-            "advice",
-            "because",
-            "source",
-            "caution",
-            "overrules",
-            "holds",
-            "fails",
-            "asks",
-        ],
-    ),
+    ("rule", &RULE_FIELDS),
+    ("replace", &RULE_FIELDS),
+    ("withdraw", &["reason"]),
+    ("overlay", &["title", "about"]),
     (
         "gate",
         &[
             "ask", "given", "needs", "bars", "source", "opens", "waits", "refuses", "asks",
         ],
     ),
-    ("", &[]),
 ];
 
 /// Fields that may stand more than once in a block.
@@ -125,8 +131,9 @@ const REPEATED: [&str; 17] = [
 ];
 
 pub(crate) fn read(files: Vec<File>, functions: &[Function], log: &mut Log) -> Book {
-    let blocks = all_blocks(&files, log);
-    known_fields(&blocks, log);
+    let mut blocks = all_blocks(&files, log);
+    known_fields(&mut blocks, log);
+    names(&mut blocks, &files, log);
     let mut words = Vocabulary::default();
     words.functions = functions.to_vec();
     words.units = units::read(&blocks, log);
@@ -149,71 +156,115 @@ pub(crate) fn read(files: Vec<File>, functions: &[Function], log: &mut Log) -> B
 
 fn all_blocks(files: &[File], log: &mut Log) -> Vec<(u32, Block)> {
     let size: usize = files.iter().map(|file| file.text.len()).sum();
+    if size > limit::BOOK_BYTES {
+        let message = format!("this book is larger than {} bytes", limit::BOOK_BYTES);
+        log.add(Place::START, 1, message, None);
+        return Vec::new();
+    }
     let mut all = Vec::new();
     for (number, file) in files.iter().enumerate() {
-        if size > limit::BOOK_BYTES {
-            let place = super::super::diagnostic::Place {
-                file: number as u32,
-                line: 1,
-                column: 1,
-            };
-            log.add(
-                place,
-                1,
-                format!("this book is larger than {} bytes", limit::BOOK_BYTES),
-                None,
-            );
-            return Vec::new();
-        }
         all.extend(
             blocks(number as u32, &file.text, log)
                 .into_iter()
                 .map(|block| (number as u32, block)),
         );
     }
-    if all.len() > limit::BLOCKS {
-        log.at(
-            &all[limit::BLOCKS].1.keyword.clone(),
-            format!("more than {} blocks in one book", limit::BLOCKS),
-        );
-        all.truncate(limit::BLOCKS);
+    if let Some((_, block)) = all.get(limit::BLOCKS) {
+        let message = format!("more than {} blocks in one book", limit::BLOCKS);
+        log.at(&block.keyword, message);
+        return Vec::new();
     }
     all
 }
 
-fn known_fields(blocks: &[(u32, Block)], log: &mut Log) {
+/// Reports blocks and fields that there are none of. A misspelt one is read as what it is nearest to, so that the
+/// slip is the only thing that is reported.
+fn known_fields(blocks: &mut [(u32, Block)], log: &mut Log) {
     for (_, block) in blocks {
-        let Some((_, fields)) = FIELDS
-            .iter()
-            .find(|(keyword, _)| *keyword == block.keyword.value && !keyword.is_empty())
-        else {
-            log.unknown(
-                &block.keyword,
-                "block",
-                FIELDS.iter().map(|(keyword, _)| *keyword),
-            );
-            continue;
-        };
-        if block.name.is_empty() {
-            log.at(
-                &block.keyword,
-                format!("this {} has no name", block.keyword.value),
-            );
-        }
-        let mut seen: BTreeMap<&str, ()> = BTreeMap::new();
-        for field in &block.fields {
-            let keyword = field.keyword.value.as_str();
-            if !fields.contains(&keyword) {
-                log.unknown(
-                    &field.keyword,
-                    &format!("field of a {}", block.keyword.value),
-                    fields.iter().copied(),
-                );
-            } else if seen.insert(keyword, ()).is_some() && !REPEATED.contains(&keyword) {
-                log.at(&field.keyword, format!("`{keyword}` stands here twice"));
+        let keywords = FIELDS.iter().map(|(keyword, _)| *keyword);
+        let found = block.keyword.clone();
+        let keyword = match nearest(&found.value, keywords.clone()) {
+            Some(near) if near == found.value => near,
+            near => {
+                log.unknown(&found, "block", keywords);
+                let Some(near) = near else { continue };
+                block.keyword.value = near.to_owned();
+                near
             }
+        };
+        let fields = FIELDS.iter().find(|(known, _)| *known == keyword);
+        if block.name.is_empty() {
+            log.at(&block.keyword, format!("this {keyword} has no name"));
+        }
+        if let Some(field) = block.fields.get(limit::FIELDS) {
+            let message = format!("more than {} fields in one block", limit::FIELDS);
+            log.at(&field.keyword, message);
+            block.fields.truncate(limit::FIELDS);
+        }
+        if let Some((_, fields)) = fields {
+            fields_of(block, keyword, fields, log);
         }
     }
+}
+
+fn fields_of(block: &mut Block, keyword: &str, known: &[&str], log: &mut Log) {
+    let mut seen: BTreeSet<String> = BTreeSet::new();
+    for field in &mut block.fields {
+        let name = field.keyword.value.clone();
+        if !known.contains(&name.as_str()) {
+            let near = nearest(&name, known.iter().copied());
+            let help = match near {
+                Some(near) => format!("did you mean `{near}`?"),
+                None => format!("it has {}", known.join(", ")),
+            };
+            let message = format!("`{name}` is no field of {}", with_article(keyword));
+            log.hint(&field.keyword, message, help);
+            field.keyword.value = near.unwrap_or(&name).to_owned();
+        }
+        let once = !REPEATED.contains(&field.keyword.value.as_str());
+        if !seen.insert(field.keyword.value.clone()) && once && known.contains(&name.as_str()) {
+            let message = format!("`{name}` stands twice in this {keyword}");
+            log.at(&field.keyword, message);
+        }
+    }
+}
+
+/// Names that are used in conditions, in answers and in journals.
+const NAMED: [&str; 11] = [
+    "book", "overlay", "group", "source", "caution", "action", "fact", "derive", "table", "rule",
+    "gate",
+];
+
+/// Names must be names, and each is given once; a block that takes another's is left out. Facts, actions and rules
+/// are all asked for by name, so they share one set of names; a gate has that of its action.
+fn names(blocks: &mut Vec<(u32, Block)>, files: &[File], log: &mut Log) {
+    let mut first: BTreeMap<(String, String), (Text, String)> = BTreeMap::new();
+    blocks.retain(|(_, block)| {
+        let keyword = block.keyword.value.as_str();
+        if !NAMED.contains(&keyword) || block.name.is_empty() {
+            return true;
+        }
+        column::check_name(log, &block.name);
+        let kind = match keyword {
+            "fact" | "derive" | "table" | "rule" => "action",
+            kind => kind,
+        };
+        let key = (kind.to_owned(), block.name.value.clone());
+        let Some((name, earlier)) = first.get(&key) else {
+            first.insert(key, (block.name.clone(), keyword.to_owned()));
+            return true;
+        };
+        let file = &files[name.place().file as usize].name;
+        let help = format!("see line {} of {file}", name.place().line);
+        let message = format!("`{}` is {} already", name.value, with_article(earlier));
+        log.hint(&block.name, message, help);
+        false
+    });
+}
+
+fn with_article(word: &str) -> String {
+    let article = if word.starts_with('a') { "an" } else { "a" };
+    format!("{article} {word}")
 }
 
 impl Reader {
@@ -258,41 +309,42 @@ impl Reader {
                 .map(|(chapter, block)| (*chapter, block))
                 .collect()
         };
-        let columns = of(&["fact", "derive", "table"]);
-        of(&["group"])
-            .iter()
-            .for_each(|(_, block)| block::group(self, block));
-        of(&["source"])
-            .iter()
-            .for_each(|(_, block)| block::source(self, block));
-        of(&["caution"])
-            .iter()
-            .for_each(|(_, block)| block::caution(self, block));
-        of(&["action"])
-            .iter()
-            .for_each(|(_, block)| block::action(self, block));
-        of(&["action"])
-            .iter()
-            .for_each(|(_, block)| block::exclusions(self, block));
-        columns
-            .iter()
-            .for_each(|(chapter, block)| column::declare(self, *chapter, block));
+        let (columns, actions) = (of(&["fact", "derive", "table"]), of(&["action"]));
         let books = of(&["book"]);
-        self.head(&books, &files);
-        columns
-            .iter()
-            .for_each(|(_, block)| column::define(self, block));
-        of(&["rule"])
-            .iter()
-            .for_each(|(chapter, block)| block::rule(self, *chapter, block));
-        of(&["rule"])
-            .iter()
-            .for_each(|(_, block)| block::overrules(self, block));
-        of(&["gate"])
-            .iter()
-            .for_each(|(chapter, block)| block::gate(self, *chapter, block));
-        of(&["unit"]).iter().for_each(|(_, block)| {
-            self.citations(block);
+        self.each(&of(&["group"]), |reader, _, block| {
+            block::group(reader, block)
+        });
+        self.each(&of(&["source"]), |reader, _, block| {
+            block::source(reader, block)
+        });
+        self.each(&of(&["caution"]), |reader, _, block| {
+            block::caution(reader, block)
+        });
+        self.each(&actions, |reader, _, block| block::action(reader, block));
+        self.each(&actions, |reader, _, block| {
+            block::exclusions(reader, block)
+        });
+        self.each(&columns, column::declare);
+        let overlays = overlay::overlays(self, &of(&["overlay"]));
+        if !blocks.is_empty() || self.log.is_empty() {
+            self.head(&books, &files, &overlays);
+        }
+        self.each(&columns, |reader, _, block| column::define(reader, block));
+        let (rules, changes) = overlay::rules(
+            self,
+            &overlays,
+            of(&["rule"]),
+            &of(&["replace"]),
+            &of(&["withdraw"]),
+        );
+        self.each(&rules, block::rule);
+        for rule in &mut self.rules {
+            rule.change = changes.get(&rule.name).cloned();
+        }
+        self.each(&rules, |reader, _, block| block::overrules(reader, block));
+        self.each(&of(&["gate"]), block::gate);
+        self.each(&of(&["unit"]), |reader, _, block| {
+            reader.citations(block);
         });
         block::overruling_circles(self);
         self.normal_forms();
@@ -313,7 +365,8 @@ impl Reader {
             today: head
                 .and_then(|block| block.field("today"))
                 .and_then(|field| self.words.find(&field.text.value)),
-            chapters: chapters(&files, &of(&["chapter"])),
+            chapters: chapters(&files, &of(&["chapter"]), &overlays),
+            overlays,
             files,
             words: std::mem::take(&mut self.words),
             order,
@@ -326,46 +379,78 @@ impl Reader {
         }
     }
 
-    fn head(&mut self, books: &[(u32, &Block)], files: &[File]) {
+    /// Reads blocks one after the other, until so much is wrong that nobody would read more of it.
+    fn each(&mut self, blocks: &[(u32, &Block)], read: fn(&mut Reader, u32, &Block)) {
+        for (chapter, block) in blocks {
+            if self.log.is_full() {
+                return;
+            }
+            read(self, *chapter, block);
+        }
+    }
+
+    fn head(&mut self, books: &[(u32, &Block)], files: &[File], overlays: &[Overlay]) {
         let Some((_, block)) = books.first() else {
-            let place = super::super::diagnostic::Place {
-                file: 0,
-                line: 1,
-                column: 1,
-            };
             let help = Some("start one file with `book NAME`".into());
             self.log
-                .add(place, 1, "no file says which book this is", help);
+                .add(Place::START, 1, "no file says which book this is", help);
             return;
         };
         if let Some((_, second)) = books.get(1) {
             self.log
                 .at(&second.name, "a second `book`; there is one in a book");
         }
-        for keyword in ["stage", "today"] {
-            let Some(field) = block.field(keyword) else {
-                continue;
-            };
-            let found = self.words.find(&field.text.value);
-            if found.is_none() {
-                self.log.unknown(&field.text, "fact", self.words.names());
-            }
-            if keyword == "stage" {
-                self.stage = found;
-            }
-        }
+        self.stage = self.head_fact(block, "stage", "choice", |column| {
+            column.kind == Kind::Choice
+        });
+        self.head_fact(block, "today", "date", |column| column.date);
         if let Some(field) = block.field("chapters") {
-            self.chapter_list(&field.text, files);
+            self.chapter_list(&field.text, files, overlays);
         }
     }
 
+    /// The fact of a certain kind that the head of the book names.
+    fn head_fact(
+        &mut self,
+        block: &Block,
+        keyword: &str,
+        kind: &str,
+        fits: fn(&Column) -> bool,
+    ) -> Option<ColumnId> {
+        let field = block.field(keyword)?;
+        let Some(id) = self.words.find(&field.text.value) else {
+            self.log.unknown(&field.text, "fact", self.words.names());
+            return None;
+        };
+        if fits(self.words.get(id)) {
+            return Some(id);
+        }
+        let message = format!("`{}` is no {kind}; `{keyword}` needs one", field.text.value);
+        self.log.at(&field.text, message);
+        None
+    }
+
     /// The list of chapters and the files handed over must be the same.
-    fn chapter_list(&mut self, text: &Text, files: &[File]) {
+    fn chapter_list(&mut self, text: &Text, files: &[File], overlays: &[Overlay]) {
         let listed = text.split(",");
-        let stems: Vec<&str> = files.iter().map(|file| stem(&file.name)).collect();
+        let own = |index: &usize| {
+            !overlays
+                .iter()
+                .any(|overlay| overlay.file as usize == *index)
+        };
+        let stems: Vec<&str> = (0..files.len())
+            .filter(own)
+            .map(|index| stem(&files[index].name))
+            .collect();
+        let mut seen = BTreeSet::new();
         for name in &listed {
-            if !stems.contains(&name.value.as_str()) {
-                self.log.unknown(name, "chapter", stems.iter().copied());
+            if !seen.insert(&name.value) {
+                let message = format!("the chapter `{}` stands here twice", name.value);
+                self.log.at(name, message);
+            } else if !stems.contains(&name.value.as_str()) {
+                let message = format!("there is no file `{}.rules`", name.value);
+                let help = did_you_mean(&name.value, stems.iter().copied());
+                self.log.add(name.place(), name.characters(), message, help);
             }
         }
         for stem in stems {
@@ -404,6 +489,16 @@ impl Reader {
         citations
     }
 
+    /// The same for a block that must cite one.
+    pub fn needed_citations(&mut self, block: &Block) -> Vec<Citation> {
+        if block.field("source").is_none() {
+            let message = format!("`{}` has no source", block.name.value);
+            self.log
+                .hint(&block.name, message, "add a line `source ID`");
+        }
+        self.citations(block)
+    }
+
     /// Works out the normal form of every rule, need and derived truth.
     fn normal_forms(&mut self) {
         let Reader {
@@ -413,7 +508,9 @@ impl Reader {
             ..
         } = self;
         for rule in rules {
-            rule.normal = Normal::of(&rule.conditions, words);
+            if !rule.is_withdrawn() {
+                rule.normal = Normal::of(&rule.conditions, words);
+            }
         }
         for need in gates.iter_mut().flat_map(|gate| &mut gate.needs) {
             need.normal = Normal::of(std::slice::from_ref(&need.condition), words);
@@ -430,13 +527,18 @@ impl Reader {
         }
     }
 
-    /// Columns so that each stands after those it rests on; circles are mistakes.
+    /// Columns so that each stands after those it rests on; circles are mistakes, and so are chains without end.
     fn order(&mut self) -> Vec<ColumnId> {
         let count = self.words.columns.len();
         let mut state = vec![Mark::New; count];
         let mut order = Vec::with_capacity(count);
+        let before = self.log.count();
         for index in 0..count {
             self.visit(ColumnId(index as u32), &mut state, &mut order);
+        }
+        // A circle is a chain without end: one message is enough.
+        if self.log.count() == before {
+            self.chains(&order);
         }
         order
     }
@@ -458,7 +560,7 @@ impl Reader {
             stack.push((id, true));
             for next in rests_on(&self.words, id) {
                 match state[next.0 as usize] {
-                    Mark::Open => self.circle(next),
+                    Mark::Open => self.circle(next, &stack),
                     Mark::New => stack.push((next, false)),
                     Mark::Placed => {}
                 }
@@ -466,11 +568,71 @@ impl Reader {
         }
     }
 
-    fn circle(&mut self, id: ColumnId) {
-        let column = self.words.get(id);
-        let message = format!("`{}` rests on itself in a circle", column.name);
-        self.log.at(&column.place.clone(), message);
+    /// Reports the circle that leads from a column down the stack and back to it.
+    fn circle(&mut self, id: ColumnId, stack: &[(ColumnId, bool)]) {
+        let open = stack
+            .iter()
+            .filter(|(_, done)| *done)
+            .map(|(open, _)| *open);
+        let circle: Vec<&Column> = open
+            .skip_while(|open| *open != id)
+            .map(|open| self.words.get(open))
+            .filter(|column| !matches!(column.origin, Origin::Test(_)))
+            .collect();
+        let names: Vec<&str> = circle.iter().map(|column| column.name.as_str()).collect();
+        let message = match names.as_slice() {
+            [only] => format!("`{only}` rests on itself"),
+            _ => format!("this rests on itself: {}", round(&names, "rests on")),
+        };
+        if let Some(first) = circle.first() {
+            self.log.at(&first.place, message);
+        }
     }
+
+    /// Evidence goes down from a fact to what it rests on, so the way down must have an end that can be reached.
+    fn chains(&mut self, order: &[ColumnId]) {
+        let mut lengths = vec![0; self.words.columns.len()];
+        for id in order {
+            let own = match &self.words.get(*id).origin {
+                Origin::Derived(Derivation::Truth { condition, .. }) => condition.depth(),
+                // Evidence goes by the condition itself, not by its tests made facts of their own.
+                Origin::Test(_) => continue,
+                _ => 1,
+            };
+            let below = rests_on(&self.words, *id);
+            let longest = below.iter().map(|below| lengths[below.0 as usize]).max();
+            let before = longest.unwrap_or(0);
+            lengths[id.0 as usize] = before + own;
+            // Only the first link that is too many is reported, not all those that rest on it.
+            if before <= limit::CHAIN && before + own > limit::CHAIN {
+                let column = self.words.get(*id);
+                let message = format!(
+                    "`{}` rests on a chain of more than {} facts and conditions",
+                    column.name,
+                    limit::CHAIN
+                );
+                self.log.at(&column.place.clone(), message);
+            }
+        }
+    }
+}
+
+/// Names that lead round a circle, in words.
+pub(crate) fn round(names: &[&str], verb: &str) -> String {
+    let shown: Vec<String> = names
+        .iter()
+        .take(8)
+        .map(|name| format!("`{name}`"))
+        .collect();
+    let rest = match names.len() {
+        0..=8 => String::new(),
+        more => format!(" and {} others, the last of which", more - 8),
+    };
+    let first = names.first().copied().unwrap_or_default();
+    format!(
+        "{}{rest} {verb} `{first}`",
+        shown.join(&format!(" {verb} "))
+    )
 }
 
 #[derive(Clone, Copy, PartialEq)]
@@ -508,8 +670,17 @@ pub(crate) fn stem(name: &str) -> &str {
     base.strip_suffix(".rules").unwrap_or(base)
 }
 
-fn chapters(files: &[File], blocks: &[(u32, &Block)]) -> Vec<Chapter> {
+fn chapters(files: &[File], blocks: &[(u32, &Block)], overlays: &[Overlay]) -> Vec<Chapter> {
     let chapter = |(index, file): (usize, &File)| {
+        if let Some(overlay) = overlays
+            .iter()
+            .find(|overlay| overlay.file as usize == index)
+        {
+            return Chapter {
+                title: overlay.title.clone(),
+                about: overlay.about.clone(),
+            };
+        }
         let block = blocks
             .iter()
             .find(|(number, _)| *number as usize == index)

@@ -10,7 +10,7 @@ use super::text::Text;
 
 /// How soon advice is to be followed, most urgent first.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
 #[serde(rename_all = "lowercase")]
 pub enum Urgency {
     /// A person, or animals already in the water, can be harmed within hours.
@@ -25,7 +25,7 @@ pub enum Urgency {
 
 /// What a rule does while it cannot be decided.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
 #[serde(rename_all = "lowercase")]
 pub enum IfOpen {
     /// Ask for what could decide it.
@@ -38,7 +38,7 @@ pub enum IfOpen {
 
 /// What stands behind a source.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
 pub enum Support {
     /// A published work that can be looked up.
     #[serde(rename = "published")]
@@ -99,7 +99,31 @@ pub(crate) struct Rule {
     pub cautions: Vec<u32>,
     pub overrules: Vec<Overrule>,
     pub cases: Vec<Case>,
+    /// What an overlay did to it.
+    pub change: Option<Change>,
     pub text: Text,
+}
+
+impl Rule {
+    /// Whether an overlay took it out of the book.
+    pub fn is_withdrawn(&self) -> bool {
+        let kind = self.change.as_ref().map(|change| change.kind);
+        kind == Some(ChangeKind::Withdrawn)
+    }
+}
+
+/// What an overlay did to a rule of the book.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) struct Change {
+    pub overlay: u32,
+    pub kind: ChangeKind,
+    pub reason: String,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum ChangeKind {
+    Replaced,
+    Withdrawn,
 }
 
 #[derive(Debug, Clone)]

@@ -99,6 +99,8 @@ pub(crate) struct Column {
     pub series: bool,
     /// The unit it is shown in.
     pub unit: Option<UnitId>,
+    /// Whether it has a unit that the book does not know, so that nothing more can be said of its numbers.
+    pub unit_unknown: bool,
     /// The units it can be entered in, the shown one first.
     pub units: Vec<UnitId>,
     pub range: Set,
@@ -108,6 +110,8 @@ pub(crate) struct Column {
     /// Days after which a reading says nothing about today.
     pub stale: Option<f64>,
     pub decimals: Option<u8>,
+    /// What finding it out costs, against 1 for a usual test.
+    pub effort: f64,
     pub origin: Origin,
     pub because: Message,
     pub sources: Vec<Citation>,
@@ -129,6 +133,7 @@ impl Column {
             date: false,
             series: false,
             unit: None,
+            unit_unknown: false,
             units: Vec::new(),
             range: Set::Number(Interval::EVERYTHING),
             options: Vec::new(),
@@ -136,6 +141,7 @@ impl Column {
             spread: Spread::Exact,
             stale: None,
             decimals: None,
+            effort: 1.0,
             origin,
             because: Message::default(),
             sources: Vec::new(),
@@ -225,15 +231,8 @@ impl Vocabulary {
         self.names.keys().map(String::as_str)
     }
 
-    /// Adds a column that can be named; a name that is taken already is a mistake.
-    pub fn declare(&mut self, column: Column, log: &mut Log) -> ColumnId {
-        if let Some(id) = self.find(&column.name) {
-            log.at(
-                &column.place,
-                format!("`{}` is declared twice", column.name),
-            );
-            return id;
-        }
+    /// Adds a column that can be named.
+    pub fn declare(&mut self, column: Column) -> ColumnId {
         let id = ColumnId(self.columns.len() as u32);
         self.names.insert(column.name.clone(), id);
         self.columns.push(column);

@@ -55,12 +55,18 @@ fn not(condition: Condition) -> Condition {
 pub(super) fn overrulers(book: &Book, index: usize) -> impl Iterator<Item = usize> {
     let rules = book.rules.iter().enumerate();
     rules
-        .filter(move |(_, rule)| rule.overrules.iter().any(|o| o.rule as usize == index))
+        .filter(move |(_, rule)| {
+            !rule.is_withdrawn() && rule.overrules.iter().any(|o| o.rule as usize == index)
+        })
         .map(|(beater, _)| beater)
 }
 
 /// That a rule holds, its gate is open and nothing overrules it.
-pub(super) fn stands<'g>(book: &'g Book, index: usize, standing: &'g [Option<Condition>]) -> Vec<Goal<'g>> {
+pub(super) fn stands<'g>(
+    book: &'g Book,
+    index: usize,
+    standing: &'g [Option<Condition>],
+) -> Vec<Goal<'g>> {
     let mut goals = holds(book, index);
     if let Some(gate) = book.actions[book.rules[index].action as usize].gate {
         goals.extend(open(book, gate as usize));
@@ -94,35 +100,56 @@ impl Check<'_> {
                 continue;
             }
             // With nothing known but its own facts, others may be open and so not beat it.
-            if let Answer::Shown(_) = self.ask(&holds(book, index), &|run| is_unbeaten(run, index)) {
+            if let Answer::Shown(_) = self.ask(&holds(book, index), &|run| is_unbeaten(run, index))
+            {
                 continue;
             }
-            match self.ask(&stands(book, index, &standing), &|run| is_standing(run, index)) {
+            match self.ask(&stands(book, index, &standing), &|run| {
+                is_standing(run, index)
+            }) {
                 Answer::Shown(_) => {}
                 Answer::Undecided => {
-                    self.undecided("always-beaten", &rule.text, &format!("whether `{}` can stand", rule.name));
+                    self.undecided(
+                        "always-beaten",
+                        &rule.text,
+                        &format!("whether `{}` can stand", rule.name),
+                    );
                 }
                 Answer::Never => {
                     let beaters: Vec<String> = overrulers(book, index)
                         .map(|beater| format!("`{}`", book.rules[beater].name))
                         .collect();
-                    let message =
-                        format!("`{}` never stands: whenever it holds, {} overrules it", rule.name, beaters.join(" or "));
+                    let message = format!(
+                        "`{}` never stands: whenever it holds, {} overrules it",
+                        rule.name,
+                        beaters.join(" or ")
+                    );
                     let held = |run: &Evaluation<'_>| {
                         run.rules[index] == Verdict::Holds
-                            && run.conclusions().iter().any(|c| c.rule == index && !c.beaten_by.is_empty())
+                            && run
+                                .conclusions()
+                                .iter()
+                                .any(|c| c.rule == index && !c.beaten_by.is_empty())
                     };
                     let mut shown = vec![index];
                     let witness = match self.ask(&holds(book, index), &held) {
                         Answer::Shown(facts) => {
                             let run = book.evaluate(&facts);
-                            shown.extend(overrulers(book, index).filter(|b| run.rules[*b] == Verdict::Holds));
+                            shown.extend(
+                                overrulers(book, index).filter(|b| run.rules[*b] == Verdict::Holds),
+                            );
                             Some(self.rules_witness(&facts, &shown))
                         }
                         _ => None,
                     };
                     self.silent.insert(index);
-                    self.add("always-beaten", Severity::Mistake, &rule.text, message, witness);
+                    self.add(
+                        "always-beaten",
+                        Severity::Mistake,
+                        &rule.text,
+                        message,
+                        witness,
+                    );
                 }
             }
         }

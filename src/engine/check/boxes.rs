@@ -111,7 +111,10 @@ impl Book {
         let column = self.words.get(series);
         let mut words = Vec::new();
         for id in needed {
-            if let Origin::Feature { series: of, feature } = self.words.get(*id).origin
+            if let Origin::Feature {
+                series: of,
+                feature,
+            } = self.words.get(*id).origin
                 && of == series
             {
                 words.push(feature);
@@ -120,9 +123,7 @@ impl Book {
         let mut latest: Vec<f64> = vec![0.0];
         if self.today.is_some() {
             latest.extend(column.stale.map(|days| libm::floor(days) + 1.0));
-            let aged = |f: &Feature| {
-                matches!(f, Feature::Number { word, .. } if *word != SeriesWord::Change)
-            };
+            let aged = |f: &Feature| matches!(f, Feature::Number { word, .. } if *word != SeriesWord::Change);
             if words.iter().any(aged) {
                 for days in limits.iter().map(|bits| f64::from_bits(*bits)) {
                     latest.extend([libm::floor(days), libm::floor(days) + 1.0]);
@@ -235,7 +236,11 @@ fn point(book: &Book, column: &Column, given: &Given, lean: Lean) -> Option<Give
 
 /// A history without its oldest reading, if it has others.
 pub(super) fn shortened(book: &Book, given: &Given) -> Option<Given> {
-    let readings = given.readings.get(1..).filter(|rest| !rest.is_empty())?.to_vec();
+    let readings = given
+        .readings
+        .get(1..)
+        .filter(|rest| !rest.is_empty())?
+        .to_vec();
     Some(Given {
         set: given.set,
         typed: typed(book, &readings),
@@ -293,7 +298,9 @@ pub(super) fn widest(column: &Column, id: ColumnId, given: &Given) -> Option<(f6
     if !given.readings.is_empty() {
         let each = given.readings.iter().enumerate();
         let wide = each.map(|(index, r)| (share(r.values), Cut::Reading(id, index)));
-        return wide.max_by(|a, b| a.0.total_cmp(&b.0)).filter(|(w, _)| *w > 0.0);
+        return wide
+            .max_by(|a, b| a.0.total_cmp(&b.0))
+            .filter(|(w, _)| *w > 0.0);
     }
     match given.set {
         Set::Choice(mask) => (mask.count_ones() > 1).then_some((2.0, Cut::Option(id))),
@@ -337,7 +344,10 @@ pub(super) fn parts(book: &Book, facts: &Facts, cut: Cut, hints: &[f64]) -> Vec<
             if column.date && CASE_TODAY > halves[0].hi {
                 halves.reverse();
             }
-            halves.into_iter().map(|half| with(Set::Number(half))).collect()
+            halves
+                .into_iter()
+                .map(|half| with(Set::Number(half)))
+                .collect()
         }
         (_, Set::Choice(mask)) => (0..128)
             .filter(|bit| mask >> bit & 1 == 1)
@@ -370,7 +380,11 @@ fn halves(values: Interval, hints: &[f64], whole_days: bool) -> Vec<Interval> {
     };
     let inside = |x: &f64| *x > values.lo && *x <= values.hi;
     let at = hints.iter().copied().find(inside).unwrap_or(middle);
-    let at = if whole_days { libm::floor(at) + 1.0 } else { at };
+    let at = if whole_days {
+        libm::floor(at) + 1.0
+    } else {
+        at
+    };
     let at = if inside(&at) { at } else { values.hi };
     let below = if whole_days { at - 1.0 } else { at.next_down() };
     vec![

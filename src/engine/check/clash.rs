@@ -9,7 +9,8 @@ use super::{Answer, Check, Severity};
 /// Whether the normal forms of two rules leave a row that both could meet.
 fn may_meet(book: &Book, a: usize, b: usize) -> bool {
     let (a, b) = (&book.rules[a].normal.rows, &book.rules[b].normal.rows);
-    a.iter().any(|row| b.iter().any(|other| met(row, other).is_some()))
+    a.iter()
+        .any(|row| b.iter().any(|other| met(row, other).is_some()))
 }
 
 impl Check<'_> {
@@ -41,11 +42,14 @@ impl Check<'_> {
                 match clash {
                     Answer::Never => {}
                     Answer::Undecided => {
-                        let question = format!("whether `{}` and `{}` can clash", first.name, second.name);
+                        let question =
+                            format!("whether `{}` and `{}` can clash", first.name, second.name);
                         self.undecided("clash", &first.text, &question);
                     }
                     Answer::Shown(facts) => {
-                        let action = |rule: &super::super::book::rule::Rule| &book.actions[rule.action as usize].name;
+                        let action = |rule: &super::super::book::rule::Rule| {
+                            &book.actions[rule.action as usize].name
+                        };
                         let message = format!(
                             "`{}` advises {} while `{}` advises {}, which exclude each other; one must overrule the other",
                             first.name,
@@ -54,7 +58,13 @@ impl Check<'_> {
                             action(second)
                         );
                         let witness = self.rules_witness(&facts, &[a, b]);
-                        self.add("clash", Severity::Mistake, &first.text, message, Some(witness));
+                        self.add(
+                            "clash",
+                            Severity::Mistake,
+                            &first.text,
+                            message,
+                            Some(witness),
+                        );
                     }
                 }
             }

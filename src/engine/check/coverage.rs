@@ -108,9 +108,20 @@ impl<'q> Check<'q> {
     /// Runs the cases of every decision and asks what each of them shows.
     pub(super) fn coverage(&self) -> Coverage {
         let mut coverage = Coverage::default();
-        for decision in &self.decisions {
-            let facts: Vec<Facts> = decision.cases.iter().map(|case| self.book.case_facts(case)).collect();
-            let runs: Vec<Evaluation<'_>> = facts.iter().map(|facts| self.book.evaluate(facts)).collect();
+        for decision in self
+            .decisions
+            .iter()
+            .filter(|decision| !decision.is_withdrawn(self.book))
+        {
+            let facts: Vec<Facts> = decision
+                .cases
+                .iter()
+                .map(|case| self.book.case_facts(case))
+                .collect();
+            let runs: Vec<Evaluation<'_>> = facts
+                .iter()
+                .map(|facts| self.book.evaluate(facts))
+                .collect();
             for part in decision.parts().iter().filter(|part| part.leaf) {
                 self.cover(decision, part, &runs, &mut coverage);
             }
@@ -118,7 +129,13 @@ impl<'q> Check<'q> {
         coverage
     }
 
-    fn cover(&self, decision: &Decision<'q>, part: &Part<'q>, runs: &[Evaluation<'_>], coverage: &mut Coverage) {
+    fn cover(
+        &self,
+        decision: &Decision<'q>,
+        part: &Part<'q>,
+        runs: &[Evaluation<'_>],
+        coverage: &mut Coverage,
+    ) {
         let turns = |run: &&Evaluation<'_>| {
             let mut beside = part.rest.iter().chain(&decision.beside);
             beside.all(|goal| goal.verdict(run) == Verdict::Holds)
@@ -126,8 +143,14 @@ impl<'q> Check<'q> {
         let telling: Vec<&Evaluation<'_>> = runs.iter().filter(turns).collect();
         let thresholds = thresholds(part.condition);
         for holds in [true, false] {
-            let verdict = if holds { Verdict::Holds } else { Verdict::Fails };
-            let shown = telling.iter().any(|run| run.verdict(part.condition) == verdict);
+            let verdict = if holds {
+                Verdict::Holds
+            } else {
+                Verdict::Fails
+            };
+            let shown = telling
+                .iter()
+                .any(|run| run.verdict(part.condition) == verdict);
             let mut near_missing = false;
             for threshold in &thresholds {
                 let met = telling.iter().any(|run| threshold.side(run) == Some(holds));
@@ -175,7 +198,9 @@ impl<'q> Check<'q> {
         *all += 1;
         let message = wanted.message(decision);
         let proposal = match answer {
-            Answer::Shown(facts) if propose => Some(self.proposal(decision, &facts, message.clone())),
+            Answer::Shown(facts) if propose => {
+                Some(self.proposal(decision, &facts, message.clone()))
+            }
             _ => None,
         };
         let text = decision.place(&self.places, wanted.part.condition);
@@ -225,13 +250,19 @@ impl<'q> Check<'q> {
     where
         'q: 'g,
     {
-        let met = |run: &Evaluation<'_>| goals.iter().all(|goal| goal.verdict(run) == Verdict::Holds);
+        let met =
+            |run: &Evaluation<'_>| goals.iter().all(|goal| goal.verdict(run) == Verdict::Holds);
         let told = |run: &Evaluation<'_>| decision.came_to(run) != Verdict::Open;
         self.ask_for_case(decision, condition, goals, &|run| met(run) && told(run))
     }
 
     /// Facts as a case of a decision's block, without what its cases take as known anyway.
-    pub(super) fn proposal(&self, decision: &Decision<'_>, facts: &Facts, shows: String) -> Proposal {
+    pub(super) fn proposal(
+        &self,
+        decision: &Decision<'_>,
+        facts: &Facts,
+        shows: String,
+    ) -> Proposal {
         let given = self.places.given(decision.keyword, decision.name);
         let mut facts = named_facts(self.book, facts);
         facts.retain(|fact| !given.contains(fact));
@@ -286,10 +317,13 @@ impl Wanted<'_, '_> {
         match self.threshold {
             Some(threshold) => {
                 let side = match (threshold.relation, self.holds) {
-                    (Relation::Less | Relation::AtMost, true) | (Relation::More | Relation::AtLeast, false) => "below",
+                    (Relation::Less | Relation::AtMost, true)
+                    | (Relation::More | Relation::AtLeast, false) => "below",
                     _ => "above",
                 };
-                format!("no case of {of} comes within a step of the threshold of `{words}` from {side}")
+                format!(
+                    "no case of {of} comes within a step of the threshold of `{words}` from {side}"
+                )
             }
             None => format!("no case of {of} turns on `{words}` where it {so}"),
         }

@@ -68,7 +68,11 @@ pub(super) fn decisions(book: &Book) -> Vec<Decision<'_>> {
     let gates = book.gates.iter().enumerate();
     let needs = gates.flat_map(|(number, gate)| {
         (0..gate.needs.len()).map(move |index| {
-            let others = gate.needs.iter().enumerate().filter(move |(i, _)| *i != index);
+            let others = gate
+                .needs
+                .iter()
+                .enumerate()
+                .filter(move |(i, _)| *i != index);
             Decision {
                 owner: Owner::Need(number, index),
                 keyword: "gate",
@@ -101,16 +105,32 @@ pub(super) fn decisions(book: &Book) -> Vec<Decision<'_>> {
 impl<'q> Decision<'q> {
     /// That it holds.
     pub fn holds(&self) -> Vec<Goal<'q>> {
-        self.conditions.iter().map(|condition| Goal::Is(condition, true)).collect()
+        self.conditions
+            .iter()
+            .map(|condition| Goal::Is(condition, true))
+            .collect()
+    }
+
+    /// Whether an overlay took it out of the book.
+    pub fn is_withdrawn(&self, book: &Book) -> bool {
+        matches!(self.owner, Owner::Rule(index) if book.rules[index].is_withdrawn())
     }
 
     /// Its conditions and those within them, each after the one it stands in.
     pub fn parts(&self) -> Vec<Part<'q>> {
         let mut parts = Vec::new();
         for (top, condition) in self.conditions.iter().enumerate() {
-            let others = self.conditions.iter().enumerate().filter(|(i, _)| *i != top);
+            let others = self
+                .conditions
+                .iter()
+                .enumerate()
+                .filter(|(i, _)| *i != top);
             let rest = others.map(|(_, other)| Goal::Is(other, true)).collect();
-            let joint = if self.conditions.len() == 1 { Joint::Alone } else { Joint::All };
+            let joint = if self.conditions.len() == 1 {
+                Joint::Alone
+            } else {
+                Joint::All
+            };
             add(condition, joint, rest, None, &mut parts);
         }
         parts
@@ -137,8 +157,12 @@ impl<'q> Decision<'q> {
                 named.insert(id);
             }
         };
-        self.conditions.iter().for_each(|condition| condition.columns(&mut add));
-        self.beside.iter().for_each(|goal| goal.columns(book, &mut add));
+        self.conditions
+            .iter()
+            .for_each(|condition| condition.columns(&mut add));
+        self.beside
+            .iter()
+            .for_each(|goal| goal.columns(book, &mut add));
         named
     }
 
@@ -149,7 +173,10 @@ impl<'q> Decision<'q> {
 
 /// Whether a case can give this column by its name.
 pub(super) fn nameable(book: &Book, id: ColumnId) -> bool {
-    !matches!(book.words.get(id).origin, Origin::Feature { .. } | Origin::Test(_))
+    !matches!(
+        book.words.get(id).origin,
+        Origin::Feature { .. } | Origin::Test(_)
+    )
 }
 
 /// A condition without the `not` before it.

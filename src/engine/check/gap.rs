@@ -22,17 +22,38 @@ impl<'q> Check<'q> {
 
     fn gap(&mut self, id: ColumnId, table: &'q Table) {
         let column = self.book.words.get(id);
-        let goals: Vec<Goal<'q>> = (0..table.rows.len()).map(|row| Goal::Row(id, row, false)).collect();
-        let outside = |run: &Evaluation<'_>| table.rows.iter().all(|row| run.row(table, row) == Verdict::Fails);
+        let goals: Vec<Goal<'q>> = (0..table.rows.len())
+            .map(|row| Goal::Row(id, row, false))
+            .collect();
+        let outside = |run: &Evaluation<'_>| {
+            table
+                .rows
+                .iter()
+                .all(|row| run.row(table, row) == Verdict::Fails)
+        };
         match self.ask(&goals, &outside) {
             Answer::Never => {}
             Answer::Undecided => {
-                self.undecided("table-gap", &column.place, &format!("whether `{}` has a gap", column.name));
+                self.undecided(
+                    "table-gap",
+                    &column.place,
+                    &format!("whether `{}` has a gap", column.name),
+                );
             }
             Answer::Shown(facts) => {
                 let witness = self.table_witness(id, &facts);
-                let message = format!("no row of `{}` fits: {}", column.name, witness::listed(&witness.facts));
-                self.add("table-gap", Severity::Mistake, &column.place, message, Some(witness));
+                let message = format!(
+                    "no row of `{}` fits: {}",
+                    column.name,
+                    witness::listed(&witness.facts)
+                );
+                self.add(
+                    "table-gap",
+                    Severity::Mistake,
+                    &column.place,
+                    message,
+                    Some(witness),
+                );
             }
         }
     }
@@ -43,9 +64,17 @@ impl<'q> Check<'q> {
             match self.ask(&[Goal::Row(id, index, true)], &reached) {
                 Answer::Shown(_) => {}
                 Answer::Never => {
-                    self.add("never-holds", Severity::Mistake, &row.text, "nothing ever fits this row".into(), None);
+                    self.add(
+                        "never-holds",
+                        Severity::Mistake,
+                        &row.text,
+                        "nothing ever fits this row".into(),
+                        None,
+                    );
                 }
-                Answer::Undecided => self.undecided("never-holds", &row.text, "whether anything fits this row"),
+                Answer::Undecided => {
+                    self.undecided("never-holds", &row.text, "whether anything fits this row")
+                }
             }
         }
     }
@@ -60,12 +89,17 @@ impl<'q> Check<'q> {
                     continue;
                 }
                 let overlap = |run: &Evaluation<'_>| {
-                    run.row(table, first) == Verdict::Holds && run.row(table, second) == Verdict::Holds
+                    run.row(table, first) == Verdict::Holds
+                        && run.row(table, second) == Verdict::Holds
                 };
                 match self.ask(&[Goal::Row(id, a, true), Goal::Row(id, b, true)], &overlap) {
                     Answer::Never => {}
                     Answer::Undecided => {
-                        self.undecided("table-overlap", &second.text, "whether this row overlaps one above it");
+                        self.undecided(
+                            "table-overlap",
+                            &second.text,
+                            "whether this row overlaps one above it",
+                        );
                     }
                     Answer::Shown(facts) => {
                         let witness = self.table_witness(id, &facts);
@@ -74,7 +108,13 @@ impl<'q> Check<'q> {
                             first.text.value,
                             witness::listed(&witness.facts)
                         );
-                        self.add("table-overlap", Severity::Mistake, &second.text, message, Some(witness));
+                        self.add(
+                            "table-overlap",
+                            Severity::Mistake,
+                            &second.text,
+                            message,
+                            Some(witness),
+                        );
                     }
                 }
             }
@@ -85,6 +125,12 @@ impl<'q> Check<'q> {
         let run = self.book.evaluate(facts);
         let name = &self.book.words.get(id).name;
         let witness = super::Witness::new(self.book, facts);
-        witness.with("table", name, &witness::gives(&run, name), &self.places, &run)
+        witness.with(
+            "table",
+            name,
+            &witness::gives(&run, name),
+            &self.places,
+            &run,
+        )
     }
 }

@@ -9,13 +9,17 @@ use super::{Answer, Check, Severity};
 /// That a gate is open.
 pub(super) fn open(book: &Book, gate: usize) -> Vec<Goal<'_>> {
     let needs = book.gates[gate].needs.iter();
-    needs.map(|need| Goal::Is(&need.condition, !need.bars)).collect()
+    needs
+        .map(|need| Goal::Is(&need.condition, !need.bars))
+        .collect()
 }
 
 /// That a rule holds.
 pub(super) fn holds(book: &Book, rule: usize) -> Vec<Goal<'_>> {
     let conditions = book.rules[rule].conditions.iter();
-    conditions.map(|condition| Goal::Is(condition, true)).collect()
+    conditions
+        .map(|condition| Goal::Is(condition, true))
+        .collect()
 }
 
 impl<'q> Check<'q> {
@@ -23,7 +27,10 @@ impl<'q> Check<'q> {
     pub(super) fn gates(&mut self) {
         let book = self.book;
         for (index, rule) in book.rules.iter().enumerate() {
-            let Some(gate) = book.actions[rule.action as usize].gate.map(|gate| gate as usize) else {
+            let Some(gate) = book.actions[rule.action as usize]
+                .gate
+                .map(|gate| gate as usize)
+            else {
                 continue;
             };
             if self.silent.contains(&index) {
@@ -36,22 +43,41 @@ impl<'q> Check<'q> {
             let stands = |run: &Evaluation<'_>| held(run) && run.gates[gate] == GateVerdict::Yes;
             match self.ask(&goals, &stands) {
                 Answer::Never => {
-                    let message = format!("whenever `{}` holds, the gate `{name}` is shut", rule.name);
+                    let message =
+                        format!("whenever `{}` holds, the gate `{name}` is shut", rule.name);
                     let witness = self.shut(index, gate);
                     self.silent.insert(index);
-                    self.add("gate-always-shut", Severity::Mistake, &rule.text, message, witness);
+                    self.add(
+                        "gate-always-shut",
+                        Severity::Mistake,
+                        &rule.text,
+                        message,
+                        witness,
+                    );
                     continue;
                 }
                 Answer::Undecided => {
-                    let question = format!("whether `{}` can hold while the gate `{name}` is open", rule.name);
+                    let question = format!(
+                        "whether `{}` can hold while the gate `{name}` is open",
+                        rule.name
+                    );
                     self.undecided("gate-always-shut", &rule.text, &question);
                     continue;
                 }
                 Answer::Shown(_) => {}
             }
             if let Some(witness) = self.shut(index, gate) {
-                let message = format!("`{}` can hold while the gate `{name}` is shut, and is then set aside", rule.name);
-                self.add("gate-can-be-shut", Severity::Warning, &rule.text, message, Some(witness));
+                let message = format!(
+                    "`{}` can hold while the gate `{name}` is shut, and is then set aside",
+                    rule.name
+                );
+                self.add(
+                    "gate-can-be-shut",
+                    Severity::Warning,
+                    &rule.text,
+                    message,
+                    Some(witness),
+                );
             }
         }
     }
@@ -59,16 +85,28 @@ impl<'q> Check<'q> {
     /// Facts on which a rule holds and the gate is shut.
     fn shut(&self, rule: usize, gate: usize) -> Option<super::Witness> {
         let mut goals = holds(self.book, rule);
-        goals.push(Goal::OneOf(open(self.book, gate).iter().flat_map(Goal::negated).collect()));
+        goals.push(Goal::OneOf(
+            open(self.book, gate)
+                .iter()
+                .flat_map(Goal::negated)
+                .collect(),
+        ));
         let shut = |run: &Evaluation<'_>| {
-            run.rules[rule] == Verdict::Holds && matches!(run.gates[gate], GateVerdict::NotYet | GateVerdict::No)
+            run.rules[rule] == Verdict::Holds
+                && matches!(run.gates[gate], GateVerdict::NotYet | GateVerdict::No)
         };
         match self.ask(&goals, &shut) {
             Answer::Shown(facts) => {
                 let run = self.book.evaluate(&facts);
                 let witness = self.rules_witness(&facts, &[rule]);
                 let name = &self.book.gates[gate].name;
-                Some(witness.with("gate", name, super::gate_keyword(&run, gate), &self.places, &run))
+                Some(witness.with(
+                    "gate",
+                    name,
+                    super::gate_keyword(&run, gate),
+                    &self.places,
+                    &run,
+                ))
             }
             _ => None,
         }

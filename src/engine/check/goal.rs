@@ -100,12 +100,18 @@ impl<'q> Goal<'q> {
         match self {
             Goal::Is(condition, wanted) => of_condition(condition, *wanted, run),
             Goal::In(id, allowed, true) => of_column(*id, *allowed, book, run),
-            Goal::In(id, allowed, false) => {
-                Step::Either(outside(*id, *allowed, run.book.words.get(*id).all_options()))
-            }
+            Goal::In(id, allowed, false) => Step::Either(outside(
+                *id,
+                *allowed,
+                run.book.words.get(*id).all_options(),
+            )),
             Goal::Row(id, row, wanted) => {
                 let cells = cells(*id, *row, *wanted, run);
-                if *wanted { Step::All(cells) } else { Step::Either(cells) }
+                if *wanted {
+                    Step::All(cells)
+                } else {
+                    Step::Either(cells)
+                }
             }
             Goal::OneOf(goals) => Step::Either(goals.clone()),
         }
@@ -155,12 +161,7 @@ fn of_test<'q>(test: &Test, wanted: bool, run: &Evaluation<'_>) -> Step<'q> {
 }
 
 /// A column must lie in these values: settled at once for a given fact, taken apart for what is worked out.
-fn of_column<'q>(
-    id: ColumnId,
-    allowed: Allowed,
-    book: &'q Book,
-    run: &Evaluation<'_>,
-) -> Step<'q> {
+fn of_column<'q>(id: ColumnId, allowed: Allowed, book: &'q Book, run: &Evaluation<'_>) -> Step<'q> {
     let column = book.words.get(id);
     if let Some(given) = run.facts.get(id) {
         return if run.is_stale(column, given) {
@@ -232,7 +233,11 @@ fn outside<'q>(id: ColumnId, allowed: Allowed, options: u128) -> Vec<Goal<'q>> {
             if rest == 0 { Vec::new() } else { vec![goal] }
         }
         Allowed::Several { with, without } => {
-            let bits = |mask: u128| (0..128).map(|bit| 1u128 << bit).filter(move |bit| mask & bit != 0);
+            let bits = |mask: u128| {
+                (0..128)
+                    .map(|bit| 1u128 << bit)
+                    .filter(move |bit| mask & bit != 0)
+            };
             let lacking = bits(with).map(|bit| (0, bit));
             let having = bits(without).map(|bit| (bit, 0));
             lacking

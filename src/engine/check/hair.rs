@@ -20,10 +20,15 @@ impl Check<'_> {
         let mut found = Vec::new();
         for (a, below) in rules.iter().enumerate() {
             for (b, above) in rules.iter().enumerate() {
-                if a == b || below.chapter != above.chapter {
+                let silent = self.silent.contains(&a) || self.silent.contains(&b);
+                if a == b || silent || below.chapter != above.chapter {
                     continue;
                 }
-                let pairs = below.normal.rows.iter().flat_map(|x| above.normal.rows.iter().map(move |y| (x, y)));
+                let pairs = below
+                    .normal
+                    .rows
+                    .iter()
+                    .flat_map(|x| above.normal.rows.iter().map(move |y| (x, y)));
                 for (x, y) in pairs {
                     if let Some((column, at, seam)) = seam(x, y) {
                         found.push((a, b, column, at, seam));
@@ -31,7 +36,9 @@ impl Check<'_> {
                 }
             }
         }
-        found.iter().for_each(|(a, b, column, at, seam)| self.hair(*a, *b, *column, *at, *seam));
+        found
+            .iter()
+            .for_each(|(a, b, column, at, seam)| self.hair(*a, *b, *column, *at, *seam));
     }
 
     fn hair(&mut self, a: usize, b: usize, column: ColumnId, at: f64, seam: Seam) {
@@ -53,8 +60,13 @@ impl Check<'_> {
             .map(|(id, allowed)| Goal::In(*id, *allowed, true))
             .collect();
         goals.push(Goal::In(column, point, true));
-        let wanted = if seam == Seam::Open { Verdict::Fails } else { Verdict::Holds };
-        let confirm = |run: &super::Evaluation<'_>| run.rules[a] == wanted && run.rules[b] == wanted;
+        let wanted = if seam == Seam::Open {
+            Verdict::Fails
+        } else {
+            Verdict::Holds
+        };
+        let confirm =
+            |run: &super::Evaluation<'_>| run.rules[a] == wanted && run.rules[b] == wanted;
         let Answer::Shown(facts) = self.ask(&goals, &confirm) else {
             return;
         };
@@ -63,11 +75,17 @@ impl Check<'_> {
         let (kind, message) = match seam {
             Seam::Open => (
                 "hairline",
-                format!("between `{}` and `{}` one value of `{name}` is left to neither", below.name, above.name),
+                format!(
+                    "between `{}` and `{}` one value of `{name}` is left to neither",
+                    below.name, above.name
+                ),
             ),
             Seam::Shared => (
                 "hair-overlap",
-                format!("`{}` and `{}` both take the one value of `{name}` at which they meet", below.name, above.name),
+                format!(
+                    "`{}` and `{}` both take the one value of `{name}` at which they meet",
+                    below.name, above.name
+                ),
             ),
         };
         let witness = self.rules_witness(&facts, &[a, b]);
@@ -84,7 +102,9 @@ fn seam(below: &Row, above: &Row) -> Option<(ColumnId, f64, Seam)> {
     if below.len() != above.len() {
         return None;
     }
-    let mut differing = below.iter().filter(|(id, allowed)| above.get(id) != Some(allowed));
+    let mut differing = below
+        .iter()
+        .filter(|(id, allowed)| above.get(id) != Some(allowed));
     let (column, first) = differing.next()?;
     let second = above.get(column)?;
     if differing.next().is_some() {

@@ -126,12 +126,19 @@ impl Report {
     /// How many findings are of this severity.
     #[must_use]
     pub fn count(&self, severity: Severity) -> usize {
-        self.findings.iter().filter(|finding| finding.severity == severity).count()
+        self.findings
+            .iter()
+            .filter(|finding| finding.severity == severity)
+            .count()
     }
 
     /// Every case that is proposed, for coverage first.
     pub fn proposals(&self) -> impl Iterator<Item = &Proposal> {
-        let gaps = self.coverage.gaps.iter().filter_map(|gap| gap.proposal.as_ref());
+        let gaps = self
+            .coverage
+            .gaps
+            .iter()
+            .filter_map(|gap| gap.proposal.as_ref());
         let survivors = self.mutation.survivors.iter();
         gaps.chain(survivors.filter_map(|survivor| survivor.proposal.as_ref()))
     }
@@ -147,7 +154,9 @@ impl Book {
             places: Places::of(self),
             decisions: decision::decisions(self),
             findings: Vec::new(),
-            silent: BTreeSet::new(),
+            silent: (0..self.rules.len())
+                .filter(|index| self.rules[*index].is_withdrawn())
+                .collect(),
         };
         check.ranges();
         check.reach();
@@ -161,7 +170,9 @@ impl Book {
         let coverage = check.coverage();
         let mutation = check.mutation();
         let mut findings = check.findings;
-        findings.sort_by(|a, b| (&a.place.file, a.place.line, a.kind).cmp(&(&b.place.file, b.place.line, b.kind)));
+        findings.sort_by(|a, b| {
+            (&a.place.file, a.place.line, a.kind).cmp(&(&b.place.file, b.place.line, b.kind))
+        });
         Report {
             findings,
             coverage,
@@ -179,7 +190,7 @@ struct Check<'q> {
     places: Places,
     decisions: Vec<Decision<'q>>,
     findings: Vec<Finding>,
-    /// Decisions, by their number, with a finding that makes others about them moot.
+    /// Decisions, by their number, that are withdrawn, or have a finding that makes others moot.
     silent: BTreeSet<usize>,
 }
 
@@ -278,10 +289,15 @@ impl<'q> Check<'q> {
     /// A witness with one case for each of some blocks that are rules.
     fn rules_witness(&self, facts: &Facts, rules: &[usize]) -> Witness {
         let run = self.book.evaluate(facts);
-        let each = rules.iter().map(|index| (&self.book.rules[*index].name, run.rules[*index]));
-        each.fold(Witness::new(self.book, facts), |witness, (name, verdict)| {
-            witness.with("rule", name, witness::keyword(verdict), &self.places, &run)
-        })
+        let each = rules
+            .iter()
+            .map(|index| (&self.book.rules[*index].name, run.rules[*index]));
+        each.fold(
+            Witness::new(self.book, facts),
+            |witness, (name, verdict)| {
+                witness.with("rule", name, witness::keyword(verdict), &self.places, &run)
+            },
+        )
     }
 
     /// A witness with the case of one decision.

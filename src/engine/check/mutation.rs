@@ -45,7 +45,11 @@ impl Mutation {
     #[must_use]
     pub fn score(&self) -> f64 {
         let possible = self.tried - self.equivalent;
-        if possible == 0 { 1.0 } else { self.noticed as f64 / possible as f64 }
+        if possible == 0 {
+            1.0
+        } else {
+            self.noticed as f64 / possible as f64
+        }
     }
 }
 
@@ -95,10 +99,11 @@ impl<'q> Changed<'q> {
 
     fn verdict(&self, run: &Evaluation<'_>) -> Verdict {
         let own = self.scratch.words.columns.len();
-        self.normal.verdict(|id| match (id.0 as usize).checked_sub(own) {
-            None => run.set(id),
-            Some(index) => Set::from_verdict(run.verdict(&self.scratch.tests[index])),
-        })
+        self.normal
+            .verdict(|id| match (id.0 as usize).checked_sub(own) {
+                None => run.set(id),
+                Some(index) => Set::from_verdict(run.verdict(&self.scratch.tests[index])),
+            })
     }
 }
 
@@ -106,9 +111,20 @@ impl<'q> Check<'q> {
     /// Changes each condition in every way that is tried, and runs the cases.
     pub(super) fn mutation(&self) -> Mutation {
         let mut mutation = Mutation::default();
-        for decision in &self.decisions {
-            let facts: Vec<Facts> = decision.cases.iter().map(|case| self.book.case_facts(case)).collect();
-            let runs: Vec<Evaluation<'_>> = facts.iter().map(|facts| self.book.evaluate(facts)).collect();
+        for decision in self
+            .decisions
+            .iter()
+            .filter(|decision| !decision.is_withdrawn(self.book))
+        {
+            let facts: Vec<Facts> = decision
+                .cases
+                .iter()
+                .map(|case| self.book.case_facts(case))
+                .collect();
+            let runs: Vec<Evaluation<'_>> = facts
+                .iter()
+                .map(|facts| self.book.evaluate(facts))
+                .collect();
             for top in 0..decision.conditions.len() {
                 for mutant in self.mutants(decision, top) {
                     self.try_out(decision, top, &mutant, &runs, &mut mutation);
@@ -127,11 +143,13 @@ impl<'q> Check<'q> {
         mutation: &mut Mutation,
     ) {
         mutation.tried += 1;
-        let mut conditions: Vec<Condition> = decision.conditions.iter().map(|c| (*c).clone()).collect();
+        let mut conditions: Vec<Condition> =
+            decision.conditions.iter().map(|c| (*c).clone()).collect();
         conditions[top] = mutant.condition.clone();
         let changed = Changed::of(&conditions, &self.book.words);
         let mut each = decision.cases.iter().zip(runs);
-        let noticed = each.any(|(case, run)| !comes_out(decision.owner, case, run, changed.verdict(run)));
+        let noticed =
+            each.any(|(case, run)| !comes_out(decision.owner, case, run, changed.verdict(run)));
         if noticed || self.noticed_elsewhere(decision, &changed) {
             mutation.noticed += 1;
             return;
@@ -153,7 +171,11 @@ impl<'q> Check<'q> {
         let Owner::Truth(id) = decision.owner else {
             return false;
         };
-        self.decisions.iter().any(|other| {
+        let mut others = self
+            .decisions
+            .iter()
+            .filter(|other| !other.is_withdrawn(self.book));
+        others.any(|other| {
             other.cases.iter().any(|case| {
                 let facts = self.book.case_facts(case);
                 let run = self.run_changed(&facts, id, changed);
@@ -162,7 +184,12 @@ impl<'q> Check<'q> {
         })
     }
 
-    fn run_changed<'f>(&self, facts: &'f Facts, id: ColumnId, changed: &Changed<'_>) -> Evaluation<'f>
+    fn run_changed<'f>(
+        &self,
+        facts: &'f Facts,
+        id: ColumnId,
+        changed: &Changed<'_>,
+    ) -> Evaluation<'f>
     where
         'q: 'f,
     {
@@ -178,9 +205,18 @@ impl<'q> Check<'q> {
     }
 
     /// Whether it is proved that no facts tell a change from the original; and facts that do, as a case may give them.
-    fn told_apart(&self, decision: &Decision<'q>, top: usize, mutant: &Condition) -> (bool, Option<Facts>) {
+    fn told_apart(
+        &self,
+        decision: &Decision<'q>,
+        top: usize,
+        mutant: &Condition,
+    ) -> (bool, Option<Facts>) {
         let original = decision.conditions[top];
-        let others = decision.conditions.iter().enumerate().filter(|(i, _)| *i != top);
+        let others = decision
+            .conditions
+            .iter()
+            .enumerate()
+            .filter(|(i, _)| *i != top);
         let mut rest: Vec<Goal<'_>> = others.map(|(_, other)| Goal::Is(other, true)).collect();
         rest.extend(decision.beside.iter().cloned());
         let goals = |holds: bool| {
@@ -233,8 +269,12 @@ impl<'q> Check<'q> {
                     .map(|m| whole(Test::Not(Box::new(m.condition)), &m.change))
                     .collect()
             }
-            Test::All(parts) => self.of_parts(parts, &|parts, change| whole(Test::All(parts), change)),
-            Test::Any(parts) => self.of_parts(parts, &|parts, change| whole(Test::Any(parts), change)),
+            Test::All(parts) => {
+                self.of_parts(parts, &|parts, change| whole(Test::All(parts), change))
+            }
+            Test::Any(parts) => {
+                self.of_parts(parts, &|parts, change| whole(Test::Any(parts), change))
+            }
             test => self
                 .of_test(test, &condition.text)
                 .into_iter()
@@ -243,7 +283,11 @@ impl<'q> Check<'q> {
         }
     }
 
-    fn of_parts(&self, parts: &[Condition], join: &dyn Fn(Vec<Condition>, &str) -> Mutant) -> Vec<Mutant> {
+    fn of_parts(
+        &self,
+        parts: &[Condition],
+        join: &dyn Fn(Vec<Condition>, &str) -> Mutant,
+    ) -> Vec<Mutant> {
         let mut mutants = Vec::new();
         for (index, part) in parts.iter().enumerate() {
             for mutant in self.of_condition(part) {
@@ -282,7 +326,9 @@ impl<'q> Check<'q> {
                 };
                 let next = next_option(*mask, self.book.words.get(*column).all_options());
                 let change = format!("another option in `{words}`");
-                next.map(|mask| (swapped(mask), change)).into_iter().collect()
+                next.map(|mask| (swapped(mask), change))
+                    .into_iter()
+                    .collect()
             }
             Test::All(_) | Test::Any(_) | Test::Not(_) => Vec::new(),
         };
@@ -290,7 +336,13 @@ impl<'q> Check<'q> {
         changes
     }
 
-    fn of_compare(&self, relation: Relation, left: &Value, right: &Value, words: &str) -> Vec<(Test, String)> {
+    fn of_compare(
+        &self,
+        relation: Relation,
+        left: &Value,
+        right: &Value,
+        words: &str,
+    ) -> Vec<(Test, String)> {
         let with = |relation, right: Value| Test::Compare {
             relation,
             left: left.clone(),
@@ -310,14 +362,32 @@ impl<'q> Check<'q> {
         };
         let step = self.step_of(left, right);
         vec![
-            (with(edge, right.clone()), format!("`{words}` with its threshold on the other side")),
-            (with(turned, right.clone()), format!("`{words}` turned round")),
-            (with(relation, shifted(right, step)), format!("`{words}` with its threshold a step higher")),
-            (with(relation, shifted(right, -step)), format!("`{words}` with its threshold a step lower")),
+            (
+                with(edge, right.clone()),
+                format!("`{words}` with its threshold on the other side"),
+            ),
+            (
+                with(turned, right.clone()),
+                format!("`{words}` turned round"),
+            ),
+            (
+                with(relation, shifted(right, step)),
+                format!("`{words}` with its threshold a step higher"),
+            ),
+            (
+                with(relation, shifted(right, -step)),
+                format!("`{words}` with its threshold a step lower"),
+            ),
         ]
     }
 
-    fn of_within(&self, value: &Value, low: &Value, high: &Value, words: &str) -> Vec<(Test, String)> {
+    fn of_within(
+        &self,
+        value: &Value,
+        low: &Value,
+        high: &Value,
+        words: &str,
+    ) -> Vec<(Test, String)> {
         let with = |low: Value, high: Value| Test::Within {
             value: value.clone(),
             low,
@@ -325,10 +395,22 @@ impl<'q> Check<'q> {
         };
         let (first, last) = (self.step_of(value, low), self.step_of(value, high));
         vec![
-            (with(shifted(low, first), high.clone()), format!("`{words}` starting a step higher")),
-            (with(shifted(low, -first), high.clone()), format!("`{words}` starting a step lower")),
-            (with(low.clone(), shifted(high, last)), format!("`{words}` ending a step higher")),
-            (with(low.clone(), shifted(high, -last)), format!("`{words}` ending a step lower")),
+            (
+                with(shifted(low, first), high.clone()),
+                format!("`{words}` starting a step higher"),
+            ),
+            (
+                with(shifted(low, -first), high.clone()),
+                format!("`{words}` starting a step lower"),
+            ),
+            (
+                with(low.clone(), shifted(high, last)),
+                format!("`{words}` ending a step higher"),
+            ),
+            (
+                with(low.clone(), shifted(high, -last)),
+                format!("`{words}` ending a step lower"),
+            ),
         ]
     }
 
@@ -349,12 +431,19 @@ impl<'q> Check<'q> {
         let mut changes = Vec::new();
         for bit in (0..128).map(|n| 1u128 << n).filter(|bit| mask & bit != 0) {
             if mask != bit {
-                changes.push((with(mask & !bit), format!("`{words}` without `{}`", option(bit))));
+                changes.push((
+                    with(mask & !bit),
+                    format!("`{words}` without `{}`", option(bit)),
+                ));
             }
         }
         if let Some(next) = next_option(mask, known.all_options()) {
             let name = option(next);
-            let change = if mask.count_ones() == 1 { next } else { mask | next };
+            let change = if mask.count_ones() == 1 {
+                next
+            } else {
+                mask | next
+            };
             changes.push((with(change), format!("`{words}` with `{name}`")));
         }
         changes
@@ -383,7 +472,11 @@ fn comes_out(owner: Owner, case: &Case, run: &Evaluation<'_>, verdict: Verdict) 
     let gate = |number: usize, own: usize| {
         let needs = run.book.gates[number].needs.iter().enumerate();
         GateVerdict::of(needs.map(|(index, need)| {
-            let changed = if index == own { verdict } else { run.normal(&need.normal) };
+            let changed = if index == own {
+                verdict
+            } else {
+                run.normal(&need.normal)
+            };
             (need.bars, changed)
         }))
     };

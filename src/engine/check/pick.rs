@@ -32,9 +32,8 @@ pub(super) fn picked(
             let point = Set::Number(Interval::point(day));
             date_of(day).map(|text| (point, text))
         }
-        Set::Number(values) => {
-            number(column, units, values, lean).map(|(x, text)| (Set::Number(Interval::point(x)), text))
-        }
+        Set::Number(values) => number(column, units, values, lean)
+            .map(|(x, text)| (Set::Number(Interval::point(x)), text)),
         Set::Choice(mask) => {
             let index = match lean {
                 Lean::High => 127 - mask.leading_zeros(),
@@ -63,7 +62,8 @@ pub(super) fn typed(column: &Column, units: &Units, set: Set, today: f64) -> Str
         Set::Number(values) => {
             let end = |x: f64| {
                 let point = Set::Number(Interval::point(x));
-                picked(column, units, point, Lean::Middle, today).map_or_else(String::new, |(_, text)| text)
+                picked(column, units, point, Lean::Middle, today)
+                    .map_or_else(String::new, |(_, text)| text)
             };
             if values.is_point() {
                 return end(values.lo);
@@ -108,7 +108,12 @@ pub(super) fn number(
         .find_map(|id| shortest(Some(units.get(*id)), values, lean, units))
 }
 
-fn shortest(unit: Option<&Unit>, values: Interval, lean: Lean, units: &Units) -> Option<(f64, String)> {
+fn shortest(
+    unit: Option<&Unit>,
+    values: Interval,
+    lean: Lean,
+    units: &Units,
+) -> Option<(f64, String)> {
     let shown = |x: f64| unit.map_or(x, |unit| unit.from_main(x));
     let (low, high) = finite(shown(values.lo), shown(values.hi));
     let target = match lean {

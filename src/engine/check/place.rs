@@ -19,8 +19,12 @@ impl Places {
         let mut found = BTreeMap::new();
         for (number, file) in book.files.iter().enumerate() {
             for block in blocks(number as u32, &file.text, &mut Log::default()) {
-                let key = (block.keyword.value.clone(), block.name.value.clone());
-                found.insert(key, block);
+                // Where an overlay replaces a rule, its words count.
+                let keyword = match block.keyword.value.as_str() {
+                    "replace" => "rule",
+                    keyword => keyword,
+                };
+                found.insert((keyword.to_owned(), block.name.value.clone()), block);
             }
         }
         Places { blocks: found }
@@ -35,7 +39,13 @@ impl Places {
     }
 
     /// The place of a condition within a block, or of the block's name.
-    pub fn condition(&self, keyword: &str, name: &str, condition: &Condition, whole: &Text) -> Text {
+    pub fn condition(
+        &self,
+        keyword: &str,
+        name: &str,
+        condition: &Condition,
+        whole: &Text,
+    ) -> Text {
         let block = self.block(keyword, name);
         let fields = block.into_iter().flat_map(|block| &block.fields);
         let holds = |field: &&super::super::book::text::Field| {
@@ -54,7 +64,9 @@ impl Places {
         let Some(block) = self.block(keyword, name) else {
             return Vec::new();
         };
-        let facts = block.fields("given").flat_map(|field| field.text.split(","));
+        let facts = block
+            .fields("given")
+            .flat_map(|field| field.text.split(","));
         facts
             .map(|fact| {
                 let (name, value) = fact.first_word();
@@ -68,7 +80,9 @@ fn part(field: &super::super::book::text::Field, words: &str) -> Option<Text> {
     let text = &field.text;
     let written = match field.keyword.value.as_str() {
         "during" => words.ends_with(&text.value).then_some(text.value.as_str()),
-        "unless" => words.strip_prefix("not (").and_then(|inner| inner.strip_suffix(')')),
+        "unless" => words
+            .strip_prefix("not (")
+            .and_then(|inner| inner.strip_suffix(')')),
         _ => None,
     };
     let written = written.unwrap_or(words);

@@ -28,7 +28,10 @@ impl<'q> Check<'q> {
         };
         for number in truths_first {
             let decision = &self.decisions[number];
-            let moot = decision.named(self.book).iter().any(|id| settled.contains(id));
+            let moot = decision
+                .named(self.book)
+                .iter()
+                .any(|id| settled.contains(id));
             if self.silent.contains(&number) || moot {
                 self.silent.insert(number);
                 continue;
@@ -42,7 +45,9 @@ impl<'q> Check<'q> {
                 }
                 None => self.idle(decision),
             };
-            let whole = faults.iter().any(|fault| fault.condition.is_none() && fault.severity == Severity::Mistake);
+            let whole = faults
+                .iter()
+                .any(|fault| fault.condition.is_none() && fault.severity == Severity::Mistake);
             let found: Vec<_> = faults
                 .into_iter()
                 .map(|fault| {
@@ -50,7 +55,9 @@ impl<'q> Check<'q> {
                         Some(condition) => decision.place(&self.places, condition),
                         None => self.own_place(decision),
                     };
-                    let witness = fault.shown.map(|facts| self.decision_witness(&facts, decision));
+                    let witness = fault
+                        .shown
+                        .map(|facts| self.decision_witness(&facts, decision));
                     (fault.kind, fault.severity, text, fault.message, witness)
                 })
                 .collect();
@@ -90,7 +97,12 @@ impl<'q> Check<'q> {
         let shown = match self.ask(&holds, &|run| decision.came_to(run) == Verdict::Holds) {
             Answer::Never => {
                 let why = self.core(decision);
-                return fault("never-holds", Severity::Mistake, format!("{what} can never hold{why}"), None);
+                return fault(
+                    "never-holds",
+                    Severity::Mistake,
+                    format!("{what} can never hold{why}"),
+                    None,
+                );
             }
             Answer::Undecided => {
                 let message = format!("whether {what} can hold: undecided within the budget");
@@ -181,7 +193,10 @@ impl<'q> Check<'q> {
                 fault("never-holds", Severity::Mistake, message)
             }
             Answer::Never => {
-                let message = format!("`{words}` never matters: `{}` is the same without it", decision.name);
+                let message = format!(
+                    "`{words}` never matters: `{}` is the same without it",
+                    decision.name
+                );
                 fault("never-matters", Severity::Warning, message)
             }
         }
@@ -204,15 +219,24 @@ impl<'q> Check<'q> {
             }
             let gate = &self.book.gates[number];
             let goals = super::gate::open(self.book, number);
-            let confirm = |run: &super::Evaluation<'_>| run.gates[number] == super::super::eval::GateVerdict::Yes;
+            let confirm = |run: &super::Evaluation<'_>| {
+                run.gates[number] == super::super::eval::GateVerdict::Yes
+            };
             match self.ask(&goals, &confirm) {
                 Answer::Shown(_) => {}
                 Answer::Never => {
-                    let message = format!("the gate `{}` can never open: its needs contradict one another", gate.name);
+                    let message = format!(
+                        "the gate `{}` can never open: its needs contradict one another",
+                        gate.name
+                    );
                     self.add("never-holds", Severity::Mistake, &gate.text, message, None);
                 }
                 Answer::Undecided => {
-                    self.undecided("never-holds", &gate.text, &format!("whether the gate `{}` can open", gate.name));
+                    self.undecided(
+                        "never-holds",
+                        &gate.text,
+                        &format!("whether the gate `{}` can open", gate.name),
+                    );
                 }
             }
         }

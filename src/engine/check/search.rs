@@ -78,7 +78,9 @@ impl<'q> Search<'q> {
             any_day: true,
         };
         let conditions = every_condition(book);
-        conditions.iter().for_each(|condition| search.learn(condition));
+        conditions
+            .iter()
+            .for_each(|condition| search.learn(condition));
         search
     }
 
@@ -109,7 +111,13 @@ impl<'q> Search<'q> {
                 self.any_day = false;
             }
             if let Origin::Feature { series, feature } = column.origin
-                && matches!(feature, Feature::Number { word: SeriesWord::Age, .. })
+                && matches!(
+                    feature,
+                    Feature::Number {
+                        word: SeriesWord::Age,
+                        ..
+                    }
+                )
             {
                 self.ages.entry(series).or_default().insert(limit.to_bits());
             }
@@ -126,7 +134,11 @@ impl<'q> Search<'q> {
             goals: goals.to_vec(),
         }];
         // Beside known facts little is left to settle.
-        let budget = if known.given.is_empty() { self.budget } else { self.budget.min(BESIDE) };
+        let budget = if known.given.is_empty() {
+            self.budget
+        } else {
+            self.budget.min(BESIDE)
+        };
         let (mut boxes, mut lost) = (0, false);
         while let Some(mut node) = stack.pop() {
             boxes += 1;
@@ -296,7 +308,10 @@ impl<'q> Search<'q> {
         LEANS.into_iter().find_map(|lean| {
             let facts = boxes::sample(self.book, &node.facts, lean)?;
             let run = self.run(plan, &facts);
-            let met = plan.roots.iter().all(|goal| goal.verdict(&run) == Verdict::Holds);
+            let met = plan
+                .roots
+                .iter()
+                .all(|goal| goal.verdict(&run) == Verdict::Holds);
             met.then_some(facts)
         })
     }
@@ -320,13 +335,20 @@ impl<'q> Search<'q> {
         let mut fewest: Option<(BTreeSet<ColumnId>, &Goal<'q>)> = None;
         for goal in open {
             let mut support = BTreeSet::new();
-            goal.columns(self.book, &mut |id| self.support(id, free, &run, &mut support));
+            goal.columns(self.book, &mut |id| {
+                self.support(id, free, &run, &mut support)
+            });
             support.retain(|id| {
                 let column = self.book.words.get(*id);
                 let given = node.facts.get(*id);
-                given.map_or(column.series, |given| boxes::widest(column, *id, given).is_some())
+                given.map_or(column.series, |given| {
+                    boxes::widest(column, *id, given).is_some()
+                })
             });
-            if fewest.as_ref().is_none_or(|(known, _)| support.len() < known.len()) {
+            if fewest
+                .as_ref()
+                .is_none_or(|(known, _)| support.len() < known.len())
+            {
                 fewest = Some((support, goal));
             }
         }
@@ -338,7 +360,8 @@ impl<'q> Search<'q> {
             facts,
             goals: node.goals.clone(),
         };
-        let unread = |id: &&ColumnId| self.book.words.get(**id).series && node.facts.get(**id).is_none();
+        let unread =
+            |id: &&ColumnId| self.book.words.get(**id).series && node.facts.get(**id).is_none();
         if let Some(id) = support.iter().find(unread) {
             let limits = self.ages.get(id).cloned().unwrap_or_default();
             let histories = self.book.histories(*id, &plan.order, &limits);
@@ -364,10 +387,14 @@ impl<'q> Search<'q> {
 
     /// Branches over the goal that leaves the fewest choices; each excludes those before it.
     fn alternatives(&self, node: &Node<'q>) -> Option<Vec<Node<'q>>> {
-        let choices = node.goals.iter().enumerate().filter_map(|(at, goal)| match goal {
-            Goal::OneOf(goals) => Some((goals.len(), at, goals)),
-            _ => None,
-        });
+        let choices = node
+            .goals
+            .iter()
+            .enumerate()
+            .filter_map(|(at, goal)| match goal {
+                Goal::OneOf(goals) => Some((goals.len(), at, goals)),
+                _ => None,
+            });
         let (_, at, choice) = choices.min_by_key(|(count, at, _)| (*count, *at))?;
         let mut rest = node.goals.clone();
         rest.remove(at);
@@ -439,7 +466,11 @@ impl<'q> Search<'q> {
 
     /// The facts without those that are not needed for `confirm`, which is asked of the whole book run on them.
     /// Nothing if it does not say yes to all of them.
-    pub fn confirmed(&self, facts: Facts, confirm: &dyn Fn(&Evaluation<'_>) -> bool) -> Option<Facts> {
+    pub fn confirmed(
+        &self,
+        facts: Facts,
+        confirm: &dyn Fn(&Evaluation<'_>) -> bool,
+    ) -> Option<Facts> {
         let agrees = |facts: &Facts| confirm(&self.book.evaluate(facts));
         if !agrees(&facts) {
             return None;
@@ -453,7 +484,10 @@ impl<'q> Search<'q> {
                 least = fewer;
                 continue;
             }
-            while let Some(shorter) = least.get(id).and_then(|given| boxes::shortened(self.book, given)) {
+            while let Some(shorter) = least
+                .get(id)
+                .and_then(|given| boxes::shortened(self.book, given))
+            {
                 let mut fewer = least.clone();
                 fewer.set(id, shorter);
                 if !agrees(&fewer) {
@@ -470,10 +504,14 @@ impl<'q> Search<'q> {
 pub(super) fn every_condition(book: &Book) -> Vec<&Condition> {
     let rules = book.rules.iter().flat_map(|rule| &rule.conditions);
     let needs = book.gates.iter().flat_map(|gate| &gate.needs);
-    let truths = book.words.columns.iter().filter_map(|column| match &column.origin {
-        Origin::Derived(Derivation::Truth { condition, .. }) => Some(condition),
-        _ => None,
-    });
+    let truths = book
+        .words
+        .columns
+        .iter()
+        .filter_map(|column| match &column.origin {
+            Origin::Derived(Derivation::Truth { condition, .. }) => Some(condition),
+            _ => None,
+        });
     rules
         .chain(needs.map(|need| &need.condition))
         .chain(truths)

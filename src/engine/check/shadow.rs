@@ -33,14 +33,22 @@ impl Check<'_> {
                 let (kind, message) = match twins {
                     true => (
                         "duplicate",
-                        format!("`{}` and `{}` hold at the same times and advise the same", outer.name, inner.name),
+                        format!(
+                            "`{}` and `{}` hold at the same times and advise the same",
+                            outer.name, inner.name
+                        ),
                     ),
                     false => (
                         "shadowed",
-                        format!("`{}` holds only while `{}` does, which advises the same", inner.name, outer.name),
+                        format!(
+                            "`{}` holds only while `{}` does, which advises the same",
+                            inner.name, outer.name
+                        ),
                     ),
                 };
-                let both = |run: &Evaluation<'_>| run.rules[a] == Verdict::Holds && run.rules[b] == Verdict::Holds;
+                let both = |run: &Evaluation<'_>| {
+                    run.rules[a] == Verdict::Holds && run.rules[b] == Verdict::Holds
+                };
                 let mut goals = holds(book, a);
                 goals.extend(holds(book, b));
                 let witness = match self.ask(&goals, &both) {
@@ -55,7 +63,15 @@ impl Check<'_> {
     /// Whether one rule holds whenever the other does. Undecided counts as no: the two are merely not shown alike.
     fn covers(&self, outer: usize, inner: usize) -> bool {
         let mut goals = holds(self.book, inner);
-        goals.push(Goal::OneOf(holds(self.book, outer).iter().flat_map(Goal::negated).collect()));
-        matches!(self.ask(&goals, &|run| run.rules[outer] != Verdict::Holds), Answer::Never)
+        goals.push(Goal::OneOf(
+            holds(self.book, outer)
+                .iter()
+                .flat_map(Goal::negated)
+                .collect(),
+        ));
+        matches!(
+            self.ask(&goals, &|run| run.rules[outer] != Verdict::Holds),
+            Answer::Never
+        )
     }
 }

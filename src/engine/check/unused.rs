@@ -17,9 +17,15 @@ impl Check<'_> {
         let columns = self.book.words.columns.iter().enumerate();
         let idle: Vec<(Text, String)> = columns
             .filter(|(index, column)| {
-                !used.contains(&ColumnId(*index as u32)) && self.book.words.find(&column.name).is_some()
+                !used.contains(&ColumnId(*index as u32))
+                    && self.book.words.find(&column.name).is_some()
             })
-            .map(|(_, column)| (column.place.clone(), format!("nothing uses `{}`", column.name)))
+            .map(|(_, column)| {
+                (
+                    column.place.clone(),
+                    format!("nothing uses `{}`", column.name),
+                )
+            })
             .collect();
         let named = self.idle_names();
         for (text, message) in idle.into_iter().chain(named) {
@@ -29,11 +35,18 @@ impl Check<'_> {
 
     fn used_columns(&self, read_by_host: &[&str]) -> BTreeSet<ColumnId> {
         let book = self.book;
-        let mut open: Vec<ColumnId> = read_by_host.iter().filter_map(|name| book.words.find(name)).collect();
+        let mut open: Vec<ColumnId> = read_by_host
+            .iter()
+            .filter_map(|name| book.words.find(name))
+            .collect();
         open.extend(book.today);
         for rule in &book.rules {
-            rule.conditions.iter().for_each(|c| c.columns(&mut |id| open.push(id)));
-            rule.amount.iter().for_each(|value| value.columns(&mut |id| open.push(id)));
+            rule.conditions
+                .iter()
+                .for_each(|c| c.columns(&mut |id| open.push(id)));
+            rule.amount
+                .iter()
+                .for_each(|value| value.columns(&mut |id| open.push(id)));
             for message in [&rule.finding, &rule.advice, &rule.because] {
                 open.extend(shown(message));
             }
@@ -55,7 +68,12 @@ impl Check<'_> {
     fn idle_names(&self) -> Vec<(Text, String)> {
         let book = self.book;
         let mut sources = named(&self.places, "source");
-        sources.extend(book.words.functions.iter().map(|function| function.source.to_owned()));
+        sources.extend(
+            book.words
+                .functions
+                .iter()
+                .map(|function| function.source.to_owned()),
+        );
         let cautions = named(&self.places, "caution");
         let advised: BTreeSet<u32> = book.rules.iter().map(|rule| rule.action).collect();
         let mut idle = Vec::new();
@@ -65,12 +83,17 @@ impl Check<'_> {
                 "source" => !sources.contains(name),
                 "caution" => !cautions.contains(name),
                 "action" => book.actions.iter().enumerate().any(|(index, action)| {
-                    action.name == *name && action.gate.is_none() && !advised.contains(&(index as u32))
+                    action.name == *name
+                        && action.gate.is_none()
+                        && !advised.contains(&(index as u32))
                 }),
                 _ => false,
             };
             if idles {
-                idle.push((block.name.clone(), format!("nothing uses the {} `{name}`", block.keyword.value)));
+                idle.push((
+                    block.name.clone(),
+                    format!("nothing uses the {} `{name}`", block.keyword.value),
+                ));
             }
         }
         idle

@@ -30,7 +30,10 @@ pub struct WitnessCase {
 
 /// The facts of a point but the day, which every case has.
 pub(super) fn facts(book: &Book, point: &Facts) -> Vec<(String, String)> {
-    let given = point.given.iter().filter(|(id, _)| Some(**id) != book.today);
+    let given = point
+        .given
+        .iter()
+        .filter(|(id, _)| Some(**id) != book.today);
     given
         .map(|(id, given)| (book.words.get(*id).name.clone(), given.typed.clone()))
         .collect()
@@ -77,7 +80,10 @@ pub(super) fn listed(facts: &[(String, String)]) -> String {
     if facts.is_empty() {
         return "nothing".into();
     }
-    let each: Vec<String> = facts.iter().map(|(name, value)| format!("{name} {value}")).collect();
+    let each: Vec<String> = facts
+        .iter()
+        .map(|(name, value)| format!("{name} {value}"))
+        .collect();
     each.join(", ")
 }
 
@@ -95,7 +101,12 @@ pub(super) fn gives(run: &Evaluation<'_>, name: &str) -> String {
     let id = run.book.words.find(name);
     let value = id.map_or_else(String::new, |id| {
         let set: Set = run.set(id);
-        pick::typed(run.book.words.get(id), &run.book.words.units, set, CASE_TODAY)
+        pick::typed(
+            run.book.words.get(id),
+            &run.book.words.units,
+            set,
+            CASE_TODAY,
+        )
     });
     format!("gives {value} from")
 }
