@@ -21,6 +21,12 @@ impl Check<'_> {
         for a in 0..book.rules.len() {
             for b in a + 1..book.rules.len() {
                 let excludes = &book.actions[book.rules[a].action as usize].excludes;
+                let beats = |x: usize, y: usize| {
+                    book.rules[x].overrules.iter().any(|o| o.rule as usize == y)
+                };
+                if beats(a, b) || beats(b, a) {
+                    continue;
+                }
                 let apart = !excludes.contains(&book.rules[b].action) || !may_meet(book, a, b);
                 if apart || self.silent.contains(&a) || self.silent.contains(&b) {
                     continue;

@@ -453,8 +453,12 @@ impl<'q> Search<'q> {
             if !run.is_stale(column, given) {
                 found.insert(id);
             }
-        } else if let Origin::Feature { series, .. } = column.origin {
-            found.insert(series);
+        } else if let Origin::Feature { series, feature } = column.origin {
+            let known = run.facts.get(series);
+            let old = known.is_some_and(|given| run.is_stale(self.book.words.get(series), given));
+            if !(old && feature.speaks_of_today()) {
+                found.insert(series);
+            }
         } else if column.is_given() || free.contains(&id) {
             found.insert(id);
         } else {
