@@ -33,7 +33,7 @@ impl<'q> Check<'q> {
             else {
                 continue;
             };
-            if self.silent.contains(&index) {
+            if self.silent.contains(&index) || self.shut.contains(&gate) {
                 continue;
             }
             let name = &book.gates[gate].name;

@@ -65,8 +65,12 @@ impl Check<'_> {
         } else {
             Verdict::Holds
         };
-        let confirm =
-            |run: &super::Evaluation<'_>| run.rules[a] == wanted && run.rules[b] == wanted;
+        let met = |run: &super::Evaluation<'_>| {
+            goals.iter().all(|goal| goal.verdict(run) == Verdict::Holds)
+        };
+        let confirm = |run: &super::Evaluation<'_>| {
+            met(run) && run.rules[a] == wanted && run.rules[b] == wanted
+        };
         let Answer::Shown(facts) = self.ask(&goals, &confirm) else {
             return;
         };

@@ -157,6 +157,7 @@ impl Book {
             silent: (0..self.rules.len())
                 .filter(|index| self.rules[*index].is_withdrawn())
                 .collect(),
+            shut: BTreeSet::new(),
         };
         check.ranges();
         check.reach();
@@ -192,6 +193,8 @@ struct Check<'q> {
     findings: Vec<Finding>,
     /// Decisions, by their number, that are withdrawn, or have a finding that makes others moot.
     silent: BTreeSet<usize>,
+    /// Gates that never open, or whose needs have a finding of their own.
+    shut: BTreeSet<usize>,
 }
 
 /// What a question came to.

@@ -215,6 +215,7 @@ impl<'q> Check<'q> {
             let known = (0..self.decisions.len())
                 .any(|at| of_gate(&self.decisions[at]) && self.silent.contains(&at));
             if known {
+                self.shut.insert(number);
                 continue;
             }
             let gate = &self.book.gates[number];
@@ -225,6 +226,7 @@ impl<'q> Check<'q> {
             match self.ask(&goals, &confirm) {
                 Answer::Shown(_) => {}
                 Answer::Never => {
+                    self.shut.insert(number);
                     let message = format!(
                         "the gate `{}` can never open: its needs contradict one another",
                         gate.name
