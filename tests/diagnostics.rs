@@ -3,6 +3,8 @@
 
 #[path = "diagnostics/hostile.rs"]
 mod hostile;
+#[path = "diagnostics/mutants.rs"]
+mod mutants;
 
 use std::{fs, path::Path};
 
@@ -50,6 +52,12 @@ fn folder() -> &'static Path {
     Path::new(concat!(env!("CARGO_MANIFEST_DIR"), "/tests/books"))
 }
 
+/// A small book without a mistake.
+fn frame() -> File {
+    let text = fs::read_to_string(folder().join("frame.rules")).unwrap();
+    File::new("frame.rules", text)
+}
+
 /// A wrong book stands alone if it says which book it is, and else beside the frame, which has no mistake.
 fn files(path: &Path) -> Vec<File> {
     let name = path.file_name().unwrap().to_str().unwrap();
@@ -57,8 +65,7 @@ fn files(path: &Path) -> Vec<File> {
     if own.text.starts_with("book ") {
         return vec![own];
     }
-    let frame = fs::read_to_string(folder().join("frame.rules")).unwrap();
-    vec![File::new("frame.rules", frame), own]
+    vec![frame(), own]
 }
 
 /// One wrong book against its snapshot.
@@ -101,12 +108,8 @@ fn every_wrong_book_is_told_what_is_wrong() {
 
 #[test]
 fn the_frame_has_no_mistake() {
-    let frame = File::new(
-        "frame.rules",
-        fs::read_to_string(folder().join("frame.rules")).unwrap(),
-    );
     let book =
-        Book::load(vec![frame], &[RISE, CRUST]).unwrap_or_else(|mistakes| panic!("{mistakes}"));
+        Book::load(vec![frame()], &[RISE, CRUST]).unwrap_or_else(|mistakes| panic!("{mistakes}"));
     let report = book.run_cases();
     assert!(
         report.failed.is_empty() && report.run == 2,

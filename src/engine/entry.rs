@@ -256,14 +256,16 @@ fn candidate(
             };
             (below, nominal, column.smallest.map(|_| main))
         }
-        Bound::Above => (
-            Interval {
-                lo: main.next_up(),
-                hi: range.hi.max(main.next_up()),
-            },
-            main,
-            column.smallest,
-        ),
+        Bound::Above => {
+            let least = main.next_up();
+            let above = Interval {
+                lo: least,
+                hi: range.hi.max(least),
+            };
+            // More than the most that is plausible is no value either.
+            let nominal = if main < range.hi { main } else { least };
+            (above, nominal, column.smallest)
+        }
         Bound::Value => exact(column, main),
     };
     Candidate {

@@ -81,6 +81,18 @@ impl<'a> Evaluation<'a> {
 }
 
 impl Evaluation<'_> {
+    /// The same book on other facts, with the sets of this run where they are not worked out anew.
+    pub(crate) fn begun<'b>(&'b self, facts: &'b Facts) -> Evaluation<'b> {
+        Evaluation {
+            book: self.book,
+            facts,
+            sets: self.sets.clone(),
+            today: today(self.book, facts),
+            rules: Vec::new(),
+            gates: Vec::new(),
+        }
+    }
+
     pub(crate) fn set(&self, id: ColumnId) -> Set {
         self.sets[id.0 as usize]
     }

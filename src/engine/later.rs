@@ -21,7 +21,9 @@ impl Evaluation<'_> {
             return None;
         }
         self.first_day(|facts| {
-            let verdict = self.book.partly(&needed, facts).normal(&need.normal);
+            let mut run = self.begun(facts);
+            needed.iter().for_each(|id| run.settle(*id));
+            let verdict = run.normal(&need.normal);
             let met = if need.bars { verdict.not() } else { verdict };
             met == Verdict::Holds
         })

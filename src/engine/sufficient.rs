@@ -252,7 +252,7 @@ impl Evaluation<'_> {
             Spread::Relative(share) => share * values.hi.abs(),
             Spread::Exact => 0.0,
         };
-        let amount = unit.map_or(gap, |unit| gap / unit.factor);
+        let amount = unit.map_or(gap, |unit| unit.difference_from_main(gap));
         let name = unit.map(|unit| unit.name.clone()).unwrap_or_default();
         Some(Margin {
             amount,

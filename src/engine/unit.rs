@@ -59,7 +59,7 @@ impl Unit {
 
     /// A value of this unit in the main unit. Readings and thresholds both go through here, so equal stays equal.
     pub fn to_main(&self, value: f64) -> f64 {
-        (value - self.zero.unwrap_or(0.0)) * self.factor
+        self.difference_to_main(value - self.zero.unwrap_or(0.0))
     }
 
     #[expect(
@@ -67,12 +67,30 @@ impl Unit {
         reason = "the unit converts, the value is converted"
     )]
     pub fn from_main(&self, value: f64) -> f64 {
-        value / self.factor + self.zero.unwrap_or(0.0)
+        self.difference_from_main(value) + self.zero.unwrap_or(0.0)
     }
 
     /// A difference of two values of this unit, in the main unit.
     pub fn difference_to_main(&self, value: f64) -> f64 {
-        value * self.factor
+        match self.parts() {
+            Some(parts) => value / parts,
+            None => value * self.factor,
+        }
+    }
+
+    /// A difference in the main unit, in this one.
+    pub fn difference_from_main(&self, value: f64) -> f64 {
+        match self.parts() {
+            Some(parts) => value * parts,
+            None => value / self.factor,
+        }
+    }
+
+    /// How many of this unit make one of the main, where that is a whole number: 30 % is then 30 / 100, which is the
+    /// number nearest to 0.3, and not 30 × 0.01, which is not.
+    fn parts(&self) -> Option<f64> {
+        let parts = libm::round(1.0 / self.factor);
+        (self.factor < 1.0 && 1.0 / parts == self.factor).then_some(parts)
     }
 }
 

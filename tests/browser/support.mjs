@@ -11,6 +11,7 @@ const mediaTypes = {
   ".css": "text/css",
   ".html": "text/html; charset=utf-8",
   ".js": "text/javascript",
+  ".json": "application/json",
   ".svg": "image/svg+xml",
   ".wasm": "application/wasm",
   ".webmanifest": "application/manifest+json",
@@ -57,6 +58,17 @@ export function launch() {
       "--disable-sync",
     ],
   });
+}
+
+/** Opens a page of its own, with its own storage, and closes it after use. */
+export async function open(browser, options, use) {
+  const context = await browser.newContext(options);
+  context.setDefaultTimeout(10_000);
+  try {
+    await use(await context.newPage());
+  } finally {
+    await context.close();
+  }
 }
 
 /** Notes what a page complains of and whom it asks, from now on. */

@@ -159,7 +159,7 @@ fn age_days(reader: &Reader, number: &Text, unit: &Text) -> Option<f64> {
     let unit = units.get(units.find(&unit.value)?);
     let number: f64 = number.value.parse().ok()?;
     let is_time = units.time().as_ref() == Some(&unit.dimension);
-    (is_time && (0.0..=LONG_AGO).contains(&number)).then_some(number * unit.factor)
+    (is_time && (0.0..=LONG_AGO).contains(&number)).then_some(unit.difference_to_main(number))
 }
 
 /// No case speaks of a reading that is older than so many of any unit.

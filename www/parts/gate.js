@@ -1,0 +1,77 @@
+import { note } from "../route.js";
+import { labelOf } from "../vocabulary.js";
+import { cautionItem } from "./caution.js";
+import { changeItems } from "./changes.js";
+import { dayInWords } from "./day.js";
+import { evidenceItem } from "./evidence.js";
+import { mark } from "./mark.js";
+import { sourceItem } from "./source.js";
+import { copy, fill, piece, place } from "./template.js";
+import { capital, listed, word } from "./words.js";
+
+/**
+ * The answer of a gate.
+ * @param {import("../engine.js").GateAnswer} gate
+ * @param {import("../page.js").State} state
+ */
+export function gateItem(gate, state) {
+  const item = /** @type {HTMLDetailsElement} */ (copy("gate"));
+  item.dataset.gate = gate.gate;
+  item.dataset.verdict = gate.verdict;
+  piece(item, "mark").append(mark(gate.verdict));
+  fill(item, { ask: gate.ask, verdict: word(`gate ${gate.verdict}`), until: until(gate) });
+  place(item, "cautions", gate.cautions.map(cautionItem));
+  place(item, "needs", [...gate.needs].sort(unmetFirst).map(needItem));
+  place(item, "sources", gate.sources.map(sourceItem), "sourced");
+  item.addEventListener("toggle", () => {
+    const list = item.querySelector('[data-piece="changes"]');
+    if (item.open && list && !list.firstChild) {
+      place(item, "changes", changeItems(state, gate.gate), "changing");
+    }
+    note("may", gate.gate, item.open);
+  });
+  return item;
+}
+
+/** The day by which time alone meets every need that is not met, if it does. */
+function until(/** @type {import("../engine.js").GateAnswer} */ { needs }) {
+  const unmet = needs.filter((need) => need.met !== "holds");
+  if (unmet.length === 0 || unmet.some((need) => !need.met_on)) return "";
+  const last =
+    unmet
+      .map((need) => need.met_on ?? "")
+      .sort()
+      .at(-1) ?? "";
+  return word("until", { day: dayInWords(last) });
+}
+
+const order = ["fails", "open", "holds"];
+
+/**
+ * @param {import("../engine.js").NeedAnswer} one
+ * @param {import("../engine.js").NeedAnswer} other
+ */
+const unmetFirst = (one, other) => order.indexOf(one.met) - order.indexOf(other.met);
+
+/** @param {import("../engine.js").NeedAnswer} need */
+function needItem(need) {
+  const item = copy("need");
+  const isMet = need.met === "holds";
+  const because = capital(need.because);
+  item.dataset.met = need.met;
+  piece(item, "mark").append(mark(need.met));
+  fill(item, { verdict: word(`met ${need.met}`), because });
+  if (need.met_on) fill(item, { date: dayInWords(need.met_on) });
+  else piece(item, "met-on").remove();
+  const wants = isMet ? [] : need.evidence.wants;
+  if (wants.length > 0) fill(item, { wanted: listed(wants.map(labelOf)) });
+  else piece(item, "wants").remove();
+  item
+    .querySelector("details")
+    ?.addEventListener(
+      "toggle",
+      () => piece(item, "evidence").append(evidenceItem(need.evidence)),
+      { once: true },
+    );
+  return item;
+}
