@@ -42,12 +42,7 @@ impl Book {
     pub fn evaluate<'a>(&'a self, facts: &'a Facts) -> Evaluation<'a> {
         let mut run = Evaluation::blank(self, facts);
         self.order.iter().for_each(|id| run.settle(*id));
-        run.rules = self
-            .rules
-            .iter()
-            .map(|rule| run.normal(&rule.normal))
-            .collect();
-        run.gates = self.gates.iter().map(|gate| run.gate(gate)).collect();
+        run.conclude();
         run
     }
 }
@@ -69,6 +64,14 @@ impl<'a> Evaluation<'a> {
             rules: Vec::new(),
             gates: Vec::new(),
         }
+    }
+
+    /// Works out every rule and gate once all facts are settled.
+    pub(crate) fn conclude(&mut self) {
+        let rules = self.book.rules.iter();
+        self.rules = rules.map(|rule| self.normal(&rule.normal)).collect();
+        let gates = self.book.gates.iter();
+        self.gates = gates.map(|gate| self.gate(gate)).collect();
     }
 
     /// Works out one fact whose inputs are settled.
@@ -294,18 +297,24 @@ impl Evaluation<'_> {
     }
 
     fn gate(&self, gate: &Gate) -> GateVerdict {
-        let of = |bars: bool| {
-            gate.needs
-                .iter()
-                .filter(move |need: &&Need| need.bars == bars)
-        };
-        let verdict = |need: &Need| self.normal(&need.normal);
-        if of(true).any(|bar| verdict(bar) == Verdict::Holds) {
-            return GateVerdict::No;
+        let verdict = |need: &Need| (need.bars, self.normal(&need.normal));
+        GateVerdict::of(gate.needs.iter().map(verdict))
+    }
+}
+
+impl GateVerdict {
+    /// The answer that bars (true) and needs (false) come to with their verdicts.
+    pub(crate) fn of(needs: impl Iterator<Item = (bool, Verdict)>) -> GateVerdict {
+        let (mut met, mut barred) = (Verdict::Holds, Verdict::Fails);
+        for (bars, verdict) in needs {
+            if bars {
+                barred = barred.or(verdict);
+            } else {
+                met = met.and(verdict);
+            }
         }
-        let needs = of(false).map(verdict).fold(Verdict::Holds, Verdict::and);
-        let bars = of(true).map(verdict).fold(Verdict::Fails, Verdict::or);
-        match (needs, bars) {
+        match (met, barred) {
+            (_, Verdict::Holds) => GateVerdict::No,
             (Verdict::Fails, _) => GateVerdict::NotYet,
             (Verdict::Holds, Verdict::Fails) => GateVerdict::Yes,
             _ => GateVerdict::CannotTell,

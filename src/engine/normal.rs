@@ -194,7 +194,8 @@ fn joined(left: &[Row], right: &[Row]) -> Option<Vec<Row>> {
     Some(rows)
 }
 
-fn met(a: &Row, b: &Row) -> Option<Row> {
+/// What two rows allow together, or nothing where they contradict each other.
+pub(crate) fn met(a: &Row, b: &Row) -> Option<Row> {
     let mut row = a.clone();
     for (id, allowed) in b {
         let both = match row.get(id) {
@@ -245,7 +246,7 @@ fn opaque(condition: &Condition, holds: bool, book: &mut dyn Opaque) -> Vec<Row>
 }
 
 /// A test of one fact against constants.
-fn plain(test: &Test, holds: bool, book: &dyn Opaque) -> Option<Vec<Row>> {
+pub(crate) fn plain(test: &Test, holds: bool, book: &dyn Opaque) -> Option<Vec<Row>> {
     match test {
         Test::OneOf { column, mask } => {
             let mask = if holds {
@@ -300,7 +301,7 @@ fn plain(test: &Test, holds: bool, book: &dyn Opaque) -> Option<Vec<Row>> {
     }
 }
 
-fn mirrored(relation: Relation) -> Relation {
+pub(crate) fn mirrored(relation: Relation) -> Relation {
     match relation {
         Relation::Less => Relation::More,
         Relation::AtMost => Relation::AtLeast,
@@ -309,7 +310,8 @@ fn mirrored(relation: Relation) -> Relation {
     }
 }
 
-fn side(relation: Relation, limit: f64, holds: bool) -> Allowed {
+/// The values of a fact that stand in this relation to a limit, or those that do not.
+pub(crate) fn side(relation: Relation, limit: f64, holds: bool) -> Allowed {
     const LEAST: f64 = f64::NEG_INFINITY;
     const MOST: f64 = f64::INFINITY;
     let below = |open| Allowed::Numbers {

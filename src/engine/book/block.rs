@@ -486,6 +486,7 @@ pub(crate) fn gate(reader: &mut Reader, chapter: u32, block: &Block) {
         needs,
         sources,
         cases: cases(reader, block, &["opens", "waits", "refuses", "asks"]),
+        text: block.name.clone(),
     };
     gate_is_whole(reader, block);
     reader.gates.push(gate);

@@ -149,6 +149,7 @@ pub(crate) struct Gate {
     pub needs: Vec<Need>,
     pub sources: Vec<Citation>,
     pub cases: Vec<Case>,
+    pub text: Text,
 }
 
 #[derive(Debug, Clone)]

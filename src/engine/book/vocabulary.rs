@@ -222,6 +222,11 @@ impl Vocabulary {
         self.names.get(name).copied()
     }
 
+    /// The column of a test that is no plain test of one fact, by its words.
+    pub fn test_column(&self, words: &str) -> Option<ColumnId> {
+        self.tests.get(words).copied()
+    }
+
     pub fn names(&self) -> impl Iterator<Item = &str> {
         self.names.keys().map(String::as_str)
     }
