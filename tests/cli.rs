@@ -67,7 +67,12 @@ fn good(arguments: &[&str], code: i32) -> String {
     );
     for line in called.out.lines() {
         let width = line.chars().count();
-        assert!(width <= 80, "{arguments:?}: {width} columns: {line}");
+        // What is quoted from a book, and what can be pasted into one, stays on its line.
+        let quoted = line.starts_with("  | ") || line.starts_with("  = ");
+        assert!(
+            width <= 80 || quoted,
+            "{arguments:?}: {width} columns: {line}"
+        );
         assert_eq!(line, line.trim_end(), "{arguments:?}: spaces at the end");
     }
     assert!(
