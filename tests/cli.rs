@@ -197,8 +197,11 @@ fn a_check_of_the_book_can_be_read_in_a_terminal() {
     assert!(text.replace('\n', " ").contains("0 failed"), "{text}");
     let folder = project("rules");
     let same = good(&["check", folder.to_str().expect("a plain path")], 0);
+    // Places name the file as it was given, so only what is counted is the same.
+    let summary = |text: &str| text.rsplit("\n\n").next().map(str::to_owned);
     assert_eq!(
-        text, same,
+        summary(&text),
+        summary(&same),
         "the built-in book and the folder it was built from"
     );
 }
