@@ -31,6 +31,7 @@ function showDay({ advice, journal, isExample, on }) {
   const later = advice?.later_entries ?? 0;
   element("on").value = on;
   element("on-again").hidden = isExample || on === present();
+  element("whose").textContent = journal.name ?? "";
   element("stage").textContent = advice?.stage ?? "";
   element("later").hidden = later === 0;
   element("later").textContent = counted("later", later);
