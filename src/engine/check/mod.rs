@@ -19,6 +19,7 @@ mod gap;
 mod gate;
 mod goal;
 mod hair;
+mod mutant;
 mod mutation;
 mod pick;
 mod place;
