@@ -41,8 +41,11 @@ fn flaws(start: &str) -> Vec<(String, String)> {
         .map(|entry| entry.unwrap().path())
         .filter_map(|path| {
             let name = path.file_stem()?.to_str()?.to_owned();
+            if !path.is_file() || !name.starts_with(start) {
+                return None;
+            }
             let text = fs::read_to_string(&path).unwrap();
-            name.starts_with(start).then_some((name, text))
+            Some((name, text))
         })
         .collect();
     found.sort();

@@ -67,7 +67,12 @@ fn good(arguments: &[&str], code: i32) -> String {
     );
     for line in called.out.lines() {
         let width = line.chars().count();
-        assert!(width <= 80, "{arguments:?}: {width} columns: {line}");
+        // What is quoted from a book, and what can be pasted into one, stays on its line.
+        let quoted = line.starts_with("  | ") || line.starts_with("  = ");
+        assert!(
+            width <= 80 || quoted,
+            "{arguments:?}: {width} columns: {line}"
+        );
         assert_eq!(line, line.trim_end(), "{arguments:?}: spaces at the end");
     }
     assert!(
@@ -192,8 +197,11 @@ fn a_check_of_the_book_can_be_read_in_a_terminal() {
     assert!(text.replace('\n', " ").contains("0 failed"), "{text}");
     let folder = project("rules");
     let same = good(&["check", folder.to_str().expect("a plain path")], 0);
+    // Places name the file as it was given, so only what is counted is the same.
+    let summary = |text: &str| text.rsplit("\n\n").next().map(str::to_owned);
     assert_eq!(
-        text, same,
+        summary(&text),
+        summary(&same),
         "the built-in book and the folder it was built from"
     );
 }

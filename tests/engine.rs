@@ -3,6 +3,8 @@
 
 #[path = "engine/answers.rs"]
 mod answers;
+#[path = "engine/book.rs"]
+mod book;
 #[path = "engine/entry.rs"]
 mod entry;
 #[path = "engine/soundness.rs"]

@@ -3,7 +3,7 @@ import { advise } from "./engine.js";
 import { present } from "./parts/day.js";
 import { showNotices } from "./parts/notices.js";
 import { element } from "./parts/template.js";
-import { address, link, onMove } from "./route.js";
+import { address, link, onMove, onNote } from "./route.js";
 import { onChange, tank } from "./tank.js";
 import * as amounts from "./views/amounts.js";
 import * as event from "./views/event.js";
@@ -69,6 +69,9 @@ export function follow(withEngine) {
   hasEngine = withEngine;
   onChange(refresh);
   onMove(move);
+  onNote(() => {
+    item = address().item;
+  });
   element("on").addEventListener("change", () => askAbout(element("on").value));
   element("on-again").addEventListener("click", () => askAbout(present()));
   element("skip").addEventListener("click", (/** @type {Event} */ click) => {

@@ -23,17 +23,31 @@ function decoded(text) {
  */
 export const link = (view, item) => `#${view}${item ? `/${encodeURIComponent(item)}` : ""}`;
 
+let noted = () => {};
+
 /**
- * Puts an opened or closed disclosure into the address, so that the back button undoes the opening.
+ * Calls back when the address was changed without a move.
+ * @param {() => void} told
+ */
+export function onNote(told) {
+  noted = told;
+}
+
+/**
+ * Puts what the keeper opens or closes into the address, so that the back button undoes the opening.
+ * @param {HTMLDetailsElement} details
  * @param {string} view
  * @param {string} item
- * @param {boolean} isOpen
  */
-export function note(view, item, isOpen) {
-  const at = address();
-  const isHere = at.view === view && at.item === item;
-  if (isOpen && !isHere) history.pushState(null, "", link(view, item));
-  if (!isOpen && isHere) history.replaceState(null, "", link(view));
+export function noteOpening(details, view, item) {
+  details.querySelector("summary")?.addEventListener("click", () => {
+    const at = address();
+    const isHere = at.view === view && at.item === item;
+    // The click comes before the opening.
+    if (!details.open && !isHere) history.pushState(null, "", link(view, item));
+    if (details.open && isHere) history.replaceState(null, "", link(view));
+    noted();
+  });
 }
 
 /** @param {() => void} moved */

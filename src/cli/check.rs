@@ -96,7 +96,10 @@ fn findings(page: &mut Page, cases: &CaseReport, report: &Report) {
 }
 
 fn told(page: &mut Page, place: &Diagnostic) {
-    place.to_string().lines().for_each(|line| page.line(line));
+    let text = place.to_string();
+    let (sentence, quoted) = text.split_once('\n').unwrap_or((&text, ""));
+    page.paragraph("", sentence);
+    quoted.lines().for_each(|line| page.line(line.trim_end()));
 }
 
 fn found(page: &mut Page, finding: &Finding) {

@@ -1,7 +1,7 @@
 //! Facts by name: what a host needs to hand a book its facts.
 
 use super::book::Book;
-use super::book::read::rests_on;
+use super::book::order::rests_on;
 use super::entry::{self, Entered};
 use super::eval::Evaluation;
 use super::expr::compile::ColumnId;

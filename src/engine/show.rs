@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use super::book::message::{Message, Part};
-use super::book::read::rests_on;
+use super::book::order::rests_on;
 use super::book::vocabulary::{Column, Kind};
 use super::entry::exact;
 use super::eval::Evaluation;

@@ -227,7 +227,7 @@ impl Evaluation<'_> {
             if self.book.words.get(id).is_given() {
                 given.push(id);
             }
-            open.extend(super::book::read::rests_on(&self.book.words, id));
+            open.extend(super::book::order::rests_on(&self.book.words, id));
         }
         given.sort_unstable();
         given

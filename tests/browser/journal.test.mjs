@@ -308,6 +308,36 @@ test("a copy that is wrong has every mistake named and changes nothing", () =>
     assert.deepEqual(await kept(page), before);
   }));
 
+const inDanger = {
+  format: "lentic-journal/1",
+  tank: { start: "planted", bed: "releasing" },
+  events: [
+    { on: "2026-09-01", event: "filled" },
+    { on: "2026-09-10", event: "added", animals: [{ species: "otocinclus", count: 4 }] },
+    { on: "2026-09-15", event: "read", values: { "total-ammonia": "2.4 ppm" } },
+    { on: "2026-09-15", event: "saw", signs: ["wet-socket"] },
+  ],
+};
+
+test("danger comes first, with its cautions, and what lost is named with who beat it", () =>
+  withOwnTank(async (page) => {
+    await openCopy(page, "copy.json", JSON.stringify(inDanger));
+    await page.locator("#journal").getByText("2.4 ppm").waitFor();
+    await askAbout(page, "2026-09-15");
+    const first = page.locator(".advice").first();
+    await first.getByText("Danger: act at once").waitFor();
+    await first.getByText("Take care.").first().waitFor();
+    const before = await page.evaluate(() => {
+      const [list, questions] = ["advices", "questions"].map((id) => document.getElementById(id));
+      return list.compareDocumentPosition(questions) & Node.DOCUMENT_POSITION_FOLLOWING;
+    });
+    assert.ok(before, "a question stands before the danger");
+    await page.locator("#set-aside summary").click();
+    const lost = page.locator("#set-aside li").first();
+    await lost.getByText("Set aside by:").waitFor();
+    assert.match(await lost.getByRole("link").first().getAttribute("href"), /^#rules\//);
+  }));
+
 test("without storage the page says so and goes on", () =>
   open(browser, phone, async (page) => {
     await page.addInitScript(() => {

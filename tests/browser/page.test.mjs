@@ -60,6 +60,34 @@ test("the page opens again when its server is gone, with what was written down",
     await page.getByRole("heading", { name: "What now?" }).waitFor();
   }));
 
+test("a newer version waits until it is asked for, and then takes over whole", () =>
+  withPage({}, async (page) => {
+    let isNewer = false;
+    const newer = (name, body) => {
+      if (!isNewer) return body;
+      if (name === "/sw.js") return String(body).replace(/const VERSION = "/, "$&newer-");
+      if (name === "/index.html") return String(body).replace("<h1>", '<h1 id="newer-page">');
+      return body;
+    };
+    const own = await serve(newer);
+    await page.goto(own.url);
+    await isReady(page);
+    await waitUntilKept(page);
+    await page.reload();
+    await isReady(page);
+    assert.equal(await page.locator("#newer").isVisible(), false);
+    isNewer = true;
+    await page.evaluate(async () => (await navigator.serviceWorker.ready).update());
+    await page.getByText("A newer version of this page has been fetched.").waitFor();
+    assert.equal(await page.locator("#newer-page").count(), 0);
+    await page.getByRole("button", { name: "Use it now" }).click();
+    await page.locator("#newer-page").waitFor();
+    await isReady(page);
+    const caches = await page.evaluate(() => globalThis.caches.keys());
+    assert.equal(caches.length, 1);
+    await own.close();
+  }));
+
 test("no text becomes script", () =>
   withPage({}, async (page) => {
     await page.goto(server.url);
@@ -90,6 +118,10 @@ test("the back button closes what was opened and goes back through the questions
     await advice.locator("summary").first().click();
     await page.waitForURL(/#now\/dark-start-unfinished$/);
     await advice.getByText("It rests on").waitFor();
+    await page.goBack();
+    await advice.getByText("It rests on").waitFor({ state: "hidden" });
+    await page.goForward();
+    await advice.getByText("It rests on").waitFor();
     await page.getByRole("link", { name: "May I?" }).click();
     await page.getByRole("heading", { name: "May I?", exact: true }).waitFor();
     assert.equal(await page.evaluate(() => document.activeElement.id), "title-may");
@@ -101,6 +133,19 @@ test("the back button closes what was opened and goes back through the questions
     await page.getByRole("heading", { name: "What now?" }).waitFor();
   }));
 
+test("what was opened stays open while the answer is worked out anew, and leaves no trail", () =>
+  withPage({ viewport: { width: 1280, height: 900 } }, async (page) => {
+    await page.goto(server.url);
+    await isReady(page);
+    for (const why of (await page.locator(".why > summary").all()).slice(0, 3)) await why.click();
+    const before = await page.evaluate(() => history.length);
+    await page.locator("#readings").getByLabel("pH", { exact: true }).fill("6.7");
+    await page.locator("#readings").getByRole("button", { name: "Write down" }).click();
+    await page.locator("#journal").getByText("pH 6.7").waitFor();
+    assert.equal(await page.locator(".why[open]").count(), 3);
+    assert.equal(await page.evaluate(() => history.length), before);
+  }));
+
 test("an address opens the evidence of one piece of advice", () =>
   withPage({}, async (page) => {
     await page.goto(`${server.url}#now/dark-start-unfinished`);
@@ -110,6 +155,20 @@ test("an address opens the evidence of one piece of advice", () =>
     await advice.getByText("0.2 mg/L NO2").waitFor();
     await page.goto(`${server.url}#may/plant`);
     await page.getByText("Only tests show that the bacteria keep up").waitFor();
+  }));
+
+// 1 September 2026 and 21 days are 22 September 2026.
+test("what time alone brings is told with its day", () =>
+  withPage({}, async (page) => {
+    await page.goto(`${server.url}#now`);
+    await isReady(page);
+    await page.getByLabel("For the day").fill("2026-09-10");
+    await page.getByRole("link", { name: "May I?" }).click();
+    await page.getByText("May I plant?").click();
+    const gate = page.locator("[data-gate=plant]");
+    await gate.getByText("Not yet").waitFor();
+    await gate.getByText("Time alone meets it on 22 September 2026.").waitFor();
+    await gate.getByText("Unplug heater, pump and light").waitFor();
   }));
 
 test("the rule book can be searched, and each rule tells its verdict for this tank", () =>

@@ -17,9 +17,12 @@ const mediaTypes = {
   ".webmanifest": "application/manifest+json",
 };
 
-/** Serves the site on a free port until `close` is called; then nothing answers there. */
-export async function serve() {
-  const server = http.createServer(answer);
+/**
+ * Serves the site on a free port until `close` is called; then nothing answers there.
+ * `changed` may change a file's text on its way, as a newer version of the site would.
+ */
+export async function serve(changed = (_, body) => body) {
+  const server = http.createServer((request, response) => answer(request, response, changed));
   await new Promise((ready) => server.listen(0, "127.0.0.1", ready));
   const close = () =>
     new Promise((closed) => {
@@ -29,7 +32,7 @@ export async function serve() {
   return { url: `http://127.0.0.1:${server.address().port}/`, close };
 }
 
-async function answer(request, response) {
+async function answer(request, response, changed) {
   const { pathname } = new URL(request.url, "http://127.0.0.1");
   const name = pathname.endsWith("/") ? `${pathname}index.html` : pathname;
   try {
@@ -38,7 +41,7 @@ async function answer(request, response) {
       "content-type": mediaTypes[path.extname(name)] ?? "application/octet-stream",
       "cache-control": "no-cache",
     });
-    response.end(body);
+    response.end(changed(name, body));
   } catch {
     response.writeHead(404).end();
   }

@@ -1,4 +1,4 @@
-import { note } from "../route.js";
+import { noteOpening } from "../route.js";
 import { labelOf } from "../vocabulary.js";
 import { cautionItem } from "./caution.js";
 import { mark } from "./mark.js";
@@ -36,7 +36,7 @@ export function adviceItem(point, state) {
   why.addEventListener("toggle", () => {
     const inside = piece(item, "reasons");
     if (why.open && !inside.firstChild) inside.append(reasons(point, state));
-    note("now", point.rule, why.open);
   });
+  noteOpening(why, "now", point.rule);
   return item;
 }

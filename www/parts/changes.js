@@ -12,11 +12,13 @@ const found = new WeakMap();
  * What would change what a rule or a gate comes to.
  * @param {State} state
  * @param {string} name
+ * @param {string} [verdict] the only verdict of a gate that is of interest
  */
-export function changeItems(state, name) {
+export function changeItems(state, name, verdict) {
   const all = found.get(state) ?? changes(state.journal, state.on);
   found.set(state, all);
-  return all.filter((change) => change.of === name).map(changeItem);
+  const own = all.filter((change) => change.of === name);
+  return own.filter((change) => !verdict || change.gate_after === verdict).map(changeItem);
 }
 
 /** @param {import("../engine.js").Change} change */

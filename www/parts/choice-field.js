@@ -10,7 +10,7 @@ const SEEN_AT_ONCE = 5;
  * @param {string} label
  */
 export const choiceField = (fact, label) =>
-  fact.options.length > SEEN_AT_ONCE ? selectField(fact, label) : radioField(fact, label);
+  fact.options.length > SEEN_AT_ONCE ? selectField(fact, label) : radioField(fact, label, false);
 
 /**
  * @param {{ how: string }} fact
@@ -20,16 +20,19 @@ export const truthField = (fact, label) =>
   radioField(
     { ...fact, options: ["yes", "no"].map((name) => ({ name, label: word(name) })) },
     label,
+    true,
   );
 
 /**
  * @param {{ how: string, options: { name: string, label: string }[] }} fact
  * @param {string} label
+ * @param {boolean} isShort whether the options stand in one line
  */
-function radioField(fact, label) {
+function radioField(fact, label, isShort) {
   const node = copy("choice");
   const group = freshId();
   fill(node, { label, how: fact.how });
+  node.classList.toggle("short", isShort);
   const radios = [...fact.options, { name: "", label: word("not known") }].map((option) => {
     const line = copy("radio");
     const radio = piece(line, "input");

@@ -1,4 +1,4 @@
-import { note } from "../route.js";
+import { noteOpening } from "../route.js";
 import { labelOf } from "../vocabulary.js";
 import { cautionItem } from "./caution.js";
 import { changeItems } from "./changes.js";
@@ -7,7 +7,9 @@ import { evidenceItem } from "./evidence.js";
 import { mark } from "./mark.js";
 import { sourceItem } from "./source.js";
 import { copy, fill, piece, place } from "./template.js";
-import { capital, listed, word } from "./words.js";
+import { capital, counted, listed, spaced, word } from "./words.js";
+
+/** @typedef {import("../engine.js").NeedAnswer} NeedAnswer */
 
 /**
  * The answer of a gate.
@@ -21,15 +23,20 @@ export function gateItem(gate, state) {
   piece(item, "mark").append(mark(gate.verdict));
   fill(item, { ask: gate.ask, verdict: word(`gate ${gate.verdict}`), until: until(gate) });
   place(item, "cautions", gate.cautions.map(cautionItem));
-  place(item, "needs", [...gate.needs].sort(unmetFirst).map(needItem));
+  const isMet = (/** @type {NeedAnswer} */ need) => need.met === "holds";
+  const met = gate.needs.filter(isMet);
+  const unmet = gate.needs.filter((need) => !isMet(need)).sort(failedFirst);
+  place(item, "needs", unmet.map(needItem));
+  place(item, "met", met.map(needItem), "already");
+  if (met.length > 0) fill(item, { "met-count": counted("already met", met.length) });
   place(item, "sources", gate.sources.map(sourceItem), "sourced");
   item.addEventListener("toggle", () => {
     const list = item.querySelector('[data-piece="changes"]');
     if (item.open && list && !list.firstChild) {
-      place(item, "changes", changeItems(state, gate.gate), "changing");
+      place(item, "changes", changeItems(state, gate.gate, "yes"), "changing");
     }
-    note("may", gate.gate, item.open);
   });
+  noteOpening(item, "may", gate.gate);
   return item;
 }
 
@@ -45,22 +52,25 @@ function until(/** @type {import("../engine.js").GateAnswer} */ { needs }) {
   return word("until", { day: dayInWords(last) });
 }
 
-const order = ["fails", "open", "holds"];
-
 /**
- * @param {import("../engine.js").NeedAnswer} one
- * @param {import("../engine.js").NeedAnswer} other
+ * What surely fails stands before what is open.
+ * @param {NeedAnswer} one
+ * @param {NeedAnswer} other
  */
-const unmetFirst = (one, other) => order.indexOf(one.met) - order.indexOf(other.met);
+const failedFirst = (one, other) => Number(one.met === "open") - Number(other.met === "open");
 
-/** @param {import("../engine.js").NeedAnswer} need */
+/** @param {NeedAnswer} need */
 function needItem(need) {
   const item = copy("need");
   const isMet = need.met === "holds";
-  const because = capital(need.because);
+  const condition = spaced(need.evidence.text);
   item.dataset.met = need.met;
   piece(item, "mark").append(mark(need.met));
-  fill(item, { verdict: word(`met ${need.met}`), because });
+  fill(item, {
+    verdict: word(`met ${need.met}`),
+    need: capital(need.bars ? word("bars", { need: condition }) : condition),
+    because: capital(need.because),
+  });
   if (need.met_on) fill(item, { date: dayInWords(need.met_on) });
   else piece(item, "met-on").remove();
   const wants = isMet ? [] : need.evidence.wants;

@@ -15,7 +15,7 @@ export function questionItem(question) {
   const fact = factOf(question.fact);
   const entry = entryAt(question.place);
   piece(item, "text").append(...sentence(question.text));
-  fill(item, { label: question.label, day: entry && `, ${dayInWords(entry.on)}` });
+  fill(item, { day: entry && dayInWords(entry.on) });
   const form = /** @type {HTMLFormElement} */ (item.querySelector("form"));
   if (!fact) {
     form.remove();

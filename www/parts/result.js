@@ -1,6 +1,7 @@
 import { sentence } from "./sentence.js";
 import { sourceItem } from "./source.js";
 import { copy, fill, made, place } from "./template.js";
+import { capital } from "./words.js";
 
 /**
  * An amount that was worked out.
@@ -8,7 +9,7 @@ import { copy, fill, made, place } from "./template.js";
  */
 export function resultBlock(reckoned) {
   const block = copy("result");
-  fill(block, { label: reckoned.label, shown: reckoned.shown, formula: reckoned.formula });
+  fill(block, { label: capital(reckoned.label), shown: reckoned.shown, formula: reckoned.formula });
   place(
     block,
     "working",

@@ -1,5 +1,5 @@
 import { why } from "../engine.js";
-import { link, note } from "../route.js";
+import { link, noteOpening } from "../route.js";
 import { beatenItem } from "./beaten.js";
 import { evidenceItem } from "./evidence.js";
 import { mark } from "./mark.js";
@@ -20,8 +20,8 @@ export function ruleItem(rule, state) {
   piece(item, "title").textContent = titled(rule.rule);
   item.addEventListener("toggle", () => {
     if (item.open) piece(item, "inside").replaceChildren(inside(rule, state()));
-    note("rules", rule.rule, item.open);
   });
+  noteOpening(item, "rules", rule.rule);
   return item;
 }
 

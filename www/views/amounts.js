@@ -4,7 +4,7 @@ import { numberField } from "../parts/number-field.js";
 import { resultBlock } from "../parts/result.js";
 import { sentence } from "../parts/sentence.js";
 import { choice, copy, element } from "../parts/template.js";
-import { titled, word } from "../parts/words.js";
+import { capital, titled, word } from "../parts/words.js";
 import { link } from "../route.js";
 import { theBook } from "../vocabulary.js";
 
@@ -17,7 +17,7 @@ const chosen = () => theBook().functions.find(({ name }) => name === shown);
 
 export function create() {
   const functions = [...theBook().functions].sort((a, b) => a.label.localeCompare(b.label));
-  select().append(...functions.map(({ name, label }) => choice(label, name)));
+  select().append(...functions.map(({ name, label }) => choice(capital(label), name)));
   select().addEventListener("change", () => {
     location.hash = link("amounts", select().value);
   });

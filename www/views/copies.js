@@ -4,7 +4,7 @@ import { present } from "../parts/day.js";
 import { asked } from "../parts/dialog.js";
 import { saveFile } from "../parts/file.js";
 import { sentence } from "../parts/sentence.js";
-import { element, piece } from "../parts/template.js";
+import { element, made, piece } from "../parts/template.js";
 import { offerUndo } from "../parts/undo.js";
 import { counted, word } from "../parts/words.js";
 import { change, forgetOwn, look, openOwn, tank } from "../tank.js";
@@ -80,7 +80,8 @@ function tell(file, mistakes) {
   const lines = mistakes.map(({ place, message, hint }) => {
     const line = document.createElement("li");
     const text = [message, hint].filter(Boolean).join("; ");
-    line.append(...sentence(place ? word("at place", { place, text }) : text));
+    if (place) line.append(made("code", place), ": ");
+    line.append(...sentence(text));
     return line;
   });
   piece(section, "file").textContent = file;

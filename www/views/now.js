@@ -10,41 +10,63 @@ import { unreadableItem } from "../parts/unreadable.js";
 import { wantedItem } from "../parts/wanted.js";
 import { withdrawnItem } from "../parts/withdrawn.js";
 import { counted, listed, titled, word } from "../parts/words.js";
-import { note } from "../route.js";
 
 /** @typedef {import("../page.js").State} State */
 
 const list = () => element("advices");
-/** @type {string[]} */
-let opened = [];
 
 /**
  * @param {State} state
  * @param {string} item the rule whose reasons are to be open
  */
 export function show(state, item) {
-  const { advice, mistakes } = state;
-  const isOpen = (/** @type {HTMLDetailsElement} */ why) => why.open;
-  opened = whys().filter(isOpen).map(ruleOf);
+  showDay(state);
+  showAdvice(state, item);
+  showRest(state);
+  summarise(state);
+}
+
+/** @param {State} state */
+function showDay({ advice, journal, isExample, on }) {
+  const later = advice?.later_entries ?? 0;
+  element("on").value = on;
+  element("on-again").hidden = isExample || on === present();
+  element("whose").textContent = journal.name ?? "";
   element("stage").textContent = advice?.stage ?? "";
-  const points = advice?.advice ?? [];
+  element("later").hidden = later === 0;
+  element("later").textContent = counted("later", later);
+  const isEmpty = journal.events.length === 0 && Object.keys(journal.tank).length === 0;
+  element("nothing-known").hidden = !isEmpty;
+}
+
+/**
+ * @param {State} state
+ * @param {string} item
+ */
+function showAdvice(state, item) {
+  const points = state.advice?.advice ?? [];
+  const opened = whys()
+    .filter((why) => why.open)
+    .map(ruleOf);
   list().replaceChildren(...points.map((point) => adviceItem(point, state)));
-  for (const why of whys()) why.open = opened.includes(ruleOf(why)) || ruleOf(why) === item;
+  for (const why of whys()) why.open = [...opened, item].includes(ruleOf(why));
+  // What can hurt within hours comes before any question.
+  list()[points[0]?.urgency === "danger" ? "after" : "before"](element("questions"));
+}
+
+/** @param {State} state */
+function showRest(state) {
+  const { advice, mistakes } = state;
+  const wanted = advice?.wanted ?? [];
   showList("unreadable-entries", mistakes.map(unreadableItem));
   showList("questions", (advice?.questions ?? []).map(questionItem));
   showList(
     "wanted",
-    (advice?.wanted ?? []).map((wanted) => wantedItem(wanted, state)),
+    wanted.map((one) => wantedItem(one, state)),
   );
-  showLater(advice?.later_entries ?? 0);
   showSetAside(advice?.set_aside ?? []);
   showClashes(advice?.clashes ?? []);
-  showList("withdrawn", (advice?.withdrawn ?? []).filter(isGrave).map(withdrawnItem));
-  const isEmpty = state.journal.events.length === 0 && Object.keys(state.journal.tank).length === 0;
-  element("nothing-known").hidden = !isEmpty;
-  element("on").value = state.on;
-  element("on-again").hidden = state.isExample || state.on === present();
-  summarise(state);
+  showList("withdrawn", (advice?.withdrawn ?? []).filter(isWarning).map(withdrawnItem));
 }
 
 /**
@@ -55,13 +77,11 @@ export function show(state, item) {
 export function open(item, previous) {
   for (const why of whys()) {
     if (ruleOf(why) === previous) why.open = false;
-    if (ruleOf(why) === item) {
-      why.open = true;
-      return /** @type {HTMLElement} */ (why.querySelector("summary"));
-    }
   }
-  if (item) note("now", item, false);
-  return undefined;
+  const found = whys().find((why) => ruleOf(why) === item);
+  if (!found) return undefined;
+  found.open = true;
+  return found.querySelector("summary") ?? undefined;
 }
 
 /** @returns {HTMLDetailsElement[]} */
@@ -70,12 +90,6 @@ const whys = () => [...list().querySelectorAll(".why")];
 /** @param {HTMLElement} why */
 const ruleOf = (why) => /** @type {HTMLElement} */ (why.closest(".advice")).dataset.rule ?? "";
 
-/** @param {number} count */
-function showLater(count) {
-  element("later").hidden = count === 0;
-  element("later").textContent = counted("later", count);
-}
-
 /** @param {import("../engine.js").SetAside[]} all */
 function showSetAside(all) {
   showList("set-aside", all.map(setAsideItem));
@@ -83,7 +97,8 @@ function showSetAside(all) {
 }
 
 /** What can hurt is told wherever advice is given. */
-const isGrave = (/** @type {import("../engine.js").Withdrawn} */ rule) => rule.urgency === "danger";
+const isWarning = (/** @type {import("../engine.js").Withdrawn} */ rule) =>
+  rule.urgency === "danger";
 
 /** @param {{ rule: string, with: string }[]} clashes */
 function showClashes(clashes) {

@@ -7,7 +7,8 @@ use super::super::facts::Given;
 use super::super::normal::Normal;
 use super::super::unit::Measure;
 use super::message::{Message, message};
-use super::read::{Reader, round};
+use super::order::round;
+use super::read::Reader;
 use super::rule::{
     Action, Case, Caution, Gate, IfOpen, Need, Overrule, Rule, Source, Support, Urgency,
 };

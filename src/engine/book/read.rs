@@ -1,9 +1,9 @@
 //! Reads the files of a book in phases: units, names, columns, rules and gates, then what joins them.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 
-use super::super::diagnostic::{Place, did_you_mean, nearest};
-use super::super::expr::compile::{ColumnId, Value};
+use super::super::diagnostic::{Place, did_you_mean};
+use super::super::expr::compile::ColumnId;
 use super::super::function::Function;
 use super::super::limit;
 use super::super::normal::Normal;
@@ -12,7 +12,7 @@ use super::overlay::{self, Overlay};
 use super::rule::{Action, Caution, Citation, Gate, Rule, Source};
 use super::text::{Block, File, Log, Text, blocks};
 use super::vocabulary::{Column, Derivation, Kind, Origin, Signature, Vocabulary};
-use super::{Book, Chapter, Group, block, column, units};
+use super::{Book, Chapter, Group, block, column, shape, units};
 
 /// What has been read so far.
 pub(crate) struct Reader {
@@ -27,113 +27,10 @@ pub(crate) struct Reader {
     pub stage: Option<ColumnId>,
 }
 
-/// Fields of a rule; `reason` stands where a rule replaces another.
-const RULE_FIELDS: [&str; 19] = [
-    "during",
-    "given",
-    "when",
-    "and",
-    "unless",
-    "advise",
-    "amount",
-    "urgency",
-    "if",
-    "finding",
-    "advice",
-    "because",
-    "source",
-    "caution",
-    "overrules",
-    "holds",
-    "fails",
-    "asks",
-    "reason",
-];
-
-/// Fields each block may have.
-const FIELDS: [(&str, &[&str]); 16] = [
-    (
-        "book",
-        &["title", "edition", "language", "stage", "today", "chapters"],
-    ),
-    ("chapter", &["about"]),
-    ("group", &["label", "about"]),
-    ("unit", &["is", "zero", "bare", "also", "source"]),
-    ("vague", &["means", "also"]),
-    ("source", &["authors", "year", "title", "kind", "where"]),
-    ("caution", &["text", "source"]),
-    ("action", &["label", "excludes", "unit", "caution"]),
-    (
-        "fact",
-        &[
-            "label",
-            "ask",
-            "group",
-            "kind",
-            "unit",
-            "also",
-            "range",
-            "smallest",
-            "spread",
-            "stale",
-            "option",
-            "how",
-            "decimals",
-            "effort",
-            "otherwise",
-            "source",
-            "because",
-        ],
-    ),
-    (
-        "derive",
-        &[
-            "label", "unit", "kind", "range", "decimals", "is", "because", "source", "gives",
-        ],
-    ),
-    (
-        "table",
-        &[
-            "label", "unit", "option", "decimals", "by", "row", "because", "source", "gives",
-        ],
-    ),
-    ("rule", &RULE_FIELDS),
-    ("replace", &RULE_FIELDS),
-    ("withdraw", &["reason"]),
-    ("overlay", &["title", "about"]),
-    (
-        "gate",
-        &[
-            "ask", "given", "needs", "bars", "source", "opens", "waits", "refuses", "asks",
-        ],
-    ),
-];
-
-/// Fields that may stand more than once in a block.
-const REPEATED: [&str; 17] = [
-    "option",
-    "source",
-    "caution",
-    "and",
-    "unless",
-    "overrules",
-    "holds",
-    "fails",
-    "asks",
-    "gives",
-    "row",
-    "needs",
-    "bars",
-    "opens",
-    "waits",
-    "refuses",
-    "given",
-];
-
 pub(crate) fn read(files: Vec<File>, functions: &[Function], log: &mut Log) -> Book {
     let mut blocks = all_blocks(&files, log);
-    known_fields(&mut blocks, log);
-    names(&mut blocks, &files, log);
+    shape::known_fields(&mut blocks, log);
+    shape::names(&mut blocks, &files, log);
     let mut words = Vocabulary::default();
     words.functions = functions.to_vec();
     words.units = units::read(&blocks, log);
@@ -175,96 +72,6 @@ fn all_blocks(files: &[File], log: &mut Log) -> Vec<(u32, Block)> {
         return Vec::new();
     }
     all
-}
-
-/// Reports blocks and fields that there are none of. A misspelt one is read as what it is nearest to, so that the
-/// slip is the only thing that is reported.
-fn known_fields(blocks: &mut [(u32, Block)], log: &mut Log) {
-    for (_, block) in blocks {
-        let keywords = FIELDS.iter().map(|(keyword, _)| *keyword);
-        let found = block.keyword.clone();
-        let keyword = match nearest(&found.value, keywords.clone()) {
-            Some(near) if near == found.value => near,
-            near => {
-                log.unknown(&found, "block", keywords);
-                let Some(near) = near else { continue };
-                block.keyword.value = near.to_owned();
-                near
-            }
-        };
-        let fields = FIELDS.iter().find(|(known, _)| *known == keyword);
-        if block.name.is_empty() {
-            log.at(&block.keyword, format!("this {keyword} has no name"));
-        }
-        if let Some(field) = block.fields.get(limit::FIELDS) {
-            let message = format!("more than {} fields in one block", limit::FIELDS);
-            log.at(&field.keyword, message);
-            block.fields.truncate(limit::FIELDS);
-        }
-        if let Some((_, fields)) = fields {
-            fields_of(block, keyword, fields, log);
-        }
-    }
-}
-
-fn fields_of(block: &mut Block, keyword: &str, known: &[&str], log: &mut Log) {
-    let mut seen: BTreeSet<String> = BTreeSet::new();
-    for field in &mut block.fields {
-        let name = field.keyword.value.clone();
-        if !known.contains(&name.as_str()) {
-            let near = nearest(&name, known.iter().copied());
-            let help = match near {
-                Some(near) => format!("did you mean `{near}`?"),
-                None => format!("it has {}", known.join(", ")),
-            };
-            let message = format!("`{name}` is no field of {}", with_article(keyword));
-            log.hint(&field.keyword, message, help);
-            field.keyword.value = near.unwrap_or(&name).to_owned();
-        }
-        let once = !REPEATED.contains(&field.keyword.value.as_str());
-        if !seen.insert(field.keyword.value.clone()) && once && known.contains(&name.as_str()) {
-            let message = format!("`{name}` stands twice in this {keyword}");
-            log.at(&field.keyword, message);
-        }
-    }
-}
-
-/// Names that are used in conditions, in answers and in journals.
-const NAMED: [&str; 11] = [
-    "book", "overlay", "group", "source", "caution", "action", "fact", "derive", "table", "rule",
-    "gate",
-];
-
-/// Names must be names, and each is given once; a block that takes another's is left out. Facts, actions and rules
-/// are all asked for by name, so they share one set of names; a gate has that of its action.
-fn names(blocks: &mut Vec<(u32, Block)>, files: &[File], log: &mut Log) {
-    let mut first: BTreeMap<(String, String), (Text, String)> = BTreeMap::new();
-    blocks.retain(|(_, block)| {
-        let keyword = block.keyword.value.as_str();
-        if !NAMED.contains(&keyword) || block.name.is_empty() {
-            return true;
-        }
-        column::check_name(log, &block.name);
-        let kind = match keyword {
-            "fact" | "derive" | "table" | "rule" => "action",
-            kind => kind,
-        };
-        let key = (kind.to_owned(), block.name.value.clone());
-        let Some((name, earlier)) = first.get(&key) else {
-            first.insert(key, (block.name.clone(), keyword.to_owned()));
-            return true;
-        };
-        let file = &files[name.place().file as usize].name;
-        let help = format!("see line {} of {file}", name.place().line);
-        let message = format!("`{}` is {} already", name.value, with_article(earlier));
-        log.hint(&block.name, message, help);
-        false
-    });
-}
-
-fn with_article(word: &str) -> String {
-    let article = if word.starts_with('a') { "an" } else { "a" };
-    format!("{article} {word}")
 }
 
 impl Reader {
@@ -526,142 +333,6 @@ impl Reader {
             }
         }
     }
-
-    /// Columns so that each stands after those it rests on; circles are mistakes, and so are chains without end.
-    fn order(&mut self) -> Vec<ColumnId> {
-        let count = self.words.columns.len();
-        let mut state = vec![Mark::New; count];
-        let mut order = Vec::with_capacity(count);
-        let before = self.log.count();
-        for index in 0..count {
-            self.visit(ColumnId(index as u32), &mut state, &mut order);
-        }
-        // A circle is a chain without end: one message is enough.
-        if self.log.count() == before {
-            self.chains(&order);
-        }
-        order
-    }
-
-    /// Depth first with a stack of our own: a long chain of facts must not exhaust the machine's.
-    fn visit(&mut self, root: ColumnId, state: &mut [Mark], order: &mut Vec<ColumnId>) {
-        let mut stack = vec![(root, false)];
-        while let Some((id, done)) = stack.pop() {
-            let mark = &mut state[id.0 as usize];
-            if done {
-                *mark = Mark::Placed;
-                order.push(id);
-                continue;
-            }
-            if *mark != Mark::New {
-                continue;
-            }
-            *mark = Mark::Open;
-            stack.push((id, true));
-            for next in rests_on(&self.words, id) {
-                match state[next.0 as usize] {
-                    Mark::Open => self.circle(next, &stack),
-                    Mark::New => stack.push((next, false)),
-                    Mark::Placed => {}
-                }
-            }
-        }
-    }
-
-    /// Reports the circle that leads from a column down the stack and back to it.
-    fn circle(&mut self, id: ColumnId, stack: &[(ColumnId, bool)]) {
-        let open = stack
-            .iter()
-            .filter(|(_, done)| *done)
-            .map(|(open, _)| *open);
-        let circle: Vec<&Column> = open
-            .skip_while(|open| *open != id)
-            .map(|open| self.words.get(open))
-            .filter(|column| !matches!(column.origin, Origin::Test(_)))
-            .collect();
-        let names: Vec<&str> = circle.iter().map(|column| column.name.as_str()).collect();
-        let message = match names.as_slice() {
-            [only] => format!("`{only}` rests on itself"),
-            _ => format!("this rests on itself: {}", round(&names, "rests on")),
-        };
-        if let Some(first) = circle.first() {
-            self.log.at(&first.place, message);
-        }
-    }
-
-    /// Evidence goes down from a fact to what it rests on, so the way down must have an end that can be reached.
-    fn chains(&mut self, order: &[ColumnId]) {
-        let mut lengths = vec![0; self.words.columns.len()];
-        for id in order {
-            let own = match &self.words.get(*id).origin {
-                Origin::Derived(Derivation::Truth { condition, .. }) => condition.depth(),
-                // Evidence goes by the condition itself, not by its tests made facts of their own.
-                Origin::Test(_) => continue,
-                _ => 1,
-            };
-            let below = rests_on(&self.words, *id);
-            let longest = below.iter().map(|below| lengths[below.0 as usize]).max();
-            let before = longest.unwrap_or(0);
-            lengths[id.0 as usize] = before + own;
-            // Only the first link that is too many is reported, not all those that rest on it.
-            if before <= limit::CHAIN && before + own > limit::CHAIN {
-                let column = self.words.get(*id);
-                let message = format!(
-                    "`{}` rests on a chain of more than {} facts and conditions",
-                    column.name,
-                    limit::CHAIN
-                );
-                self.log.at(&column.place.clone(), message);
-            }
-        }
-    }
-}
-
-/// Names that lead round a circle, in words.
-pub(crate) fn round(names: &[&str], verb: &str) -> String {
-    let shown: Vec<String> = names
-        .iter()
-        .take(8)
-        .map(|name| format!("`{name}`"))
-        .collect();
-    let rest = match names.len() {
-        0..=8 => String::new(),
-        more => format!(" and {} others, the last of which", more - 8),
-    };
-    let first = names.first().copied().unwrap_or_default();
-    format!(
-        "{}{rest} {verb} `{first}`",
-        shown.join(&format!(" {verb} "))
-    )
-}
-
-#[derive(Clone, Copy, PartialEq)]
-enum Mark {
-    New,
-    Open,
-    Placed,
-}
-
-/// The columns that a column's value is worked out from.
-pub(crate) fn rests_on(words: &Vocabulary, id: ColumnId) -> Vec<ColumnId> {
-    let mut found = Vec::new();
-    match &words.get(id).origin {
-        Origin::Given {
-            otherwise: Some(value),
-        } => value.columns(&mut |column| found.push(column)),
-        Origin::Derived(Derivation::Number(value)) => {
-            Value::columns(value, &mut |column| found.push(column))
-        }
-        Origin::Derived(Derivation::Truth { condition, normal }) => {
-            condition.columns(&mut |column| found.push(column));
-            normal.columns(&mut |column| found.push(column));
-        }
-        Origin::Test(condition) => condition.columns(&mut |column| found.push(column)),
-        Origin::Table(table) => found.extend(&table.by),
-        Origin::Feature { series, .. } => found.push(*series),
-        Origin::Given { otherwise: None } | Origin::Derived(Derivation::Unread) => {}
-    }
-    found
 }
 
 /// The name of a file without folders and ending.

@@ -98,7 +98,7 @@ pub struct Finding {
 /// A case that the book lacks. It says no more than the facts: what must come of them is for a person to write.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Proposal {
-    /// The block, as in `rule nitrite-present`.
+    /// The block, as in `rule too-hot`.
     pub block: String,
     /// Name of the file the block stands in.
     pub file: String,

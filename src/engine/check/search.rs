@@ -9,7 +9,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::super::book::Book;
 use super::super::book::case::CASE_TODAY;
-use super::super::book::read::rests_on;
+use super::super::book::order::rests_on;
 use super::super::book::vocabulary::{Derivation, Origin};
 use super::super::eval::Evaluation;
 use super::super::expr::ast::SeriesWord;

@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use super::super::book::message::{Message, Part};
-use super::super::book::read::rests_on;
+use super::super::book::order::rests_on;
 use super::super::book::text::Text;
 use super::super::expr::compile::ColumnId;
 use super::place::Places;

@@ -22,9 +22,9 @@ pub struct Witness {
 /// One line that can be pasted into a block.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct WitnessCase {
-    /// The block, as in `rule nitrite-present`.
+    /// The block, as in `rule too-hot`.
     pub block: String,
-    /// The line, as in `holds nitrite 1 mg/L N`.
+    /// The line, as in `holds weight 1 kg`.
     pub line: String,
 }
 

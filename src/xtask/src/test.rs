@@ -66,6 +66,8 @@ fn web(steps: &mut Steps) -> Result<()> {
 /// The site and its page.
 fn browser(steps: &mut Steps) -> Result<()> {
     steps.step("build the site", || site::build().map(drop))?;
+    // The page and the program are compared.
+    steps.run("build the program", "cargo build --locked --bin lentic")?;
     steps.run("fetch the test packages", "npm ci --prefix tests/browser")?;
     for (name, script) in [
         ("check the page's types", "types"),
