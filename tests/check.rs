@@ -6,7 +6,7 @@ mod support;
 
 use std::fmt::Write;
 use std::fs;
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 use lentic::engine::{Book, File, Finding, Report, Scope, Severity, Witness};
 
@@ -270,17 +270,43 @@ fn a_report_is_data() {
 }
 
 #[test]
+fn the_built_in_book_is_proved_and_its_cases_show_all_of_it() {
+    let report = support::book().check(&Scope {
+        read_by_host: &lentic::advice::names_read(),
+        ..Scope::default()
+    });
+    let serious = |finding: &&Finding| finding.severity != Severity::Warning;
+    let serious: Vec<String> = report.findings.iter().filter(serious).map(told).collect();
+    assert!(serious.is_empty(), "{}", serious.join("\n"));
+    let coverage = &report.coverage;
+    assert!(coverage.gaps.is_empty(), "{:#?}", coverage.gaps);
+    assert_eq!(coverage.conditions_shown, coverage.conditions);
+    assert_eq!(coverage.thresholds_shown, coverage.thresholds);
+    assert!(
+        report.mutation.score() >= 0.95,
+        "{:#?}",
+        report.mutation.survivors
+    );
+    let files = lentic::advice::BUILT_IN
+        .iter()
+        .map(|(name, text)| File::new(*name, *text));
+    let files: Vec<File> = files.collect();
+    for witness in report
+        .findings
+        .iter()
+        .filter_map(|finding| finding.witness.as_ref())
+    {
+        witness_comes_out(files.clone(), witness, lentic::advice::FUNCTIONS);
+    }
+}
+
+#[test]
 fn every_snapshot_has_its_book() {
     let names: Vec<String> = flaws("flaw-").into_iter().map(|(name, _)| name).collect();
     for entry in fs::read_dir(support::project("tests/snapshots")).unwrap() {
-        let path = entry.unwrap().path();
-        let stem = Path::new(&path)
-            .file_stem()
-            .unwrap()
-            .to_str()
-            .unwrap()
-            .to_owned();
-        if let Some(name) = stem.strip_prefix("check__") {
+        let file = entry.unwrap().file_name().into_string().unwrap();
+        let name = file.strip_suffix(".snap");
+        if let Some(name) = name.and_then(|name| name.strip_prefix("check__")) {
             assert!(
                 names.iter().any(|known| known == name),
                 "{name} has no book"

@@ -61,10 +61,12 @@ pub fn load(files: Vec<File>) -> Result<Book, Mistakes> {
     Book::load(files, FUNCTIONS)
 }
 
-/// Names of facts, derived facts and tables that the advisor fills or reads.
+/// Names of facts, derived facts and tables that the advisor fills or reads, and of sources that only its formulas
+/// rest on.
 #[must_use]
-pub fn names_read() -> &'static [&'static str] {
-    &super::names::ALL
+pub fn names_read() -> Vec<&'static str> {
+    let names = super::names::ALL.into_iter();
+    names.chain(super::names::SOURCES).collect()
 }
 
 /// Names that the advisor fills from a journal or looks up, and that `book` lacks. What is lacking is left out.

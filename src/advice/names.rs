@@ -64,3 +64,14 @@ pub(super) const ALL: [&str; 25] = [
     COUNTS[2],
     CYCLE_PROVEN,
 ];
+
+/// Sources that only the formulas of `water` rest on.
+pub(super) const SOURCES: [&str; 7] = [
+    "davies-1962",
+    "standard-methods-4500-cl",
+    "timmons-ebeling-2010",
+    "perry-1997",
+    "kell-1975",
+    "icao-standard-atmosphere",
+    "en-572-1",
+];

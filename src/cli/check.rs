@@ -29,7 +29,7 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Outcome, String> {
     let usual = Scope::default();
     let report = book.check(&Scope {
         boxes: arguments.boxes.unwrap_or(usual.boxes),
-        read_by_host: lentic::advice::names_read(),
+        read_by_host: &lentic::advice::names_read(),
     });
     if arguments.fix_cases {
         let on_disk = !arguments.words.is_empty() || arguments.book.is_some();

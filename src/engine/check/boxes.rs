@@ -281,11 +281,10 @@ impl Cut {
     }
 }
 
-/// The best place to cut one fact, and how wide it is there: 2 for a choice, else the share of its range.
-pub(super) fn widest(column: &Column, id: ColumnId, given: &Given) -> Option<(f64, Cut)> {
-    let range = column.range.interval();
+/// The best place to cut one fact, and how wide it is there: 2 for a choice, else the share of `whole`.
+pub(super) fn widest(id: ColumnId, given: &Given, whole: Interval) -> Option<(f64, Cut)> {
     let share = |values: Interval| {
-        let whole = range.hi - range.lo;
+        let whole = whole.hi - whole.lo;
         let width = values.hi - values.lo;
         if width <= 0.0 || values.lo.next_up() >= values.hi {
             0.0

@@ -12,7 +12,6 @@ use super::super::eval::{Evaluation, compare};
 use super::super::expr::ast::{Operator, Relation};
 use super::super::expr::compile::{Condition, Test, Value};
 use super::super::facts::Facts;
-use super::super::normal::Allowed;
 use super::super::set::Verdict;
 use super::decision::{Decision, Owner, Part, stripped};
 use super::goal::Goal;
@@ -226,15 +225,6 @@ impl<'q> Check<'q> {
         let step = threshold.step(&run, at);
         let near = near(threshold, step);
         goals.extend(near.iter().map(|condition| Goal::Is(condition, true)));
-        if let (Value::Column(id), true) = (threshold.value, limit.is_point()) {
-            let around = Allowed::Numbers {
-                low: at - step,
-                low_open: false,
-                high: at + step,
-                high_open: false,
-            };
-            goals.push(Goal::In(*id, around, true));
-        }
         // A range has two ends; the case must lie beside the right one.
         let side = beside(threshold);
         goals.push(Goal::Is(&side, wanted.holds));
@@ -266,6 +256,14 @@ impl<'q> Check<'q> {
         let given = self.places.given(decision.keyword, decision.name);
         let mut facts = named_facts(self.book, facts);
         facts.retain(|fact| !given.contains(fact));
+        let listed_at = |name: &str| {
+            let id = self.book.words.find(name);
+            let mut listed = decision.cases.iter().flat_map(|case| &case.facts);
+            listed
+                .position(|(known, _)| Some(*known) == id)
+                .unwrap_or(usize::MAX)
+        };
+        facts.sort_by_key(|(name, _)| listed_at(name));
         Proposal {
             block: format!("{} {}", decision.keyword, decision.name),
             file: self.book.finding(decision.text, String::new(), None).file,
@@ -277,22 +275,20 @@ impl<'q> Check<'q> {
 
 /// That value and limit lie no further apart than a step.
 fn near(threshold: &Threshold<'_>, step: f64) -> [Condition; 2] {
-    let apart = |left: &Value, right: &Value| Condition {
+    let step = step * (1.0 + 1e-9);
+    let side = |relation, by: f64| Condition {
         test: Test::Compare {
-            relation: Relation::AtMost,
-            left: Value::Arithmetic {
-                operator: Operator::Subtract,
-                left: Box::new(left.clone()),
-                right: Box::new(right.clone()),
+            relation,
+            left: threshold.value.clone(),
+            right: Value::Arithmetic {
+                operator: Operator::Add,
+                left: Box::new(threshold.limit.clone()),
+                right: Box::new(Value::Constant(by)),
             },
-            right: Value::Constant(step * (1.0 + 1e-9)),
         },
-        text: String::from("within a step"),
+        text: format!("within a step, {relation:?}"),
     };
-    [
-        apart(threshold.value, threshold.limit),
-        apart(threshold.limit, threshold.value),
-    ]
+    [side(Relation::AtMost, step), side(Relation::AtLeast, -step)]
 }
 
 fn beside(threshold: &Threshold<'_>) -> Condition {

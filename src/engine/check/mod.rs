@@ -19,6 +19,7 @@ mod gap;
 mod gate;
 mod goal;
 mod hair;
+mod mutant;
 mod mutation;
 mod pick;
 mod place;
@@ -56,7 +57,7 @@ pub use witness::{Witness, WitnessCase};
 pub struct Scope<'a> {
     /// Boxes that one question may take before it is left undecided.
     pub boxes: u32,
-    /// Facts that the host program reads or fills by name, so that they are never unused.
+    /// Facts that the host program reads or fills by name, and sources that it cites, so that they are never unused.
     pub read_by_host: &'a [&'a str],
 }
 

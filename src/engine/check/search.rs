@@ -342,7 +342,7 @@ impl<'q> Search<'q> {
                 let column = self.book.words.get(*id);
                 let given = node.facts.get(*id);
                 given.map_or(column.series, |given| {
-                    boxes::widest(column, *id, given).is_some()
+                    boxes::widest(*id, given, self.whole(*id)).is_some()
                 })
             });
             if fewest
@@ -374,7 +374,7 @@ impl<'q> Search<'q> {
         }
         let cuts = support.iter().filter_map(|id| {
             let given = node.facts.get(*id)?;
-            boxes::widest(self.book.words.get(*id), *id, given)
+            boxes::widest(*id, given, self.whole(*id))
         });
         let (width, cut) = cuts.max_by(|a, b| a.0.total_cmp(&b.0))?;
         if width < NARROWEST {
@@ -383,6 +383,10 @@ impl<'q> Search<'q> {
         let hints = self.hints(&[goal], cut);
         let parts = boxes::parts(self.book, &node.facts, cut, &hints);
         Some(parts.into_iter().map(child).collect())
+    }
+
+    fn whole(&self, id: ColumnId) -> Interval {
+        self.widest[id.0 as usize].interval()
     }
 
     /// Branches over the goal that leaves the fewest choices; each excludes those before it.

@@ -27,7 +27,7 @@ impl Check<'_> {
                 )
             })
             .collect();
-        let named = self.idle_names();
+        let named = self.idle_names(read_by_host);
         for (text, message) in idle.into_iter().chain(named) {
             self.add("unused", Severity::Warning, &text, message, None);
         }
@@ -65,7 +65,7 @@ impl Check<'_> {
     }
 
     /// Sources, cautions and actions that nothing names.
-    fn idle_names(&self) -> Vec<(Text, String)> {
+    fn idle_names(&self, read_by_host: &[&str]) -> Vec<(Text, String)> {
         let book = self.book;
         let mut sources = named(&self.places, "source");
         sources.extend(
@@ -89,7 +89,7 @@ impl Check<'_> {
                 }),
                 _ => false,
             };
-            if idles {
+            if idles && !read_by_host.contains(&name.as_str()) {
                 idle.push((
                     block.name.clone(),
                     format!("nothing uses the {} `{name}`", block.keyword.value),
