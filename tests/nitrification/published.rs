@@ -145,7 +145,10 @@ fn ammonia_takes_two_acids_and_nitrite_none() {
     let state = states(&tank, &parameters, &[30.0], 1e-5)[0];
     let oxidised = state.nitrite_mg_l_n + state.nitrate_mg_l_n;
     let lost = 80.0 - state.alkalinity_mg_l_caco3;
-    assert!((lost / oxidised - 7.1454).abs() < 1e-3, "{lost} for {oxidised}");
+    assert!(
+        (lost / oxidised - 7.1454).abs() < 1e-3,
+        "{lost} for {oxidised}"
+    );
 }
 
 #[test]
@@ -194,6 +197,9 @@ fn release_slows_in_the_cold_as_in_soils() {
     for row in &rows("soil_ammonia_release_data")[2..5] {
         let temperature: f64 = row.text("quantity")[17..19].parse().unwrap();
         let (found, expected) = (rate(temperature), row.number("expected"));
-        assert!((found / expected - 1.0).abs() < 0.1, "{temperature}: {found} for {expected}");
+        assert!(
+            (found / expected - 1.0).abs() < 0.1,
+            "{temperature}: {found} for {expected}"
+        );
     }
 }

@@ -20,13 +20,35 @@ pub fn kit() -> Vec<Test> {
         relative_deviation,
     };
     vec![
-        test(Quantity::Ammonia, &[0.1, 0.3, 0.6, 1.2, 2.4, 4.8], 0.05, 0.15),
-        test(Quantity::Nitrite, &[0.02, 0.06, 0.15, 0.3, 0.6, 1.2], 0.01, 0.15),
-        test(Quantity::Oxidised, &[0.6, 1.7, 3.4, 6.8, 13.0, 27.0], 0.3, 0.2),
-        test(Quantity::Ph, &[5.9, 6.2, 6.5, 6.8, 7.1, 7.4, 7.7, 8.0, 8.3], 0.1, 0.0),
+        test(
+            Quantity::Ammonia,
+            &[0.1, 0.3, 0.6, 1.2, 2.4, 4.8],
+            0.05,
+            0.15,
+        ),
+        test(
+            Quantity::Nitrite,
+            &[0.02, 0.06, 0.15, 0.3, 0.6, 1.2],
+            0.01,
+            0.15,
+        ),
+        test(
+            Quantity::Oxidised,
+            &[0.6, 1.7, 3.4, 6.8, 13.0, 27.0],
+            0.3,
+            0.2,
+        ),
+        test(
+            Quantity::Ph,
+            &[5.9, 6.2, 6.5, 6.8, 7.1, 7.4, 7.7, 8.0, 8.3],
+            0.1,
+            0.0,
+        ),
         test(
             Quantity::Alkalinity,
-            &[9.0, 27.0, 45.0, 62.0, 80.0, 98.0, 116.0, 134.0, 152.0, 170.0],
+            &[
+                9.0, 27.0, 45.0, 62.0, 80.0, 98.0, 116.0, 134.0, 152.0, 170.0,
+            ],
             5.0,
             0.0,
         ),
@@ -71,11 +93,21 @@ fn event(day: f64, change: Change) -> Event {
 }
 
 fn plant(tank: &mut Tank, source: Source, stream: &mut Stream) {
-    tank.events.push(event(0.0, Change::Plants(0.1 + 0.3 * stream.uniform())));
+    tank.events
+        .push(event(0.0, Change::Plants(0.1 + 0.3 * stream.uniform())));
     let mut day = 1.0;
     while day < 60.0 {
-        tank.events.push(event(day, Change::Water { share: 0.5, source }));
-        day += if day < 7.0 { 1.0 } else if day < 14.0 { 2.0 } else if day < 28.0 { 3.0 } else { 7.0 };
+        tank.events
+            .push(event(day, Change::Water { share: 0.5, source }));
+        day += if day < 7.0 {
+            1.0
+        } else if day < 14.0 {
+            2.0
+        } else if day < 28.0 {
+            3.0
+        } else {
+            7.0
+        };
     }
 }
 
@@ -87,23 +119,27 @@ fn dose(tank: &mut Tank, source: Source, stream: &mut Stream) {
     for day in [0.0, 10.0, 17.0, 24.0, 31.0, 38.0, 45.0, 52.0] {
         tank.events.push(event(day, Change::Dose(ammonia)));
     }
-    tank.events.push(event(28.0, Change::Water { share: 0.4, source }));
+    tank.events
+        .push(event(28.0, Change::Water { share: 0.4, source }));
     tank.events.sort_by(|a, b| a.day.total_cmp(&b.day));
 }
 
 /// Lets a keeper read a tank until some day between the eighth and the thirtieth.
 pub fn read(tank: Tank, truth: Parameters, stream: &mut Stream) -> Made {
     let today = 8 + stream.below(23);
-    let (mut day, mut readings) = (2.0, Vec::new());
-    while day <= today as f64 {
-        let water = waters(&tank, &truth, &[day], 1e-4)[0];
+    let mut days = vec![2.0];
+    while days[days.len() - 1] <= today as f64 {
+        days.push(days[days.len() - 1] + 2.0 + stream.below(4) as f64);
+    }
+    days.pop();
+    let mut readings = Vec::new();
+    for (day, water) in days.iter().zip(waters(&tank, &truth, &days, 1e-4)) {
         for (index, test) in kit().iter().enumerate() {
             let often = [0.9, 0.9, 0.4, 0.4, 0.3][index];
             if stream.uniform() < often {
-                readings.push(test.reading(day, test.shown(&water, stream)));
+                readings.push(test.reading(*day, test.shown(&water, stream)));
             }
         }
-        day += 2.0 + stream.below(4) as f64;
     }
     Made {
         tank,

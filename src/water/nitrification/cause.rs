@@ -1,9 +1,9 @@
 //! Why readings might fit no member, each reason tried by a fit of its own.
 
+use super::super::constants::{N_G_MOL, NH4_G_MOL, NO2_G_MOL, NO3_G_MOL};
 use super::fit::{Fit, Settings, fit};
 use super::ranges::{Range, Ranges, Trait};
 use super::reading::{Quantity, Reading};
-use super::super::constants::{N_G_MOL, NH4_G_MOL, NO2_G_MOL, NO3_G_MOL};
 use super::tank::Tank;
 
 /// A reason that readings and model may disagree.
@@ -126,7 +126,12 @@ pub fn explanations(
         .filter(applies)
         .map(|cause| Explanation {
             cause,
-            fit: fit(tank, &cause.readings(readings), &cause.ranges(ranges), settings),
+            fit: fit(
+                tank,
+                &cause.readings(readings),
+                &cause.ranges(ranges),
+                settings,
+            ),
         })
         .collect();
     found.sort_by(|a, b| b.fit.log_evidence.total_cmp(&a.fit.log_evidence));

@@ -6,10 +6,8 @@ use super::rates::{
     OXYGEN, PLANTS, POOL, Rates, Values, Weather,
 };
 use super::state::{State, Water};
-use super::step::march;
+use super::step::March;
 use super::tank::{Event, Tank};
-
-const FIRST_STEP_DAYS: f64 = 0.1;
 
 /// A tank on its way.
 pub(super) struct Course<'a> {
@@ -18,9 +16,9 @@ pub(super) struct Course<'a> {
     tolerance: f64,
     weather: Weather,
     rates: Rates,
-    state: State,
-    day: f64,
-    guess: f64,
+    /// As it was after the last event, with the day of that.
+    after_event: (f64, State),
+    march: March,
     coming: &'a [Event],
 }
 
@@ -28,55 +26,58 @@ impl<'a> Course<'a> {
     pub(super) fn start(tank: &'a Tank, parameters: &'a Parameters, tolerance: f64) -> Self {
         let weather = Weather::new(tank);
         let rates = Rates::new(tank, parameters, &weather);
-        let (bed, water) = (&parameters.bed, &tank.filled_with);
-        let prompt = bed.pool_mg_l_n * bed.prompt_share;
-        let state = State {
-            pool_mg_l_n: bed.pool_mg_l_n - prompt,
-            ammonia_mg_l_n: water.ammonia_mg_l_n + prompt,
-            nitrite_mg_l_n: water.nitrite_mg_l_n,
-            nitrate_mg_l_n: water.nitrate_mg_l_n,
-            ln_ammonia_oxidisers: libm::log(parameters.ammonia_oxidisers.start_mg_l),
-            ln_nitrite_oxidisers: libm::log(parameters.nitrite_oxidisers.start_mg_l),
-            alkalinity_mg_l_caco3: water.alkalinity_mg_l_caco3 * parameters.alkalinity_factor,
-            oxygen_mg_l: rates.oxygen_saturation,
-            ..State::default()
-        };
+        let state = filled(tank, parameters, rates.oxygen_saturation);
         Self {
             tank,
             parameters,
             tolerance,
             weather,
+            after_event: (0.0, state),
+            march: March::start(0.0, values(&state), &rates),
             rates,
-            state,
-            day: 0.0,
-            guess: FIRST_STEP_DAYS,
             coming: &tank.events,
         }
     }
 
     /// Goes on to `day`, through the events before it; events of that day are still to come.
-    pub(super) fn advance(&mut self, day: f64) {
-        while let Some((event, rest)) = self.coming.split_first()
-            && event.day < day
-        {
-            self.march_to(event.day);
-            self.happen(event);
-            self.coming = rest;
+    pub(super) fn reach(&mut self, day: f64) {
+        loop {
+            let next = self.coming.first();
+            let due = next.filter(|event| event.day <= self.march.day() && event.day < day);
+            if let Some(event) = due {
+                self.happen(event);
+                self.coming = &self.coming[1..];
+            } else if self.march.day() < day {
+                let until = next.map_or(day, |event| event.day.min(day));
+                self.march.step(&self.rates, until, self.tolerance);
+            } else {
+                break;
+            }
         }
-        self.march_to(day);
     }
 
-    pub(super) fn state(&self) -> &State {
-        &self.state
+    pub(super) fn state(&self) -> State {
+        let (since, before) = &self.after_event;
+        let mut state = take(self.march.values(), before);
+        state.added_mg_l_n += self.rates.food * (self.march.day() - since);
+        state
     }
 
     pub(super) fn water(&self) -> Water {
-        self.state.water(&self.rates)
+        let values = self.march.values();
+        Water {
+            ammonia_mg_l_n: values[AMMONIA].max(0.0),
+            nitrite_mg_l_n: values[NITRITE].max(0.0),
+            nitrate_mg_l_n: values[NITRATE].max(0.0),
+            ph: self.rates.ph(values[ALKALINITY]),
+            alkalinity_mg_l_caco3: values[ALKALINITY],
+        }
     }
 
     fn happen(&mut self, event: &Event) {
+        let mut state = self.state();
         let parameters = self.parameters;
-        self.state.apply(
+        state.apply(
             &event.change,
             parameters.alkalinity_factor,
             parameters.disinfected_share,
@@ -84,18 +85,24 @@ impl<'a> Course<'a> {
         if self.weather.follow(&event.change) {
             self.rates = Rates::new(self.tank, parameters, &self.weather);
         }
+        self.march.restart(values(&state), &self.rates);
+        self.after_event = (self.march.day(), state);
     }
+}
 
-    fn march_to(&mut self, day: f64) {
-        let days = day - self.day;
-        if days <= 0.0 {
-            return;
-        }
-        let mut values = values(&self.state);
-        march(&self.rates, &mut values, days, self.tolerance, &mut self.guess);
-        self.day = day;
-        self.state.added_mg_l_n += days * self.rates.food;
-        self.state = take(&values, &self.state);
+fn filled(tank: &Tank, parameters: &Parameters, oxygen_mg_l: f64) -> State {
+    let (bed, water) = (&parameters.bed, &tank.filled_with);
+    let prompt = bed.pool_mg_l_n * bed.prompt_share;
+    State {
+        pool_mg_l_n: bed.pool_mg_l_n - prompt,
+        ammonia_mg_l_n: water.ammonia_mg_l_n + prompt,
+        nitrite_mg_l_n: water.nitrite_mg_l_n,
+        nitrate_mg_l_n: water.nitrate_mg_l_n,
+        ln_ammonia_oxidisers: libm::log(parameters.ammonia_oxidisers.start_mg_l),
+        ln_nitrite_oxidisers: libm::log(parameters.nitrite_oxidisers.start_mg_l),
+        alkalinity_mg_l_caco3: water.alkalinity_mg_l_caco3 * parameters.alkalinity_factor,
+        oxygen_mg_l,
+        ..State::default()
     }
 }
 
@@ -130,6 +137,24 @@ fn take(values: &Values, before: &State) -> State {
     }
 }
 
+/// The equations between two events, for those who want to integrate them in another way.
+#[derive(Debug, Clone)]
+pub struct Equations(Rates);
+
+impl Equations {
+    /// Those that hold from filling to the first event.
+    pub fn at_filling(tank: &Tank, parameters: &Parameters) -> Self {
+        Self(Rates::new(tank, parameters, &Weather::new(tank)))
+    }
+
+    /// Change per day of the pool, ammonia, nitrite, nitrate, the logarithms of both populations,
+    /// alkalinity, oxygen, nitrogen in cells and in plants, in this order and in the units of
+    /// [`State`].
+    pub fn slopes(&self, values: &[f64; 10]) -> [f64; 10] {
+        self.0.slopes(values)
+    }
+}
+
 /// States of a tank on given days.
 ///
 /// - `days`: since filling, rising; events of the same day come after
@@ -151,8 +176,8 @@ pub fn states(tank: &Tank, parameters: &Parameters, days: &[f64], tolerance: f64
     let mut course = Course::start(tank, parameters, tolerance);
     days.iter()
         .map(|&day| {
-            course.advance(day);
-            *course.state()
+            course.reach(day);
+            course.state()
         })
         .collect()
 }
@@ -162,7 +187,7 @@ pub fn waters(tank: &Tank, parameters: &Parameters, days: &[f64], tolerance: f64
     let mut course = Course::start(tank, parameters, tolerance);
     days.iter()
         .map(|&day| {
-            course.advance(day);
+            course.reach(day);
             course.water()
         })
         .collect()

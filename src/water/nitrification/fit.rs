@@ -158,7 +158,7 @@ impl Sampler<'_> {
         let mut course = Course::start(self.tank, &parameters, self.settings.tolerance);
         let mut sum = 0.0;
         for same_day in self.readings.chunk_by(|a, b| a.day == b.day) {
-            course.advance(same_day[0].day);
+            course.reach(same_day[0].day);
             let water = course.water();
             // A product of likelihoods costs one logarithm; two dozen of them cannot underflow.
             for some in same_day.chunks(24) {

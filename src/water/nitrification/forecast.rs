@@ -28,7 +28,13 @@ impl Fit {
         let days = last_day + 1;
         let mut waters = Vec::with_capacity(days * self.settings.members);
         for parameters in self.parameters(tank.bed_kg_l) {
-            run(tank, &parameters, days, self.settings.tolerance, &mut waters);
+            run(
+                tank,
+                &parameters,
+                days,
+                self.settings.tolerance,
+                &mut waters,
+            );
         }
         Forecast { days, waters }
     }
@@ -37,7 +43,7 @@ impl Fit {
 fn run(tank: &Tank, parameters: &Parameters, days: usize, tolerance: f64, into: &mut Vec<Water>) {
     let mut course = Course::start(tank, parameters, tolerance);
     for day in 0..days {
-        course.advance(day as f64);
+        course.reach(day as f64);
         into.push(course.water());
     }
 }

@@ -139,8 +139,7 @@ pub fn monod(concentration: f64, half_saturation: f64) -> f64 {
 
 /// Fraction of the highest rate where much of the food inhibits: c / (K + c + c²/Kᵢ).
 pub fn haldane(concentration: f64, half_saturation: f64, inhibition: f64) -> f64 {
-    concentration
-        / (half_saturation + concentration + concentration * concentration / inhibition)
+    concentration / (half_saturation + concentration + concentration * concentration / inhibition)
 }
 
 /// Highest growth rate of nitrifiers, per day.

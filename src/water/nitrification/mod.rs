@@ -17,7 +17,7 @@ mod tank;
 mod telling;
 
 pub use cause::{Cause, Explanation, explanations};
-pub use course::{states, waters};
+pub use course::{Equations, states, waters};
 pub use fit::{Fit, Misfit, Settings, fit};
 pub use forecast::{Forecast, LINES};
 pub use kinetics::*;

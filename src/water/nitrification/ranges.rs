@@ -139,7 +139,10 @@ impl Ranges {
         // Up to P074 (0.028); P007 (0.14 mg/L of total ammonia) and P036 lie in it. The lower end
         // is from memory: comammox of Kits et al. 2017 (0.05 µmol/L), as such bacteria and archaea
         // are common in filters of fresh water.
-        set(Trait::AmmoniaHalfSaturation, Range::logarithm(0.0007, 0.028));
+        set(
+            Trait::AmmoniaHalfSaturation,
+            Range::logarithm(0.0007, 0.028),
+        );
         // From P048 (0.05 mg/L of nitrite) to P012 (3.0); P037 and P075 lie in it.
         set(Trait::NitriteHalfSaturation, Range::logarithm(4e-6, 2.4e-4));
         // P010 and P014.

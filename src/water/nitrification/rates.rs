@@ -156,15 +156,25 @@ impl Rates {
         let ionic_strength = 1.5 * EQUIVALENTS_L_PER_MG_L_CACO3 * alkalinity.max(0.0);
         let activity = |charge| ion_activity_coefficient(charge, ionic_strength, temperature_c);
         let carbon_dioxide = weather.carbon_dioxide_mg_l * parameters.carbon_dioxide_factor;
-        let acid = carbon_dioxide / CO2_G_MOL / 1000.0
-            * libm::exp10(-carbonic_acid_pk1(temperature_c));
+        let acid =
+            carbon_dioxide / CO2_G_MOL / 1000.0 * libm::exp10(-carbonic_acid_pk1(temperature_c));
         let k2 = libm::exp10(-carbonic_acid_pk2(temperature_c));
         let (bicarbonate, carbonate) = (acid / activity(1.0), acid * k2 / activity(2.0));
         let when_free = |constant: f64| if free { constant } else { 0.0 };
         let saturation = oxygen_saturation_mg_l(temperature_c, 1013.25);
         let mut rates = Self {
-            ammonia: Law::new(&parameters.ammonia_oxidisers, 0.75 * all_oxygen, cells, temperature_c),
-            nitrite: Law::new(&parameters.nitrite_oxidisers, 0.25 * all_oxygen, cells, temperature_c),
+            ammonia: Law::new(
+                &parameters.ammonia_oxidisers,
+                0.75 * all_oxygen,
+                cells,
+                temperature_c,
+            ),
+            nitrite: Law::new(
+                &parameters.nitrite_oxidisers,
+                0.25 * all_oxygen,
+                cells,
+                temperature_c,
+            ),
             ammonium: when_free(ammonium_equilibrium(temperature_c)),
             nitrous_acid: when_free(nitrous_acid_equilibrium(temperature_c)),
             held_hydrogen: tank.held.ph.map(|ph| libm::exp10(-ph)),

@@ -80,7 +80,11 @@ impl Reading {
     /// Chance of this reading in the water that explains it best.
     pub fn best_likelihood(&self) -> f64 {
         let centre = if self.low == f64::NEG_INFINITY {
-            self.high - 4.0 * self.deviation.max(self.relative_deviation * self.high.abs())
+            self.high
+                - 4.0
+                    * self
+                        .deviation
+                        .max(self.relative_deviation * self.high.abs())
         } else if self.high == f64::INFINITY {
             self.low * (1.0 + 4.0 * self.relative_deviation) + 4.0 * self.deviation
         } else {

@@ -1,6 +1,5 @@
 //! The water at a moment, and the books of its nitrogen.
 
-use super::rates::Rates;
 use super::tank::{Change, Source};
 
 /// Not even disinfection leaves a logarithm of nothing.
@@ -8,7 +7,8 @@ const FEWEST_SURVIVORS: f64 = 1e-9;
 
 /// Everything that the model follows, for each litre of water.
 ///
-/// A form of nitrogen that has run out can stand below zero by the tolerance of the course.
+/// A form of nitrogen that has run out can stand below zero by a few times the
+/// tolerance of the course.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct State {
     /// Nitrogen that the bed can still release, in mg/L.
@@ -59,16 +59,6 @@ impl State {
         let held = self.pool_mg_l_n + self.cells_mg_l_n + self.plants_mg_l_n;
         let dissolved = self.ammonia_mg_l_n + self.nitrite_mg_l_n + self.nitrate_mg_l_n;
         held + dissolved + self.removed_mg_l_n - self.added_mg_l_n
-    }
-
-    pub(super) fn water(&self, rates: &Rates) -> Water {
-        Water {
-            ammonia_mg_l_n: self.ammonia_mg_l_n.max(0.0),
-            nitrite_mg_l_n: self.nitrite_mg_l_n.max(0.0),
-            nitrate_mg_l_n: self.nitrate_mg_l_n.max(0.0),
-            ph: rates.ph(self.alkalinity_mg_l_caco3),
-            alkalinity_mg_l_caco3: self.alkalinity_mg_l_caco3,
-        }
     }
 
     /// Applies what changes the water at once; what changes its rates is [`Rates::follow`].

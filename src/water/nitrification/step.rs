@@ -7,13 +7,14 @@
 //! invariants: nitrogen is conserved to rounding, whatever the tolerance.
 
 use super::rates::{
-    ALKALINITY, AMMONIA, Bend, LN_AMMONIA_OXIDISERS, LN_NITRITE_OXIDISERS, Moves, NITRATE, NITRITE,
-    OXYGEN, POOL, Rates, Values,
+    ALKALINITY, AMMONIA, Bend, LN_AMMONIA_OXIDISERS, LN_NITRITE_OXIDISERS, Local, Moves, NITRATE,
+    NITRITE, OXYGEN, POOL, Rates, Values,
 };
 
+const FIRST_STEP_DAYS: f64 = 0.1;
 /// Nine seconds. Taken whatever the error, so that work is bounded.
 const SHORTEST_STEP_DAYS: f64 = 1e-4;
-const LONGEST_STEP_DAYS: f64 = 4.0;
+const LONGEST_STEP_DAYS: f64 = 2.0;
 
 /// The linear system of one step: what moves when growth bends.
 struct Implicit<'a> {
@@ -54,9 +55,14 @@ impl<'a> Implicit<'a> {
 
     /// Changes of both growth rates that changed values bring.
     fn growths(&self, k: &Values) -> [f64; 2] {
-        self.bend.growth.map(|[ammonia, nitrite, alkalinity, oxygen]| {
-            ammonia * k[AMMONIA] + nitrite * k[NITRITE] + alkalinity * k[ALKALINITY] + oxygen * k[OXYGEN]
-        })
+        self.bend
+            .growth
+            .map(|[ammonia, nitrite, alkalinity, oxygen]| {
+                ammonia * k[AMMONIA]
+                    + nitrite * k[NITRITE]
+                    + alkalinity * k[ALKALINITY]
+                    + oxygen * k[OXYGEN]
+            })
     }
 
     /// All unknowns for a right side and given changes of the growth rates.
@@ -118,9 +124,10 @@ impl<'a> Implicit<'a> {
 
 /// One step of `days`; returns the new values and the estimated error of each.
 #[inline]
-fn step(rates: &Rates, y: &Values, slopes: &Values, bend: &Bend, days: f64) -> (Values, Values) {
+fn step(rates: &Rates, y: &Values, local: &Local, days: f64) -> (Values, Values) {
+    let slopes = &local.values;
     let inverse_days = 1.0 / days;
-    let system = Implicit::new(rates, bend, 2.0 * inverse_days);
+    let system = Implicit::new(rates, &local.bend, 2.0 * inverse_days);
     let k1 = system.solve(slopes);
     let k2 = system.solve(&combine(slopes, [(4.0 * inverse_days, &k1)]));
     let y3 = combine(y, [(2.0, &k1)]);
@@ -158,45 +165,97 @@ fn excess(y: &Values, error: &Values, tolerance: f64) -> f64 {
     dissolved.max(cells).max(alkalinity) / tolerance
 }
 
-/// Integrates over `days`, from a first guess of the step that is left as the guess for the next.
-///
-/// A step whose estimated error is too great is tried again shorter; one that comes to no number
-/// counts as too great.
-pub(super) fn march(rates: &Rates, y: &mut Values, days: f64, tolerance: f64, guess: &mut f64) {
-    let mut left = days;
-    while left > 0.0 {
-        let local = rates.local(y);
-        let mut wanted = guess.clamp(SHORTEST_STEP_DAYS, LONGEST_STEP_DAYS);
-        loop {
-            // Two equal steps beat a long one and a sliver.
-            let length = if wanted >= left {
-                left
-            } else if 2.0 * wanted > left {
-                0.5 * left
-            } else {
-                wanted
-            };
-            let (next, error) = step(rates, y, &local.values, &local.bend, length);
-            let excess = excess(&next, &error, tolerance);
-            let good = excess <= 1.0 || length <= SHORTEST_STEP_DAYS;
-            let factor = if excess < 1e-3 {
-                4.0
-            } else if excess < f64::INFINITY {
-                0.85 / libm::cbrt(excess)
-            } else {
-                0.1
-            };
-            wanted = length * factor.clamp(0.1, 4.0);
-            if good {
-                if next.iter().all(|value| value.is_finite()) {
-                    *y = next;
-                }
-                left -= length;
-                // A step cut short by an event says nothing against the longer one before it.
-                *guess = wanted.max(if length < *guess { guess.min(4.0 * length) } else { 0.0 });
-                break;
-            }
-            *guess = wanted;
+/// A march of steps from one event to the next.
+#[derive(Debug, Clone)]
+pub(super) struct March {
+    day: f64,
+    values: Values,
+    local: Local,
+    guess: f64,
+}
+
+impl March {
+    pub(super) fn start(day: f64, values: Values, rates: &Rates) -> Self {
+        let local = rates.local(&values);
+        Self {
+            day,
+            values,
+            local,
+            guess: FIRST_STEP_DAYS,
         }
+    }
+
+    /// Goes on from other values at the same moment.
+    pub(super) fn restart(&mut self, values: Values, rates: &Rates) {
+        let guess = self.guess;
+        *self = Self::start(self.day, values, rates);
+        self.guess = guess;
+    }
+
+    pub(super) fn day(&self) -> f64 {
+        self.day
+    }
+
+    pub(super) fn values(&self) -> &Values {
+        &self.values
+    }
+
+    /// Takes one step, not beyond `until`.
+    ///
+    /// A step whose estimated error is too great is tried again shorter; one that comes to no
+    /// number counts as too great.
+    pub(super) fn step(&mut self, rates: &Rates, until: f64, tolerance: f64) {
+        let left = until - self.day;
+        let mut wanted = self.guess;
+        loop {
+            let length = shared_out(wanted.clamp(SHORTEST_STEP_DAYS, LONGEST_STEP_DAYS), left);
+            let (next, error) = step(rates, &self.values, &self.local, length);
+            let excess = excess(&next, &error, tolerance);
+            wanted = length * growth(excess);
+            if excess <= 1.0 || length <= SHORTEST_STEP_DAYS {
+                // A step cut short by an event says nothing against the longer one before it.
+                let cut = length < self.guess;
+                self.guess = if cut { wanted.max(self.guess) } else { wanted };
+                let day = if length == left {
+                    until
+                } else {
+                    self.day + length
+                };
+                self.accept(day, next, rates);
+                return;
+            }
+            self.guess = wanted;
+        }
+    }
+
+    fn accept(&mut self, day: f64, values: Values, rates: &Rates) {
+        self.day = day;
+        if values.iter().all(|value| value.is_finite()) {
+            self.values = values;
+            self.local = rates.local(&values);
+        }
+    }
+}
+
+/// All that is left, or half of it, or the wanted length: two equal steps beat a long one and a
+/// sliver.
+fn shared_out(wanted: f64, left: f64) -> f64 {
+    if wanted >= left {
+        left
+    } else if 2.0 * wanted > left {
+        0.5 * left
+    } else {
+        wanted
+    }
+}
+
+/// How much longer the next step may be than one of such an error.
+fn growth(excess: f64) -> f64 {
+    if excess < 1e-3 {
+        4.0
+    } else if excess < f64::INFINITY {
+        (0.85 / libm::cbrt(excess)).clamp(0.1, 4.0)
+    } else {
+        0.1
     }
 }
