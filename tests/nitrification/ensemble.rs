@@ -135,7 +135,7 @@ fn tanks_of_another_model_are_followed_though_less_surely() {
         let tank = told(number, &mut stream);
         read(tank.clone(), other_model(&tank, &mut stream), &mut stream)
     });
-    let (half, nine_tenths) = shares(coverage(tanks, 150));
+    let (half, nine_tenths) = shares(coverage(tanks, 100));
     assert!(half > 0.2 && nine_tenths > 0.55, "{half} {nine_tenths}");
 }
 
@@ -206,8 +206,8 @@ fn dosed() -> Tank {
 /// The causes that explain the readings best, with the misfit without any.
 fn recognised(tank: &Tank, readings: &[Reading]) -> (Misfit, Vec<(Cause, f64, f64)>) {
     let ranges = Ranges::published();
-    let plain = fit(tank, readings, &ranges, settings(150, 1));
-    let found = explanations(tank, readings, &ranges, settings(150, 1));
+    let plain = fit(tank, readings, &ranges, settings(100, 1));
+    let found = explanations(tank, readings, &ranges, settings(100, 1));
     let line = |found: &Explanation| {
         let better = found.fit.log_evidence - plain.log_evidence;
         (found.cause, better, found.fit.misfit.tail)

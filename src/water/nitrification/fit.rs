@@ -17,7 +17,7 @@ use super::reading::Reading;
 use super::tank::Tank;
 
 const EFFECTIVE_SHARE: f64 = 0.5;
-const LAST_SWEEPS: usize = 2;
+const LAST_SWEEPS: usize = 4;
 /// Even readings that no member explains are taken in after this many stages.
 const MOST_STAGES: usize = 40;
 
@@ -132,7 +132,12 @@ impl Fit {
 
 impl Sampler<'_> {
     fn stream(&self, stage: usize, member: usize) -> Stream {
-        Stream::new([self.settings.seed, stage as u64, member as u64])
+        Stream::new([self.settings.seed, stage as u64, 1 + member as u64])
+    }
+
+    /// What belongs to a stage and to no member.
+    fn stage_stream(&self, stage: usize) -> Stream {
+        Stream::new([self.settings.seed, stage as u64, 0])
     }
 
     fn draw(&self) -> Vec<Member> {
@@ -187,7 +192,7 @@ impl Sampler<'_> {
             log_evidence += libm::log(mean) + rise * best(members);
             let points = members.iter().map(|member| &member.scores);
             let bell = Bell::of(points, &weights, self.open.len());
-            *members = resample(members, &weights, self.stream(stage, usize::MAX).uniform());
+            *members = resample(members, &weights, self.stage_stream(stage).uniform());
             let sweeps = if power < 1.0 { 1 } else { 1 + LAST_SWEEPS };
             for sweep in 0..sweeps {
                 self.sweep(members, &bell, power, stage + MOST_STAGES * sweep);
