@@ -99,8 +99,8 @@ impl Bell {
         let (mut white, mut sum) = ([0.0; TRAITS], 0.0);
         for row in 0..self.size {
             let mut rest = point[row] - self.mean[row];
-            for inner in 0..row {
-                rest -= self.factor[row][inner] * white[inner];
+            for (factor, known) in self.factor[row].iter().zip(&white[..row]) {
+                rest -= factor * known;
             }
             white[row] = rest * self.inverse_diagonal[row];
             sum += white[row] * white[row];
@@ -119,8 +119,8 @@ impl Bell {
         let mut near = [0.0; TRAITS];
         for row in 0..self.size {
             let mut shift = 0.0;
-            for inner in 0..=row {
-                shift += self.factor[row][inner] * fresh[inner];
+            for (factor, fresh) in self.factor[row].iter().zip(&fresh[..=row]) {
+                shift += factor * fresh;
             }
             near[row] = self.mean[row] + keep * (point[row] - self.mean[row]) + share * shift;
         }

@@ -29,7 +29,7 @@ impl Stream {
 
     /// The next whole number below `bound`, which is above 0.
     pub fn below(&mut self, bound: usize) -> usize {
-        ((self.bits() >> 32) * bound as u64 >> 32) as usize
+        (((self.bits() >> 32) * bound as u64) >> 32) as usize
     }
 
     /// The next number of a normal distribution with mean 0 and deviation 1.
