@@ -163,13 +163,14 @@ impl Equations {
 ///
 /// ```
 /// use lentic::water::nitrification::{Parameters, Source, Tank, states};
-/// let tank = Tank::filled_with(Source {
+/// let mut tank = Tank::filled_with(Source {
 ///     ammonia_mg_l_n: 2.0,
 ///     alkalinity_mg_l_caco3: 90.0,
 ///     ..Source::default()
 /// });
+/// tank.carbon_dioxide_mg_l = 10.0;
 /// let parameters = Parameters::hiatt_grady(0.01, 0.003);
-/// let states = states(&tank, &parameters, &[0.0, 30.0], 1e-4);
+/// let states = states(&tank, &parameters, &[0.0, 40.0], 1e-4);
 /// assert!(states[1].nitrate_mg_l_n > 1.9);
 /// ```
 pub fn states(tank: &Tank, parameters: &Parameters, days: &[f64], tolerance: f64) -> Vec<State> {
