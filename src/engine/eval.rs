@@ -1,11 +1,12 @@
 //! The one evaluator: a book run on sets of possible values.
 
 use super::book::Book;
-use super::book::rule::{Gate, Need};
+use super::book::rule::Need;
 use super::book::vocabulary::{Cell, Column, Derivation, Origin, Row, Table};
 use super::expr::ast::{Operator, Relation};
 use super::expr::compile::{ColumnId, Condition, Test, Value};
 use super::facts::{Facts, Given, feature};
+use super::kernel::{Scratch, Verdicts};
 use super::normal::Normal;
 use super::set::{Interval, Set, Verdict};
 use serde::{Deserialize, Serialize};
@@ -32,7 +33,7 @@ pub struct Evaluation<'a> {
     pub(crate) facts: &'a Facts,
     pub(crate) sets: Vec<Set>,
     pub(crate) today: Option<f64>,
-    pub(crate) rules: Vec<Verdict>,
+    pub(crate) rules: Verdicts,
     pub(crate) gates: Vec<GateVerdict>,
 }
 
@@ -40,14 +41,12 @@ impl Book {
     /// Runs the book on some facts.
     #[must_use]
     pub fn evaluate<'a>(&'a self, facts: &'a Facts) -> Evaluation<'a> {
+        let mut scratch = Scratch::default();
         let mut run = Evaluation::blank(self, facts);
-        self.order.iter().for_each(|id| run.settle(*id));
-        run.rules = self
-            .rules
-            .iter()
-            .map(|rule| run.normal(&rule.normal))
-            .collect();
-        run.gates = self.gates.iter().map(|gate| run.gate(gate)).collect();
+        run.settle_all();
+        self.kernel.run(&run.sets, &mut scratch);
+        run.rules = scratch.verdicts;
+        run.gates = run.all_gates();
         run
     }
 }
@@ -55,6 +54,11 @@ impl Book {
 impl<'a> Evaluation<'a> {
     /// Nothing worked out yet: every fact may be anything in its range.
     pub(crate) fn blank(book: &'a Book, facts: &'a Facts) -> Evaluation<'a> {
+        Evaluation::in_buffer(book, facts, Vec::new())
+    }
+
+    /// The same, with the room of an earlier run.
+    pub(crate) fn in_buffer(book: &'a Book, facts: &'a Facts, buffer: Vec<Set>) -> Evaluation<'a> {
         let today = book
             .today
             .and_then(|id| facts.get(id))
@@ -62,19 +66,32 @@ impl<'a> Evaluation<'a> {
         let today = today
             .filter(|interval| interval.is_point())
             .map(|interval| interval.lo);
-        let sets = book
-            .words
-            .columns
-            .iter()
-            .map(|column| column.range)
-            .collect();
-        Evaluation {
+        let mut run = Evaluation {
             book,
             facts,
-            sets,
+            sets: buffer,
             today,
-            rules: Vec::new(),
+            rules: Verdicts::default(),
             gates: Vec::new(),
+        };
+        run.sets.clear();
+        run.sets.extend_from_slice(&book.ranges);
+        run
+    }
+
+    /// Puts in what is given and works out the rest.
+    pub(crate) fn settle_all(&mut self) {
+        let book = self.book;
+        for (id, given) in &self.facts.given {
+            let at = id.0 as usize;
+            if at < self.sets.len() && !self.is_stale(book.words.get(*id), given) {
+                self.sets[at] = given.set;
+            }
+        }
+        for id in &book.worked {
+            if self.facts.get(*id).is_none() {
+                self.settle(*id);
+            }
         }
     }
 
@@ -246,6 +263,20 @@ impl Evaluation<'_> {
         }
     }
 
+    /// The verdict of a rule by the definition: row by row of its normal form, without the tables.
+    #[must_use]
+    pub fn rule_by_rows(&self, name: &str) -> Option<Verdict> {
+        let rule = self.book.rules.iter().find(|rule| rule.name == name)?;
+        Some(self.normal(&Normal::of(&rule.conditions, &mut &self.book.words)))
+    }
+
+    /// The verdict of a rule in strong Kleene logic, condition by condition: never more decided than the rule's own.
+    #[must_use]
+    pub fn rule_by_conditions(&self, name: &str) -> Option<Verdict> {
+        let rule = self.book.rules.iter().find(|rule| rule.name == name)?;
+        Some(self.all(&rule.conditions))
+    }
+
     pub(crate) fn normal(&self, normal: &Normal) -> Verdict {
         normal.verdict(|id| self.set(id))
     }
@@ -283,23 +314,32 @@ impl Evaluation<'_> {
             .fold(Verdict::Holds, Verdict::and)
     }
 
-    fn gate(&self, gate: &Gate) -> GateVerdict {
-        let of = |bars: bool| {
-            gate.needs
-                .iter()
-                .filter(move |need: &&Need| need.bars == bars)
-        };
-        let verdict = |need: &Need| self.normal(&need.normal);
-        if of(true).any(|bar| verdict(bar) == Verdict::Holds) {
-            return GateVerdict::No;
+    fn all_gates(&self) -> Vec<GateVerdict> {
+        // The verdicts of needs stand behind those of the rules.
+        let mut next = self.book.rules.len()..;
+        let mut need = |need: &Need| (need.bars, self.rules.at(next.next().unwrap_or(0)));
+        let gates = self.book.gates.iter();
+        gates
+            .map(|gate| gate_verdict(gate.needs.iter().map(&mut need)))
+            .collect()
+    }
+}
+
+/// The verdict of a gate from those of its needs and bars.
+fn gate_verdict(needs: impl Iterator<Item = (bool, Verdict)>) -> GateVerdict {
+    let (mut met, mut barred) = (Verdict::Holds, Verdict::Fails);
+    for (bars, verdict) in needs {
+        if bars {
+            barred = barred.or(verdict);
+        } else {
+            met = met.and(verdict);
         }
-        let needs = of(false).map(verdict).fold(Verdict::Holds, Verdict::and);
-        let bars = of(true).map(verdict).fold(Verdict::Fails, Verdict::or);
-        match (needs, bars) {
-            (Verdict::Fails, _) => GateVerdict::NotYet,
-            (Verdict::Holds, Verdict::Fails) => GateVerdict::Yes,
-            _ => GateVerdict::CannotTell,
-        }
+    }
+    match (met, barred) {
+        (_, Verdict::Holds) => GateVerdict::No,
+        (Verdict::Fails, _) => GateVerdict::NotYet,
+        (Verdict::Holds, Verdict::Fails) => GateVerdict::Yes,
+        _ => GateVerdict::CannotTell,
     }
 }
 

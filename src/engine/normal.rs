@@ -4,8 +4,6 @@
 //! fact within a row act together as one set of allowed values, so contradictions and ranges are seen exactly. Beyond
 //! that this is strong Kleene logic: `not` is pushed down to the tests, `and` is spread over `or`.
 
-use std::collections::BTreeMap;
-
 use super::expr::ast::Relation;
 use super::expr::compile::{ColumnId, Condition, Test, Value};
 use super::limit;
@@ -119,8 +117,8 @@ impl Allowed {
     }
 }
 
-/// One way for a condition to hold: every named fact within its allowed values.
-pub(crate) type Row = BTreeMap<ColumnId, Allowed>;
+/// One way for a condition to hold: every named fact within its allowed values, in the order of the facts.
+pub(crate) type Row = Vec<(ColumnId, Allowed)>;
 
 /// A condition as the rows of which one must hold. Without rows it never does.
 #[derive(Debug, Clone, Default)]
@@ -167,15 +165,12 @@ impl Normal {
 
     /// The facts the rows look at.
     pub fn columns(&self, visit: &mut impl FnMut(ColumnId)) {
-        self.rows
-            .iter()
-            .flat_map(BTreeMap::keys)
-            .for_each(|id| visit(*id));
+        self.rows.iter().flatten().for_each(|(id, _)| visit(*id));
     }
 }
 
 fn one(column: ColumnId, allowed: Allowed) -> Vec<Row> {
-    vec![Row::from([(column, allowed)])]
+    vec![vec![(column, allowed)]]
 }
 
 /// Every pairing of two lists of rows, or nothing where there would be too many.
@@ -197,11 +192,10 @@ fn joined(left: &[Row], right: &[Row]) -> Option<Vec<Row>> {
 fn met(a: &Row, b: &Row) -> Option<Row> {
     let mut row = a.clone();
     for (id, allowed) in b {
-        let both = match row.get(id) {
-            Some(own) => own.meet(*allowed)?,
-            None => *allowed,
-        };
-        row.insert(*id, both);
+        match row.binary_search_by_key(id, |(own, _)| *own) {
+            Ok(at) => row[at].1 = row[at].1.meet(*allowed)?,
+            Err(at) => row.insert(at, (*id, *allowed)),
+        }
     }
     Some(row)
 }

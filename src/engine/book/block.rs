@@ -207,7 +207,6 @@ pub(crate) fn rule(reader: &mut Reader, chapter: u32, block: &Block) {
         name: block.name.value.clone(),
         chapter,
         conditions,
-        normal: Normal::default(),
         action,
         amount,
         urgency: urgency(reader, block),

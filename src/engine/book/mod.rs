@@ -13,6 +13,8 @@ pub(crate) mod vocabulary;
 use super::diagnostic::{Diagnostic, Mistakes};
 use super::expr::compile::ColumnId;
 use super::function::Function;
+use super::kernel::Kernel;
+use super::set::Set;
 use rule::{Action, Caution, Gate, Rule, Source};
 use text::{File, Log};
 use vocabulary::Vocabulary;
@@ -47,6 +49,14 @@ pub struct Book {
     pub(crate) words: Vocabulary,
     /// Columns in an order in which each comes after those it rests on.
     pub(crate) order: Vec<ColumnId>,
+    /// What every column may be while nothing is known.
+    pub(crate) ranges: Vec<Set>,
+    /// Columns that are worked out from others, in that order.
+    pub(crate) worked: Vec<ColumnId>,
+    /// What each of these is worked out from.
+    pub(crate) below: Box<[Box<[ColumnId]>]>,
+    /// The conditions of all rules, then the needs of all gates.
+    pub(crate) kernel: Kernel,
     pub(crate) groups: Vec<Group>,
     pub(crate) chapters: Vec<Chapter>,
     pub(crate) sources: Vec<Source>,

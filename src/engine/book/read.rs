@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use super::super::expr::compile::{ColumnId, Value};
 use super::super::function::Function;
+use super::super::kernel::{Builder, Kernel};
 use super::super::limit;
 use super::super::normal::Normal;
 use super::super::unit::Measure;
@@ -295,8 +296,22 @@ impl Reader {
             self.citations(block);
         });
         block::overruling_circles(self);
-        self.normal_forms();
+        let kernel = self.normal_forms();
         let order = self.order();
+        let is_worked = |id: &ColumnId| {
+            !matches!(
+                self.words.get(*id).origin,
+                Origin::Given { otherwise: None }
+            )
+        };
+        let worked: Vec<ColumnId> = order.iter().copied().filter(is_worked).collect();
+        let below = worked_from(&self.words, &worked);
+        let ranges = self
+            .words
+            .columns
+            .iter()
+            .map(|column| column.range)
+            .collect();
         let head = books.first().map(|(_, block)| *block);
         let value = |keyword: &str| {
             head.and_then(|block| block.value(keyword))
@@ -317,6 +332,10 @@ impl Reader {
             files,
             words: std::mem::take(&mut self.words),
             order,
+            ranges,
+            worked,
+            below,
+            kernel,
             groups: std::mem::take(&mut self.groups),
             sources: std::mem::take(&mut self.sources),
             cautions: std::mem::take(&mut self.cautions),
@@ -404,19 +423,21 @@ impl Reader {
         citations
     }
 
-    /// Works out the normal form of every rule, need and derived truth.
-    fn normal_forms(&mut self) {
+    /// Works out the normal form of every rule, need and derived truth, and the tables of rules and needs.
+    fn normal_forms(&mut self) -> Kernel {
         let Reader {
             words,
             rules,
             gates,
             ..
         } = self;
-        for rule in rules {
-            rule.normal = Normal::of(&rule.conditions, words);
+        let mut builder = Builder::default();
+        for rule in rules.iter() {
+            builder.add(&Normal::of(&rule.conditions, words));
         }
         for need in gates.iter_mut().flat_map(|gate| &mut gate.needs) {
             need.normal = Normal::of(std::slice::from_ref(&need.condition), words);
+            builder.add(&need.normal);
         }
         for index in 0..words.columns.len() {
             if let Origin::Derived(Derivation::Truth { condition, .. }) =
@@ -428,6 +449,7 @@ impl Reader {
                     Origin::Derived(Derivation::Truth { condition, normal });
             }
         }
+        builder.build(rules.len(), |id| words.get(id).option_count())
     }
 
     /// Columns so that each stands after those it rests on; circles are mistakes.
@@ -500,6 +522,14 @@ pub(crate) fn rests_on(words: &Vocabulary, id: ColumnId) -> Vec<ColumnId> {
         Origin::Given { otherwise: None } | Origin::Derived(Derivation::Unread) => {}
     }
     found
+}
+
+/// The columns that each of `worked` rests on.
+fn worked_from(words: &Vocabulary, worked: &[ColumnId]) -> Box<[Box<[ColumnId]>]> {
+    worked
+        .iter()
+        .map(|id| rests_on(words, *id).into_boxed_slice())
+        .collect()
 }
 
 /// The name of a file without folders and ending.

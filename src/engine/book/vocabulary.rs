@@ -157,6 +157,14 @@ impl Column {
         self.options.iter().position(|option| option.name == name)
     }
 
+    /// How many options a choice or a truth has.
+    pub fn option_count(&self) -> usize {
+        match self.kind {
+            Kind::Truth => 2,
+            _ => self.options.len(),
+        }
+    }
+
     pub fn all_options(&self) -> u128 {
         match self.kind {
             Kind::Truth => YES | NO,
@@ -307,6 +315,18 @@ impl Vocabulary {
             dimension,
             point: true,
         })
+    }
+}
+
+/// A vocabulary that has every test of its conditions already.
+impl Opaque for &Vocabulary {
+    fn column_of(&mut self, condition: &Condition) -> ColumnId {
+        let known = self.tests.get(&condition.text).copied();
+        known.unwrap_or(ColumnId(0))
+    }
+
+    fn all_options(&self, column: ColumnId) -> u128 {
+        self.get(column).all_options()
     }
 }
 
