@@ -4,9 +4,10 @@ use serde::{Deserialize, Serialize};
 use tsify::{Ts, Tsify};
 use wasm_bindgen::prelude::*;
 
-use crate::advice::{self, Advice, EventForm, Why};
+use crate::advice::{self, Advice, Difference, EventForm, Verified, Why};
 use crate::engine::{
-    Book, ChapterInfo, Diagnostic, FactInfo, File, FunctionInfo, GroupInfo, Reckoned, RuleInfo,
+    Book, Change, ChapterInfo, Diagnostic, FactInfo, File, FunctionInfo, GroupInfo, NextTest,
+    Reason, Reckoned, RuleInfo, WhyNot,
 };
 use crate::journal::{self, Date, Journal, Node};
 
@@ -45,6 +46,69 @@ pub struct WhyResult {
     /// The answer, if the journal could be read and the book has the name.
     pub why: Option<Why>,
     /// All mistakes of the journal.
+    pub mistakes: Vec<JournalMistake>,
+}
+
+/// What would change the answer, or the mistakes that stand in its way.
+#[derive(Serialize, Tsify)]
+pub struct ChangesResult {
+    /// Single entries that would change what a rule or gate comes to.
+    pub changes: Vec<Change>,
+    /// All mistakes of the journal.
+    pub mistakes: Vec<JournalMistake>,
+}
+
+/// What to find out next, or the mistakes that stand in its way.
+#[derive(Serialize, Tsify)]
+pub struct NextResult {
+    /// Facts worth finding out, the most telling first.
+    pub tests: Vec<NextTest>,
+    /// All mistakes of the journal.
+    pub mistakes: Vec<JournalMistake>,
+}
+
+/// Why a rule does not speak, or the mistakes that stand in its way.
+#[derive(Serialize, Tsify)]
+pub struct WhyNotResult {
+    /// The answer, if the journal could be read and the book has the rule.
+    pub why_not: Option<WhyNot>,
+    /// All mistakes of the journal.
+    pub mistakes: Vec<JournalMistake>,
+}
+
+/// What alone decides a rule, or the mistakes that stand in its way.
+#[derive(Serialize, Tsify)]
+pub struct ReasonsResult {
+    /// The smallest sets of facts.
+    pub sets: Vec<Vec<Reason>>,
+    /// All mistakes of the journal.
+    pub mistakes: Vec<JournalMistake>,
+}
+
+/// How the answer would differ, or the mistakes that stand in its way.
+#[derive(Serialize, Tsify)]
+pub struct DifferenceResult {
+    /// The difference, if everything could be read.
+    pub difference: Option<Difference>,
+    /// All mistakes of the journal, or of the edits.
+    pub mistakes: Vec<JournalMistake>,
+}
+
+/// A record, or the mistakes that stand in its way.
+#[derive(Serialize, Tsify)]
+pub struct RecordResult {
+    /// The record as JSON text, if the journal could be read.
+    pub record: Option<String>,
+    /// All mistakes of the journal.
+    pub mistakes: Vec<JournalMistake>,
+}
+
+/// How a record compares with a fresh answer, or the mistakes that stand in its way.
+#[derive(Serialize, Tsify)]
+pub struct VerifyResult {
+    /// The comparison, if the record could be read.
+    pub verified: Option<Verified>,
+    /// All mistakes of the record.
     pub mistakes: Vec<JournalMistake>,
 }
 
@@ -139,6 +203,14 @@ impl Advisor {
         Ok(Advisor { book: book? })
     }
 
+    /// The built-in book with overlays of your own. Throws its mistakes, each with its place.
+    #[wasm_bindgen(js_name = withOverlays)]
+    pub fn with_overlays(overlays: BookFiles) -> Result<Advisor, JsError> {
+        Ok(Advisor {
+            book: advice::with_overlays(book_files(overlays)?)?,
+        })
+    }
+
     /// What the book holds.
     pub fn describe(&self) -> Result<Ts<Description>, JsError> {
         let book = &self.book;
@@ -184,6 +256,106 @@ impl Advisor {
         .into_ts()?)
     }
 
+    /// Every single entry that would change what a rule or gate comes to on `date`.
+    pub fn changes(&self, journal: JournalInput, date: &str) -> Result<Ts<ChangesResult>, JsError> {
+        let date = Date::parse(date)?;
+        let result = read(journal.into()).and_then(|j| advice::changes(&self.book, &j, date));
+        let (changes, mistakes) = parted(result);
+        Ok(ChangesResult {
+            changes: changes.unwrap_or_default(),
+            mistakes,
+        }
+        .into_ts()?)
+    }
+
+    /// What to find out next on `date`.
+    #[wasm_bindgen(js_name = nextTests)]
+    pub fn next_tests(&self, journal: JournalInput, date: &str) -> Result<Ts<NextResult>, JsError> {
+        let date = Date::parse(date)?;
+        let result = read(journal.into()).and_then(|j| advice::next_tests(&self.book, &j, date));
+        let (tests, mistakes) = parted(result);
+        Ok(NextResult {
+            tests: tests.unwrap_or_default(),
+            mistakes,
+        }
+        .into_ts()?)
+    }
+
+    /// Why a rule does not speak on `date`, and what would make it.
+    #[wasm_bindgen(js_name = whyNot)]
+    pub fn why_not(
+        &self,
+        journal: JournalInput,
+        date: &str,
+        rule: &str,
+    ) -> Result<Ts<WhyNotResult>, JsError> {
+        let date = Date::parse(date)?;
+        let result = read(journal.into()).and_then(|j| advice::why_not(&self.book, &j, date, rule));
+        let (why_not, mistakes) = parted(result);
+        Ok(WhyNotResult {
+            why_not: why_not.flatten(),
+            mistakes,
+        }
+        .into_ts()?)
+    }
+
+    /// The smallest sets of facts that alone decide a rule on `date`; all of them if asked.
+    pub fn reasons(
+        &self,
+        journal: JournalInput,
+        date: &str,
+        rule: &str,
+        all: bool,
+    ) -> Result<Ts<ReasonsResult>, JsError> {
+        let date = Date::parse(date)?;
+        let result =
+            read(journal.into()).and_then(|j| advice::reasons(&self.book, &j, date, rule, all));
+        let (sets, mistakes) = parted(result);
+        Ok(ReasonsResult {
+            sets: sets.flatten().unwrap_or_default(),
+            mistakes,
+        }
+        .into_ts()?)
+    }
+
+    /// How the answer on `date` would differ if some facts were as given.
+    #[wasm_bindgen(js_name = whatIf)]
+    pub fn what_if(
+        &self,
+        journal: JournalInput,
+        date: &str,
+        edits: TypedValues,
+    ) -> Result<Ts<DifferenceResult>, JsError> {
+        let date = Date::parse(date)?;
+        let edits = typed(edits)?;
+        let result =
+            read(journal.into()).and_then(|j| advice::what_if(&self.book, &j, date, &edits));
+        let (difference, mistakes) = parted(result);
+        Ok(DifferenceResult {
+            difference,
+            mistakes,
+        }
+        .into_ts()?)
+    }
+
+    /// Journal, date, book and answer as one JSON text that can be verified later.
+    pub fn record(&self, journal: JournalInput, date: &str) -> Result<Ts<RecordResult>, JsError> {
+        let date = Date::parse(date)?;
+        let result = read(journal.into()).and_then(|j| advice::record(&self.book, &j, date));
+        let (record, mistakes) = parted(result);
+        Ok(RecordResult {
+            record: record.map(|record| record.to_string()),
+            mistakes,
+        }
+        .into_ts()?)
+    }
+
+    /// Runs a record again and compares.
+    pub fn verify(&self, record: &str) -> Result<Ts<VerifyResult>, JsError> {
+        let (verified, mistakes) = parted(advice::verify(&self.book, record));
+        Ok(VerifyResult { verified, mistakes }.into_ts()?)
+    }
+
     /// What a value typed for a fact is taken for.
     pub fn enter(&self, fact: &str, text: &str) -> Result<Ts<EntryResult>, JsError> {
         let result = match self.book.enter(fact, text) {
@@ -201,9 +373,7 @@ impl Advisor {
 
     /// Works out an amount by name.
     pub fn reckon(&self, name: &str, values: TypedValues) -> Result<Ts<ReckonResult>, JsError> {
-        let values: std::collections::BTreeMap<String, String> =
-            serde_wasm_bindgen::from_value(values.into())?;
-        let values: Vec<(String, String)> = values.into_iter().collect();
+        let values = typed(values)?;
         let result = match self.book.reckon(name, &values) {
             Ok(reckoned) => ReckonResult {
                 reckoned: Some(reckoned),
@@ -245,6 +415,12 @@ fn book_files(files: BookFiles) -> Result<Vec<File>, JsError> {
         .into_iter()
         .map(|file| File::new(file.name, file.text))
         .collect())
+}
+
+fn typed(values: TypedValues) -> Result<Vec<(String, String)>, JsError> {
+    let values: std::collections::BTreeMap<String, String> =
+        serde_wasm_bindgen::from_value(values.into())?;
+    Ok(values.into_iter().collect())
 }
 
 fn read(journal: JsValue) -> Result<Journal, Vec<journal::Mistake>> {

@@ -44,6 +44,15 @@ pub fn built_in() -> Result<Book, Mistakes> {
     )
 }
 
+/// Reads the built-in book with a reader's own overlays.
+///
+/// # Errors
+/// All mistakes of the book as the overlays make it, each with its place.
+pub fn with_overlays(overlays: Vec<File>) -> Result<Book, Mistakes> {
+    let own = BUILT_IN.iter().map(|(name, text)| File::new(*name, *text));
+    load(own.chain(overlays).collect())
+}
+
 /// Reads a book from files, with the functions of water that its rules may call.
 ///
 /// # Errors

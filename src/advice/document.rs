@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::engine::{AdvicePoint, Clash, GateAnswer, OpenPoint, SetAside};
+use crate::engine::{AdvicePoint, Clash, GateAnswer, OpenPoint, SetAside, Withdrawn};
 
 /// Which book an answer comes from.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
@@ -14,8 +14,10 @@ pub struct BookRef {
     pub title: String,
     /// Its edition.
     pub edition: String,
-    /// SHA-256 over its files, in hexadecimal.
+    /// SHA-256 over its files, overlays included, in hexadecimal.
     pub digest: String,
+    /// Titles of the overlays that change it.
+    pub overlays: Vec<String>,
 }
 
 /// Something in the journal that must be asked about before it can be taken as it stands.
@@ -78,6 +80,8 @@ pub struct Advice {
     pub questions: Vec<Question>,
     /// How many entries are dated after the day; they are left out.
     pub later_entries: usize,
+    /// Rules that an overlay withdrew. One of urgency `danger` must be shown wherever advice is.
+    pub withdrawn: Vec<Withdrawn>,
     /// Rules that contradict each other: a mistake of the book.
     pub clashes: Vec<Clash>,
 }

@@ -2,20 +2,26 @@
 //!
 //! The only room that sees `engine`, `water` and `journal`.
 
+mod ask;
 mod book;
+mod difference;
 mod document;
 mod facts;
 mod forms;
 mod functions;
 mod life;
 mod names;
+mod record;
 
 use std::collections::BTreeMap;
 
-pub use book::{BUILT_IN, built_in, load, missing_names};
+pub use ask::{changes, next_tests, reasons, what_if, why_not};
+pub use book::{BUILT_IN, built_in, load, missing_names, with_overlays};
+pub use difference::{Difference, GateMoved, Moved};
 pub use document::{Advice, BookRef, Question, Wanted};
 pub use forms::{EventField, EventForm, event_forms};
 pub use functions::FUNCTIONS;
+pub use record::{FieldDiffers, RECORD_FORMAT, Verified, record, verify};
 
 use crate::engine::{
     AdvicePoint, Beaten, Book, Evaluation, GateAnswer, OpenPoint, Urgency, Verdict, Worked,
@@ -46,6 +52,7 @@ pub fn advise(book: &Book, journal: &Journal, on: Date) -> Result<Advice, Vec<Mi
         gates: run.gates(),
         questions: known.questions,
         later_entries: known.later,
+        withdrawn: book.withdrawn(),
         clashes: answer.clashes,
     })
 }
@@ -126,6 +133,11 @@ fn book_ref(book: &Book) -> BookRef {
         title: book.title().to_owned(),
         edition: book.edition().to_owned(),
         digest: book.digest().to_owned(),
+        overlays: book
+            .overlays()
+            .into_iter()
+            .map(|overlay| overlay.title)
+            .collect(),
     }
 }
 

@@ -1,12 +1,12 @@
 //! `lentic advise`: what to do now, and why.
 
 use lentic::advice::{self, Advice};
-use lentic::engine::{AdvicePoint, SetAside, Urgency};
+use lentic::engine::{AdvicePoint, SetAside, Urgency, Withdrawn};
 
 use super::Outcome;
 use super::arguments::{Arguments, listed};
 use super::evidence::{Depth, cited, condition};
-use super::page::{Page, print};
+use super::page::{Page, json};
 
 pub(crate) fn run(arguments: &Arguments) -> Result<Outcome, String> {
     let book = arguments.book()?;
@@ -14,10 +14,7 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Outcome, String> {
     let advice = advice::advise(&book, &journal, arguments.day()?)
         .map_err(|mistakes| listed(&arguments.words[0], &mistakes))?;
     if arguments.json {
-        print(&format!(
-            "{}\n",
-            serde_json::to_string_pretty(&advice).map_err(|error| error.to_string())?
-        ));
+        json(&advice)?;
     } else {
         shown(&advice, &arguments.words[0]);
     }
@@ -45,6 +42,7 @@ fn shown(advice: &Advice, journal: &str) {
         advice.stage.to_lowercase()
     ));
     page.gap();
+    withdrawn(&mut page, advice, true);
     questions(&mut page, advice);
     if advice.advice.is_empty() {
         page.paragraph("", "Nothing needs doing by what is known.");
@@ -55,6 +53,7 @@ fn shown(advice: &Advice, journal: &str) {
     }
     open(&mut page, advice);
     aside(&mut page, &advice.set_aside);
+    withdrawn(&mut page, advice, false);
     for clash in &advice.clashes {
         page.paragraph(
             "! ",
@@ -107,6 +106,17 @@ fn questions(page: &mut Page, advice: &Advice) {
     }
 }
 
+/// Rules that an overlay withdrew: dangers before the advice, the others after it.
+fn withdrawn(page: &mut Page, advice: &Advice, dangers: bool) {
+    let fits = |rule: &&Withdrawn| (rule.urgency == Urgency::Danger) == dangers;
+    for rule in advice.withdrawn.iter().filter(fits) {
+        let text = format!("withdrawn by {} [{}]: {}", rule.by, rule.rule, rule.reason);
+        page.strong(&format!("{} ", urgency(rule.urgency)), &text);
+        page.paragraph("   It would have said: ", &rule.say);
+        page.gap();
+    }
+}
+
 pub(crate) fn urgency(urgency: Urgency) -> &'static str {
     match urgency {
         Urgency::Danger => "DANGER",
@@ -139,6 +149,16 @@ fn point(page: &mut Page, number: usize, point: &AdvicePoint) {
 }
 
 pub(crate) fn body(page: &mut Page, point: &AdvicePoint, depth: Depth) {
+    if !point.by.is_empty() {
+        let replaces = point
+            .replaces
+            .as_ref()
+            .map(|reason| format!(", in place of the book's own: {reason}"));
+        page.paragraph(
+            "   ",
+            &format!("A rule of {}{}.", point.by, replaces.unwrap_or_default()),
+        );
+    }
     for text in [&point.finding, &point.say] {
         page.paragraph("   ", text);
     }

@@ -13,6 +13,12 @@ lentic: explained advice for starting and keeping planted freshwater tanks
   lentic advise JOURNAL              what to do now, and why
   lentic why JOURNAL NAME            why a rule, gate or fact is what it is
   lentic may JOURNAL [ACTION]        may I plant, add fish, ...?
+  lentic next JOURNAL                what to find out next
+  lentic whatif JOURNAL name=value...  how the answer would differ
+  lentic change JOURNAL [NAME]       which single entry would change the answer
+  lentic whynot JOURNAL RULE         what keeps a rule from speaking
+  lentic record JOURNAL              journal, book and answer in one file
+  lentic verify RECORD               run a record again and compare
   lentic check [BOOK...]             read a rule book and run its cases
   lentic reckon NAME [name=value...] work out an amount, with its working
   lentic reckon                      list what can be worked out
@@ -22,7 +28,9 @@ lentic: explained advice for starting and keeping planted freshwater tanks
 
   --on DATE      the day to ask about, as in 2026-09-25 (today if left out)
   --book FOLDER  use this rule book
+  --overlay FILE add these changes of your own to the book
   --json         print the answer as JSON
+  --all          with why: every smallest set of facts that decides it
   --help, --version
 
 Ends with 0 if all is well, 1 if there is danger or a check found something,
@@ -33,6 +41,12 @@ pub(crate) enum Verb {
     Advise,
     Why,
     May,
+    Next,
+    WhatIf,
+    Change,
+    WhyNot,
+    Record,
+    Verify,
     Check,
     Reckon,
     Help,
@@ -44,7 +58,9 @@ pub(crate) struct Arguments {
     pub words: Vec<String>,
     pub on: Option<Date>,
     pub json: bool,
+    pub all: bool,
     pub book: Option<String>,
+    pub overlays: Vec<String>,
 }
 
 pub(crate) fn read() -> Result<Arguments, String> {
@@ -54,14 +70,18 @@ pub(crate) fn read() -> Result<Arguments, String> {
         words: Vec::new(),
         on: None,
         json: false,
+        all: false,
         book: None,
+        overlays: Vec::new(),
     };
     let mut verb = None;
     while let Some(argument) = parser.next().map_err(told)? {
         match argument {
             lexopt::Arg::Long("on") => arguments.on = Some(date(&text(&mut parser)?)?),
             lexopt::Arg::Long("book") => arguments.book = Some(text(&mut parser)?),
+            lexopt::Arg::Long("overlay") => arguments.overlays.push(text(&mut parser)?),
             lexopt::Arg::Long("json") => arguments.json = true,
+            lexopt::Arg::Long("all") => arguments.all = true,
             lexopt::Arg::Long("help") | lexopt::Arg::Short('h') => verb = Some(Verb::Help),
             lexopt::Arg::Long("version") => verb = Some(Verb::Version),
             lexopt::Arg::Value(value) => {
@@ -98,6 +118,12 @@ fn named(word: &str) -> Result<Verb, String> {
         "advise" => Ok(Verb::Advise),
         "why" => Ok(Verb::Why),
         "may" => Ok(Verb::May),
+        "next" => Ok(Verb::Next),
+        "whatif" => Ok(Verb::WhatIf),
+        "change" => Ok(Verb::Change),
+        "whynot" => Ok(Verb::WhyNot),
+        "record" => Ok(Verb::Record),
+        "verify" => Ok(Verb::Verify),
         "check" => Ok(Verb::Check),
         "reckon" => Ok(Verb::Reckon),
         "help" => Ok(Verb::Help),
@@ -131,20 +157,20 @@ impl Arguments {
         let Some(path) = self.words.first() else {
             return Err("name a journal file, or `-` for standard input".into());
         };
-        let text = if path == "-" {
-            standard_input()?
-        } else {
-            file(path)?
-        };
-        Journal::from_json(&text).map_err(|mistakes| listed(path, &mistakes))
+        Journal::from_json(&read_text(path)?).map_err(|mistakes| listed(path, &mistakes))
     }
 
-    /// The book to use: the built-in one, or the one of `--book`.
+    /// The book to use: the built-in one or that of `--book`, with the overlays of `--overlay`.
     pub fn book(&self) -> Result<Book, String> {
-        match &self.book {
-            Some(folder) => load(std::slice::from_ref(folder)),
-            None => lentic::advice::built_in().map_err(|mistakes| mistakes.to_string()),
-        }
+        let mut files = match &self.book {
+            Some(folder) => files(std::slice::from_ref(folder))?,
+            None => lentic::advice::BUILT_IN
+                .iter()
+                .map(|(name, text)| File::new(*name, *text))
+                .collect(),
+        };
+        files.extend(self::files(&self.overlays)?);
+        lentic::advice::load(files).map_err(|mistakes| mistakes.to_string())
     }
 }
 
@@ -162,6 +188,25 @@ pub(crate) fn listed(path: &str, mistakes: &[lentic::journal::Mistake]) -> Strin
     format!("{path}: {count}; nothing was changed\n{}", lines.join("\n"))
 }
 
+/// The text of a file, or of standard input.
+pub(crate) fn read_text(path: &str) -> Result<String, String> {
+    if path == "-" {
+        standard_input()
+    } else {
+        file(path)
+    }
+}
+
+/// `name=value`.
+pub(crate) fn pair(word: &str) -> Result<(String, String), String> {
+    match word.split_once('=') {
+        Some((name, value)) => Ok((name.trim().to_owned(), value.trim().to_owned())),
+        None => Err(format!(
+            "`{word}` gives no value; write it as name=value, with quotes if it has spaces"
+        )),
+    }
+}
+
 fn standard_input() -> Result<String, String> {
     let mut text = String::new();
     std::io::stdin()
@@ -176,16 +221,21 @@ fn file(path: &str) -> Result<String, String> {
 
 /// A book from folders and files, in the order of their names.
 pub(crate) fn load(paths: &[String]) -> Result<Book, String> {
+    let files = files(paths)?;
+    if files.is_empty() {
+        return Err(format!("{}: no .rules file here", paths.join(", ")));
+    }
+    lentic::advice::load(files).map_err(|mistakes| mistakes.to_string())
+}
+
+fn files(paths: &[String]) -> Result<Vec<File>, String> {
     let mut files = Vec::new();
     for path in paths {
         for name in rule_files(path)? {
             files.push(File::new(name.clone(), file(&name)?));
         }
     }
-    if files.is_empty() {
-        return Err(format!("{}: no .rules file here", paths.join(", ")));
-    }
-    lentic::advice::load(files).map_err(|mistakes| mistakes.to_string())
+    Ok(files)
 }
 
 fn rule_files(path: &str) -> Result<Vec<String>, String> {

@@ -2,11 +2,13 @@
 
 mod advise;
 mod arguments;
+mod ask;
 mod check;
 mod evidence;
 mod may;
 mod page;
 mod reckon;
+mod record;
 mod why;
 
 use std::process::ExitCode;
@@ -46,6 +48,12 @@ fn run(arguments: &Arguments) -> Result<Outcome, String> {
         Verb::Advise => advise::run(arguments),
         Verb::Why => why::run(arguments),
         Verb::May => may::run(arguments),
+        Verb::WhyNot => ask::why_not(arguments),
+        Verb::Change => ask::change(arguments),
+        Verb::WhatIf => ask::what_if(arguments),
+        Verb::Next => ask::next(arguments),
+        Verb::Record => record::record(arguments),
+        Verb::Verify => record::verify(arguments),
         Verb::Check => check::run(arguments),
         Verb::Reckon => reckon::run(arguments),
     }

@@ -6,7 +6,7 @@ use lentic::engine::{GateAnswer, GateVerdict, Verdict};
 use super::Outcome;
 use super::arguments::{Arguments, listed};
 use super::evidence::{Depth, cited, condition};
-use super::page::{Page, print};
+use super::page::{Page, json};
 
 pub(crate) fn run(arguments: &Arguments) -> Result<Outcome, String> {
     let book = arguments.book()?;
@@ -23,11 +23,7 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Outcome, String> {
         gates.retain(|gate| gate.gate == *wanted);
     }
     if arguments.json {
-        print(&format!(
-            "{}\n",
-            serde_json::to_string_pretty(&gates).map_err(|error| error.to_string())?
-        ));
-        return Ok(Outcome::Fine);
+        return json(&gates);
     }
     let mut page = Page::new();
     let one = arguments.words.get(1).is_some();
@@ -42,7 +38,7 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Outcome, String> {
     Ok(Outcome::Fine)
 }
 
-fn told(verdict: GateVerdict) -> &'static str {
+pub(crate) fn told(verdict: GateVerdict) -> &'static str {
     match verdict {
         GateVerdict::Yes => "Yes.",
         GateVerdict::NotYet => "Not yet.",

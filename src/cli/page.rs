@@ -2,11 +2,20 @@
 
 use std::io::{IsTerminal, Write};
 
+use super::Outcome;
+
 const WIDTH: usize = 80;
 
 /// Prints text; a reader that has gone away is no mistake.
 pub(crate) fn print(text: &str) {
     let _ = std::io::stdout().write_all(text.as_bytes());
+}
+
+/// Prints an answer as JSON.
+pub(crate) fn json(answer: &impl serde::Serialize) -> Result<Outcome, String> {
+    let text = serde_json::to_string_pretty(answer).map_err(|error| error.to_string())?;
+    print(&format!("{text}\n"));
+    Ok(Outcome::Fine)
 }
 
 /// Lines that are being put together.

@@ -3,9 +3,9 @@
 use lentic::engine::{Book, Reckoned};
 
 use super::Outcome;
-use super::arguments::Arguments;
+use super::arguments::{Arguments, pair};
 use super::evidence::{cited, worked};
-use super::page::{Page, print};
+use super::page::{Page, json};
 
 pub(crate) fn run(arguments: &Arguments) -> Result<Outcome, String> {
     let book = arguments.book()?;
@@ -21,23 +21,11 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Outcome, String> {
         .reckon(name, &values)
         .map_err(|wrong| wrong.join("\n"))?;
     if arguments.json {
-        print(&format!(
-            "{}\n",
-            serde_json::to_string_pretty(&found).map_err(|error| error.to_string())?
-        ));
+        json(&found)?;
     } else {
         shown(&found);
     }
     Ok(Outcome::Fine)
-}
-
-fn pair(word: &str) -> Result<(String, String), String> {
-    match word.split_once('=') {
-        Some((name, value)) => Ok((name.trim().to_owned(), value.trim().to_owned())),
-        None => Err(format!(
-            "`{word}` gives no value; write it as name=value, with quotes if it has spaces"
-        )),
-    }
 }
 
 fn list(book: &Book) {

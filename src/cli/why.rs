@@ -6,9 +6,10 @@ use lentic::engine::Verdict;
 use super::Outcome;
 use super::advise::{body, urgency};
 use super::arguments::{Arguments, listed};
+use super::ask;
 use super::evidence;
 use super::may;
-use super::page::{Page, print};
+use super::page::{Page, json};
 
 pub(crate) fn run(arguments: &Arguments) -> Result<Outcome, String> {
     let book = arguments.book()?;
@@ -20,11 +21,7 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Outcome, String> {
         .map_err(|mistakes| listed(&arguments.words[0], &mistakes))?;
     let why = found.ok_or_else(|| book.no_such_name(name))?;
     if arguments.json {
-        print(&format!(
-            "{}\n",
-            serde_json::to_string_pretty(&why).map_err(|error| error.to_string())?
-        ));
-        return Ok(Outcome::Fine);
+        return json(&why);
     }
     let mut page = Page::new();
     match &why {
@@ -42,6 +39,9 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Outcome, String> {
                 "   ",
                 &format!("{}: {}", urgency(point.urgency), point.action_label),
             );
+            let sets = advice::reasons(&book, &journal, arguments.day()?, name, arguments.all);
+            let sets = sets.map_err(|mistakes| listed(&arguments.words[0], &mistakes))?;
+            ask::reasons(&mut page, &sets.unwrap_or_default());
             body(&mut page, point, evidence::Depth::Full);
             for beaten in beaten_by {
                 page.paragraph(

@@ -62,6 +62,13 @@ impl Book {
         super::diagnostic::nearest(name, given.map(|column| column.name.as_str()))
     }
 
+    /// Whether a rule or a gate has this name.
+    #[must_use]
+    pub fn has_rule_or_gate(&self, name: &str) -> bool {
+        self.rules.iter().any(|rule| rule.name == name)
+            || self.gates.iter().any(|gate| gate.name == name)
+    }
+
     /// A sentence for a name that is neither rule, gate nor fact, with the nearest one that is.
     #[must_use]
     pub fn no_such_name(&self, name: &str) -> String {

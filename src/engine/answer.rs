@@ -46,6 +46,10 @@ pub struct AdvicePoint {
     pub rule: String,
     /// The chapter the rule stands in.
     pub chapter: String,
+    /// The overlay the rule comes from, or empty for the book's own.
+    pub by: String,
+    /// Why the overlay replaced the book's rule of this name, where it did.
+    pub replaces: Option<String>,
     /// The action it advises.
     pub action: String,
     /// The action in words.
@@ -198,6 +202,8 @@ impl Evaluation<'_> {
         AdvicePoint {
             rule: rule.name.clone(),
             chapter: self.chapter(rule),
+            by: self.book.overlay_of(rule),
+            replaces: rule.change.as_ref().map(|change| change.reason.clone()),
             action: action.name.clone(),
             action_label: action.label.clone(),
             urgency: rule.urgency,

@@ -73,6 +73,34 @@ pub struct ChapterInfo {
     pub about: String,
 }
 
+/// An overlay that changes the book.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+pub struct OverlayInfo {
+    /// Its name.
+    pub name: String,
+    /// Its title.
+    pub title: String,
+    /// What it is about.
+    pub about: String,
+}
+
+/// A rule of the book that an overlay withdrew.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+pub struct Withdrawn {
+    /// The rule.
+    pub rule: String,
+    /// The overlay that withdrew it.
+    pub by: String,
+    /// Its reason.
+    pub reason: String,
+    /// How soon the rule's advice would be.
+    pub urgency: Urgency,
+    /// What it would say to do, with the names of facts in braces.
+    pub say: String,
+}
+
 /// A source, without a place in it.
 pub type SourceInfo = SourceRef;
 
@@ -84,6 +112,8 @@ pub struct RuleInfo {
     pub rule: String,
     /// The chapter it stands in.
     pub chapter: String,
+    /// The overlay it comes from, or empty.
+    pub by: String,
     /// The action it advises, in words.
     pub action_label: String,
     /// How soon.
@@ -177,6 +207,7 @@ impl Book {
         RuleInfo {
             rule: rule.name.clone(),
             chapter: self.chapters[rule.chapter as usize].title.clone(),
+            by: self.overlay_of(rule),
             action_label: self.actions[rule.action as usize].label.clone(),
             urgency: rule.urgency,
             if_open: rule.if_open,
@@ -209,6 +240,46 @@ impl Book {
             Part::Amount => "{amount}".to_owned(),
         };
         message.parts.iter().map(part).collect()
+    }
+
+    /// The title of the overlay a rule comes from, or empty.
+    pub(crate) fn overlay_of(&self, rule: &Rule) -> String {
+        let overlay = self
+            .overlays
+            .iter()
+            .find(|overlay| overlay.file == rule.chapter);
+        overlay
+            .map(|overlay| overlay.title.clone())
+            .unwrap_or_default()
+    }
+
+    /// The overlays that change the book.
+    #[must_use]
+    pub fn overlays(&self) -> Vec<OverlayInfo> {
+        let info = |overlay: &super::book::overlay::Overlay| OverlayInfo {
+            name: overlay.name.clone(),
+            title: overlay.title.clone(),
+            about: overlay.about.clone(),
+        };
+        self.overlays.iter().map(info).collect()
+    }
+
+    /// The rules that overlays withdrew, most urgent first.
+    #[must_use]
+    pub fn withdrawn(&self) -> Vec<Withdrawn> {
+        let info = |rule: &Rule| {
+            let change = rule.change.as_ref().filter(|_| rule.is_withdrawn())?;
+            Some(Withdrawn {
+                rule: rule.name.clone(),
+                by: self.overlays[change.overlay as usize].title.clone(),
+                reason: change.reason.clone(),
+                urgency: rule.urgency,
+                say: self.unfilled(&rule.advice),
+            })
+        };
+        let mut withdrawn: Vec<Withdrawn> = self.rules.iter().filter_map(info).collect();
+        withdrawn.sort_by_key(|rule| rule.urgency);
+        withdrawn
     }
 
     /// The names of all gates.

@@ -12,6 +12,7 @@ mod access;
 mod answer;
 mod book;
 mod cases;
+mod change;
 mod conclude;
 mod describe;
 mod diagnostic;
@@ -24,12 +25,16 @@ mod judge;
 mod kernel;
 mod later;
 pub mod limit;
+mod next;
 mod normal;
 mod reckon;
 mod set;
 mod show;
+mod sufficient;
+mod sweep;
 mod unit;
 mod why;
+mod why_not;
 mod working;
 
 pub use answer::{
@@ -39,8 +44,11 @@ pub use book::Book;
 pub use book::rule::{IfOpen, Support, Urgency};
 pub use book::text::File;
 pub use cases::CaseReport;
+pub use change::{Change, Direction, Standing};
 pub use conclude::{Beaten, Clash};
-pub use describe::{ChapterInfo, FactInfo, GroupInfo, OptionInfo, RuleInfo, SourceInfo};
+pub use describe::{
+    ChapterInfo, FactInfo, GroupInfo, OptionInfo, OverlayInfo, RuleInfo, SourceInfo, Withdrawn,
+};
 pub use diagnostic::{Diagnostic, Mistakes};
 pub use entry::Entered;
 pub use eval::{Evaluation, GateVerdict};
@@ -48,7 +56,10 @@ pub use facts::{Facts, Given, Reading};
 pub use function::{Argument, Function, Trend};
 pub use judge::{Flip, Ground, Judge, Worth};
 pub use kernel::{Turn, Verdicts};
+pub use next::NextTest;
 pub use reckon::{ArgumentInfo, FunctionInfo, Reckoned};
 pub use set::{Interval, NO, Set, Verdict, YES};
 pub use show::figure;
+pub use sufficient::Reason;
 pub use why::{Basis, Evidence, Form, Margin, SourceRef, Worked};
+pub use why_not::{Obstacle, Step, WhyNot};

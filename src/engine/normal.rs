@@ -120,6 +120,12 @@ impl Allowed {
 /// One way for a condition to hold: every named fact within its allowed values, in the order of the facts.
 pub(crate) type Row = Vec<(ColumnId, Allowed)>;
 
+/// What a row allows of one fact, if it looks at it.
+pub(crate) fn allowed_of(row: &[(ColumnId, Allowed)], id: ColumnId) -> Option<&Allowed> {
+    let found = row.iter().find(|(own, _)| *own == id);
+    found.map(|(_, allowed)| allowed)
+}
+
 /// A condition as the rows of which one must hold. Without rows it never does.
 #[derive(Debug, Clone, Default)]
 pub(crate) struct Normal {

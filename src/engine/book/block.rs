@@ -218,6 +218,7 @@ pub(crate) fn rule(reader: &mut Reader, chapter: u32, block: &Block) {
         cautions: cautions(reader, block),
         overrules: Vec::new(),
         cases: cases(reader, block, &["holds", "fails", "asks"]),
+        change: None,
         text: block.name.clone(),
     };
     for (wanted, have) in [("holds", holds(&rule.cases)), ("fails", fails(&rule.cases))] {

@@ -225,6 +225,16 @@ fn limits_of(reader: &mut Reader, block: &Block, column: &mut Column) {
         });
         column.stale = time.and_then(|time| quantity(reader, &field.text, &time));
     }
+    if let Some(field) = block.field("effort") {
+        match super::units::number(&field.text, &mut reader.log) {
+            Some(effort) if (0.01..=1000.0).contains(&effort) => column.effort = effort,
+            Some(_) => reader.log.at(
+                &field.text,
+                "an effort lies from 0.01 to 1000; a usual test counts 1",
+            ),
+            None => {}
+        }
+    }
     if let Some(field) = block.field("decimals") {
         column.decimals =
             super::units::number(&field.text, &mut reader.log).map(|n| n.clamp(0.0, 9.0) as u8);

@@ -4,6 +4,7 @@ mod block;
 pub(crate) mod case;
 mod column;
 pub(crate) mod message;
+pub(crate) mod overlay;
 pub(crate) mod read;
 pub(crate) mod rule;
 pub(crate) mod text;
@@ -59,6 +60,7 @@ pub struct Book {
     pub(crate) kernel: Kernel,
     pub(crate) groups: Vec<Group>,
     pub(crate) chapters: Vec<Chapter>,
+    pub(crate) overlays: Vec<overlay::Overlay>,
     pub(crate) sources: Vec<Source>,
     pub(crate) cautions: Vec<Caution>,
     pub(crate) actions: Vec<Action>,

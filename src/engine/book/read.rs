@@ -8,6 +8,7 @@ use super::super::kernel::{Builder, Kernel};
 use super::super::limit;
 use super::super::normal::Normal;
 use super::super::unit::Measure;
+use super::overlay::{self, Overlay};
 use super::rule::{Action, Caution, Citation, Gate, Rule, Source};
 use super::text::{Block, File, Log, Text, blocks};
 use super::vocabulary::{Derivation, Origin, Signature, Vocabulary};
@@ -26,8 +27,31 @@ pub(crate) struct Reader {
     pub stage: Option<ColumnId>,
 }
 
+/// Fields of a rule; `reason` stands where a rule replaces another.
+const RULE_FIELDS: [&str; 19] = [
+    "during",
+    "given",
+    "when",
+    "and",
+    "unless",
+    "advise",
+    "amount",
+    "urgency",
+    "if",
+    "finding",
+    "advice",
+    "because",
+    "source",
+    "caution",
+    "overrules",
+    "holds",
+    "fails",
+    "asks",
+    "reason",
+];
+
 /// Fields each block may have.
-const FIELDS: [(&str, &[&str]); 14] = [
+const FIELDS: [(&str, &[&str]); 17] = [
     (
         "book",
         &["title", "edition", "language", "stage", "today", "chapters"],
@@ -55,6 +79,7 @@ const FIELDS: [(&str, &[&str]); 14] = [
             "option",
             "how",
             "decimals",
+            "effort",
             "otherwise",
             "source",
             "because",
@@ -72,29 +97,10 @@ const FIELDS: [(&str, &[&str]); 14] = [
             "label", "unit", "option", "decimals", "by", "row", "because", "source", "gives",
         ],
     ),
-    (
-        "rule",
-        &[
-            "during",
-            "given",
-            "when",
-            "and",
-            "unless",
-            "advise",
-            "amount",
-            "urgency",
-            "if",
-            "finding",
-            "advice",
-            "because",
-            "source",
-            "caution",
-            "overrules",
-            "holds",
-            "fails",
-            "asks",
-        ],
-    ),
+    ("rule", &RULE_FIELDS),
+    ("replace", &RULE_FIELDS),
+    ("withdraw", &["reason"]),
+    ("overlay", &["title", "about"]),
     (
         "gate",
         &[
@@ -278,15 +284,26 @@ impl Reader {
         columns
             .iter()
             .for_each(|(chapter, block)| column::declare(self, *chapter, block));
+        let overlays = overlay::overlays(self, &of(&["overlay"]));
         let books = of(&["book"]);
-        self.head(&books, &files);
+        self.head(&books, &files, &overlays);
         columns
             .iter()
             .for_each(|(_, block)| column::define(self, block));
-        of(&["rule"])
-            .iter()
-            .for_each(|(chapter, block)| block::rule(self, *chapter, block));
-        of(&["rule"])
+        let (rules, changes) = overlay::rules(
+            self,
+            &overlays,
+            of(&["rule"]),
+            &of(&["replace"]),
+            &of(&["withdraw"]),
+        );
+        for (chapter, block) in &rules {
+            block::rule(self, *chapter, block);
+        }
+        for rule in &mut self.rules {
+            rule.change = changes.get(&rule.name).cloned();
+        }
+        rules
             .iter()
             .for_each(|(_, block)| block::overrules(self, block));
         of(&["gate"])
@@ -328,7 +345,8 @@ impl Reader {
             today: head
                 .and_then(|block| block.field("today"))
                 .and_then(|field| self.words.find(&field.text.value)),
-            chapters: chapters(&files, &of(&["chapter"])),
+            chapters: chapters(&files, &of(&["chapter"]), &overlays),
+            overlays,
             files,
             words: std::mem::take(&mut self.words),
             order,
@@ -345,7 +363,7 @@ impl Reader {
         }
     }
 
-    fn head(&mut self, books: &[(u32, &Block)], files: &[File]) {
+    fn head(&mut self, books: &[(u32, &Block)], files: &[File], overlays: &[Overlay]) {
         let Some((_, block)) = books.first() else {
             let place = super::super::diagnostic::Place {
                 file: 0,
@@ -374,14 +392,22 @@ impl Reader {
             }
         }
         if let Some(field) = block.field("chapters") {
-            self.chapter_list(&field.text, files);
+            self.chapter_list(&field.text, files, overlays);
         }
     }
 
     /// The list of chapters and the files handed over must be the same.
-    fn chapter_list(&mut self, text: &Text, files: &[File]) {
+    fn chapter_list(&mut self, text: &Text, files: &[File], overlays: &[Overlay]) {
         let listed = text.split(",");
-        let stems: Vec<&str> = files.iter().map(|file| stem(&file.name)).collect();
+        let own = |index: &usize| {
+            !overlays
+                .iter()
+                .any(|overlay| overlay.file as usize == *index)
+        };
+        let stems: Vec<&str> = (0..files.len())
+            .filter(own)
+            .map(|index| stem(&files[index].name))
+            .collect();
         for name in &listed {
             if !stems.contains(&name.value.as_str()) {
                 self.log.unknown(name, "chapter", stems.iter().copied());
@@ -433,7 +459,11 @@ impl Reader {
         } = self;
         let mut builder = Builder::default();
         for rule in rules.iter() {
-            builder.add(&Normal::of(&rule.conditions, words));
+            builder.add(&if rule.is_withdrawn() {
+                Normal::default()
+            } else {
+                Normal::of(&rule.conditions, words)
+            });
         }
         for need in gates.iter_mut().flat_map(|gate| &mut gate.needs) {
             need.normal = Normal::of(std::slice::from_ref(&need.condition), words);
@@ -538,8 +568,17 @@ pub(crate) fn stem(name: &str) -> &str {
     base.strip_suffix(".rules").unwrap_or(base)
 }
 
-fn chapters(files: &[File], blocks: &[(u32, &Block)]) -> Vec<Chapter> {
+fn chapters(files: &[File], blocks: &[(u32, &Block)], overlays: &[Overlay]) -> Vec<Chapter> {
     let chapter = |(index, file): (usize, &File)| {
+        if let Some(overlay) = overlays
+            .iter()
+            .find(|overlay| overlay.file as usize == index)
+        {
+            return Chapter {
+                title: overlay.title.clone(),
+                about: overlay.about.clone(),
+            };
+        }
         let block = blocks
             .iter()
             .find(|(number, _)| *number as usize == index)

@@ -110,7 +110,31 @@ pub(crate) struct Rule {
     pub cautions: Vec<u32>,
     pub overrules: Vec<Overrule>,
     pub cases: Vec<Case>,
+    /// What an overlay did to it.
+    pub change: Option<Change>,
     pub text: Text,
+}
+
+impl Rule {
+    /// Whether an overlay took it out of the book.
+    pub fn is_withdrawn(&self) -> bool {
+        let kind = self.change.as_ref().map(|change| change.kind);
+        kind == Some(ChangeKind::Withdrawn)
+    }
+}
+
+/// What an overlay did to a rule of the book.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) struct Change {
+    pub overlay: u32,
+    pub kind: ChangeKind,
+    pub reason: String,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum ChangeKind {
+    Replaced,
+    Withdrawn,
 }
 
 #[derive(Debug, Clone)]

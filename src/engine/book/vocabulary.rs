@@ -108,6 +108,8 @@ pub(crate) struct Column {
     /// Days after which a reading says nothing about today.
     pub stale: Option<f64>,
     pub decimals: Option<u8>,
+    /// What finding it out costs, against 1 for a usual test.
+    pub effort: f64,
     pub origin: Origin,
     pub because: Message,
     pub sources: Vec<Citation>,
@@ -136,6 +138,7 @@ impl Column {
             spread: Spread::Exact,
             stale: None,
             decimals: None,
+            effort: 1.0,
             origin,
             because: Message::default(),
             sources: Vec::new(),

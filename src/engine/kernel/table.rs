@@ -150,6 +150,25 @@ impl Numbers {
         2 * self.cuts.len() as u32
     }
 
+    /// The values of some neighbouring buckets.
+    pub fn allowed(&self, from: u32, to: u32) -> Allowed {
+        let cut = |bucket: u32| self.cuts[bucket as usize / 2];
+        let (low, low_open) = match from {
+            0 => (f64::NEG_INFINITY, false),
+            _ => (cut(from - 1), from % 2 == 0),
+        };
+        let (high, high_open) = match to {
+            to if to == self.last() => (f64::INFINITY, false),
+            _ => (cut(to), to % 2 == 0),
+        };
+        Allowed::Numbers {
+            low,
+            low_open,
+            high,
+            high_open,
+        }
+    }
+
     pub fn span(&self, values: Interval) -> Span {
         let (low, high) = self.buckets(values);
         Span {

@@ -1,0 +1,129 @@
+//! The questions about one journal and day: why not, what would change it, what if, what to find out next.
+
+use crate::engine::{Book, Change, Facts, Given, NextTest, Reading, Reason, Set, WhyNot};
+use crate::journal::{Date, Journal, Mistake};
+
+use super::difference::{Difference, difference};
+use super::known;
+use super::names::JOURNAL_GROUP;
+
+/// Every single entry that would change what a rule or gate comes to, with the nearest value both ways.
+///
+/// # Errors
+/// As for [`advise`](super::advise).
+pub fn changes(book: &Book, journal: &Journal, on: Date) -> Result<Vec<Change>, Vec<Mistake>> {
+    let known = known(book, journal, on)?;
+    Ok(book
+        .evaluate(&known.facts)
+        .changes(&|fact| is_entered(book, fact)))
+}
+
+/// Why a rule does not speak, and what would make it; `None` if the book has no such rule.
+///
+/// # Errors
+/// As for [`advise`](super::advise).
+pub fn why_not(
+    book: &Book,
+    journal: &Journal,
+    on: Date,
+    rule: &str,
+) -> Result<Option<WhyNot>, Vec<Mistake>> {
+    let known = known(book, journal, on)?;
+    Ok(book
+        .evaluate(&known.facts)
+        .why_not(rule, &|fact| is_entered(book, fact)))
+}
+
+/// The smallest sets of facts that alone force what a rule comes to; `None` if the book has no such rule.
+///
+/// # Errors
+/// As for [`advise`](super::advise).
+pub fn reasons(
+    book: &Book,
+    journal: &Journal,
+    on: Date,
+    rule: &str,
+    all: bool,
+) -> Result<Option<Vec<Vec<Reason>>>, Vec<Mistake>> {
+    let known = known(book, journal, on)?;
+    Ok(book.evaluate(&known.facts).sufficient(rule, all))
+}
+
+/// What to find out next, the most telling first.
+///
+/// # Errors
+/// As for [`advise`](super::advise).
+pub fn next_tests(book: &Book, journal: &Journal, on: Date) -> Result<Vec<NextTest>, Vec<Mistake>> {
+    let known = known(book, journal, on)?;
+    Ok(book
+        .evaluate(&known.facts)
+        .next_tests(&|fact| is_entered(book, fact)))
+}
+
+/// How the answer would differ if some facts were as given. A reading counts as one of the day `on`.
+///
+/// # Errors
+/// As for [`advise`](super::advise); the place of a wrong edit is the name of its fact.
+pub fn what_if(
+    book: &Book,
+    journal: &Journal,
+    on: Date,
+    edits: &[(String, String)],
+) -> Result<Difference, Vec<Mistake>> {
+    let known = known(book, journal, on)?;
+    let mut facts = known.facts.clone();
+    let mut mistakes = Vec::new();
+    for (fact, text) in edits {
+        if let Err(mistake) = edit(book, &mut facts, on, fact, text) {
+            mistakes.push(mistake);
+        }
+    }
+    if !mistakes.is_empty() {
+        return Err(mistakes);
+    }
+    Ok(difference(
+        &book.evaluate(&known.facts),
+        &book.evaluate(&facts),
+    ))
+}
+
+fn edit(book: &Book, facts: &mut Facts, on: Date, fact: &str, text: &str) -> Result<(), Mistake> {
+    let wrong = |message: String, hint: Option<String>| Mistake {
+        place: fact.to_owned(),
+        message,
+        hint,
+    };
+    if !book.is_given(fact) {
+        let hint = book
+            .nearest_fact(fact)
+            .map(|near| format!("did you mean `{near}`?"));
+        return Err(wrong(format!("the book knows no `{fact}`"), hint));
+    }
+    let entered = book
+        .enter(fact, text)
+        .map_err(|message| wrong(message, None))?;
+    if let Some(question) = entered.question {
+        return Err(wrong(question, None));
+    }
+    let mut given = Given::typed(entered.set, text);
+    if let (true, Set::Number(values)) = (book.is_series(fact), entered.set) {
+        given.readings = facts
+            .given(book, fact)
+            .map(|given| given.readings.clone())
+            .unwrap_or_default();
+        given.readings.push(Reading {
+            day: f64::from(on.days()),
+            values,
+            nominal: entered.nominal.unwrap_or(values.lo),
+            mark: entered.mark,
+            typed: text.to_owned(),
+        });
+    }
+    facts.give(book, fact, given);
+    Ok(())
+}
+
+/// Whether a fact is one that a keeper enters, rather than one worked out from the dated entries.
+fn is_entered(book: &Book, fact: &str) -> bool {
+    book.group_of(fact) != JOURNAL_GROUP
+}

@@ -1,0 +1,87 @@
+//! What if: the answer for edited readings, as a difference.
+
+use serde::Serialize;
+
+use crate::engine::{AdvicePoint, Answer, Evaluation, GateVerdict};
+
+/// Advice that is in both answers and changed.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+pub struct Moved {
+    /// As it is.
+    pub before: AdvicePoint,
+    /// As it would be.
+    pub after: AdvicePoint,
+}
+
+/// A gate whose answer changed.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+pub struct GateMoved {
+    /// The gate.
+    pub gate: String,
+    /// Its question.
+    pub ask: String,
+    /// What it says.
+    pub before: GateVerdict,
+    /// What it would say.
+    pub after: GateVerdict,
+}
+
+/// How two answers differ.
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+pub struct Difference {
+    /// Advice that appears.
+    pub appeared: Vec<AdvicePoint>,
+    /// Advice that vanishes.
+    pub vanished: Vec<AdvicePoint>,
+    /// Advice whose certainty, amount or words change.
+    pub moved: Vec<Moved>,
+    /// Gates whose answer changes.
+    pub gates: Vec<GateMoved>,
+}
+
+/// From one answer to another.
+pub(super) fn difference(before: &Evaluation<'_>, after: &Evaluation<'_>) -> Difference {
+    let (old, new) = (before.answer(), after.answer());
+    let gates = before.gates().into_iter().zip(after.gates());
+    Difference {
+        appeared: missing(&new, &old),
+        vanished: missing(&old, &new),
+        moved: moved(&old, &new),
+        gates: gates
+            .filter(|(old, new)| old.verdict != new.verdict)
+            .map(|(old, new)| GateMoved {
+                gate: old.gate,
+                ask: old.ask,
+                before: old.verdict,
+                after: new.verdict,
+            })
+            .collect(),
+    }
+}
+
+fn missing(here: &Answer, there: &Answer) -> Vec<AdvicePoint> {
+    let known = |point: &&AdvicePoint| !there.advice.iter().any(|other| other.rule == point.rule);
+    here.advice.iter().filter(known).cloned().collect()
+}
+
+fn moved(old: &Answer, new: &Answer) -> Vec<Moved> {
+    let told = |p: &AdvicePoint| {
+        (
+            p.certain,
+            p.amount.clone(),
+            p.finding.clone(),
+            p.say.clone(),
+        )
+    };
+    let pair = |before: &AdvicePoint| {
+        let after = new.advice.iter().find(|after| after.rule == before.rule)?;
+        (told(before) != told(after)).then(|| Moved {
+            before: before.clone(),
+            after: after.clone(),
+        })
+    };
+    old.advice.iter().filter_map(pair).collect()
+}

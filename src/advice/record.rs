@@ -1,0 +1,137 @@
+//! A record: what was known, by which book, and what it said; so that it can be checked later.
+
+use serde_json::{Map, Value};
+
+use crate::engine::Book;
+use crate::journal::{Date, Journal, Mistake};
+
+use super::{Advice, advise};
+
+/// The format of a record.
+pub const RECORD_FORMAT: &str = "lentic-record/1";
+
+/// How a record and a fresh answer compare.
+#[derive(Debug, Clone, PartialEq, Eq, serde::Serialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+pub struct Verified {
+    /// Whether the fresh answer is the same, to the last field.
+    pub same: bool,
+    /// Whether the book is the same, to the last character.
+    pub same_book: bool,
+    /// What differs, field by field.
+    pub differs: Vec<FieldDiffers>,
+}
+
+/// One field that differs.
+#[derive(Debug, Clone, PartialEq, Eq, serde::Serialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+pub struct FieldDiffers {
+    /// Where it stands, as in `answer.advice[0].urgency`.
+    pub place: String,
+    /// What the record says, as JSON; empty if it has nothing there.
+    pub recorded: String,
+    /// What the fresh answer says, as JSON; empty if it has nothing there.
+    pub now: String,
+}
+
+/// Journal, date, book and answer in one piece of JSON.
+///
+/// # Errors
+/// As for [`advise`].
+pub fn record(book: &Book, journal: &Journal, on: Date) -> Result<Value, Vec<Mistake>> {
+    let advice = advise(book, journal, on)?;
+    let mut record = Map::new();
+    record.insert("format".into(), RECORD_FORMAT.into());
+    record.insert("date".into(), on.to_string().into());
+    record.insert(
+        "journal".into(),
+        serde_json::to_value(journal).unwrap_or_default(),
+    );
+    record.insert("answer".into(), plain(&advice));
+    Ok(Value::Object(record))
+}
+
+/// The answer as it reads after a round through JSON text.
+fn plain(advice: &Advice) -> Value {
+    serde_json::to_value(advice).unwrap_or_default()
+}
+
+/// Runs a record again by `book`, and says whether the answer is the same, or what differs.
+///
+/// # Errors
+/// What is wrong with the record, each with its place.
+pub fn verify(book: &Book, text: &str) -> Result<Verified, Vec<Mistake>> {
+    let wrong = |place: &str, message: &str| {
+        vec![Mistake {
+            place: place.into(),
+            message: message.into(),
+            hint: None,
+        }]
+    };
+    let recorded: Value = serde_json::from_str(text)
+        .map_err(|error| wrong("", &format!("this is no record: {error}")))?;
+    let field = |name: &str| {
+        recorded
+            .get(name)
+            .ok_or_else(|| wrong(name, "the record lacks this"))
+    };
+    if field("format")? != RECORD_FORMAT {
+        return Err(wrong(
+            "format",
+            "this is not a record of the format lentic-record/1, or a newer one",
+        ));
+    }
+    let date = field("date")?.as_str().unwrap_or_default().to_owned();
+    let on = Date::parse(&date).map_err(|error| wrong("date", &error.to_string()))?;
+    let journal = Journal::from_json(&field("journal")?.to_string())?;
+    let answer = field("answer")?;
+    let now = plain(&advise(book, &journal, on)?);
+    let mut differs = Vec::new();
+    compare("answer", Some(answer), Some(&now), &mut differs);
+    let digest = answer.pointer("/book/digest").and_then(Value::as_str);
+    Ok(Verified {
+        same: differs.is_empty(),
+        same_book: digest == Some(book.digest()),
+        differs,
+    })
+}
+
+fn compare(
+    place: &str,
+    recorded: Option<&Value>,
+    now: Option<&Value>,
+    differs: &mut Vec<FieldDiffers>,
+) {
+    match (recorded, now) {
+        (Some(Value::Object(old)), Some(Value::Object(new))) => {
+            let extra = new.keys().filter(|key| !old.contains_key(*key));
+            for key in old.keys().chain(extra) {
+                compare(
+                    &format!("{place}.{key}"),
+                    old.get(key),
+                    new.get(key),
+                    differs,
+                );
+            }
+        }
+        (Some(Value::Array(old)), Some(Value::Array(new))) => {
+            for index in 0..old.len().max(new.len()) {
+                compare(
+                    &format!("{place}[{index}]"),
+                    old.get(index),
+                    new.get(index),
+                    differs,
+                );
+            }
+        }
+        (recorded, now) if recorded != now => {
+            let text = |value: Option<&Value>| value.map(Value::to_string).unwrap_or_default();
+            differs.push(FieldDiffers {
+                place: place.to_owned(),
+                recorded: text(recorded),
+                now: text(now),
+            });
+        }
+        _ => {}
+    }
+}

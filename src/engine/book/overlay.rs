@@ -1,0 +1,120 @@
+//! Overlays: files of a reader's own that add, replace and withdraw rules of a book.
+
+use std::collections::BTreeMap;
+
+use super::read::Reader;
+use super::rule::{Change, ChangeKind};
+use super::text::{Block, Text};
+
+/// A file that changes a book.
+#[derive(Debug, Clone)]
+pub(crate) struct Overlay {
+    pub name: String,
+    pub title: String,
+    pub about: String,
+    /// The number of its file.
+    pub file: u32,
+}
+
+/// The overlays among the files, each known by its block `overlay`.
+pub(crate) fn overlays(reader: &mut Reader, blocks: &[(u32, &Block)]) -> Vec<Overlay> {
+    let mut overlays: Vec<Overlay> = Vec::new();
+    for (file, block) in blocks {
+        if overlays.iter().any(|overlay| overlay.file == *file) {
+            reader.log.at(&block.name, "a second `overlay` in one file");
+            continue;
+        }
+        overlays.push(Overlay {
+            name: block.name.value.clone(),
+            title: block
+                .value("title")
+                .unwrap_or_else(|| block.name.value.clone()),
+            about: block.value("about").unwrap_or_default(),
+            file: *file,
+        });
+    }
+    overlays
+}
+
+/// The blocks of all rules, a replaced one giving way to the one that replaces it; and what was changed, by name.
+pub(crate) fn rules<'a>(
+    reader: &mut Reader,
+    overlays: &[Overlay],
+    rules: Vec<(u32, &'a Block)>,
+    replaced: &[(u32, &'a Block)],
+    withdrawn: &[(u32, &Block)],
+) -> (Vec<(u32, &'a Block)>, BTreeMap<String, Change>) {
+    let mut rules = rules;
+    let mut changes = BTreeMap::new();
+    for (file, block) in replaced {
+        let found = rules
+            .iter()
+            .position(|(_, rule)| rule.name.value == block.name.value);
+        if let Some(at) = found.or_else(|| no_rule(reader, &rules, &block.name)) {
+            if let Some(change) = change(reader, overlays, *file, block, ChangeKind::Replaced) {
+                once(reader, &mut changes, &block.name, change);
+            }
+            rules[at] = (*file, block);
+        }
+    }
+    for (file, block) in withdrawn {
+        let found = rules
+            .iter()
+            .position(|(_, rule)| rule.name.value == block.name.value);
+        if found
+            .or_else(|| no_rule(reader, &rules, &block.name))
+            .is_some()
+            && let Some(change) = change(reader, overlays, *file, block, ChangeKind::Withdrawn)
+        {
+            once(reader, &mut changes, &block.name, change);
+        }
+    }
+    (rules, changes)
+}
+
+fn no_rule(reader: &mut Reader, rules: &[(u32, &Block)], name: &Text) -> Option<usize> {
+    let known: Vec<&str> = rules
+        .iter()
+        .map(|(_, rule)| rule.name.value.as_str())
+        .collect();
+    reader.log.unknown(name, "rule", known);
+    None
+}
+
+fn change(
+    reader: &mut Reader,
+    overlays: &[Overlay],
+    file: u32,
+    block: &Block,
+    kind: ChangeKind,
+) -> Option<Change> {
+    let Some(overlay) = overlays.iter().position(|overlay| overlay.file == file) else {
+        let help = "start the file with `overlay NAME`";
+        reader.log.hint(
+            &block.keyword,
+            "only an overlay changes rules of a book",
+            help,
+        );
+        return None;
+    };
+    let Some(reason) = block.value("reason").filter(|reason| !reason.is_empty()) else {
+        let help = "add a line `reason ...`";
+        reader
+            .log
+            .hint(&block.name, "this change of a rule has no reason", help);
+        return None;
+    };
+    Some(Change {
+        overlay: overlay as u32,
+        kind,
+        reason,
+    })
+}
+
+fn once(reader: &mut Reader, changes: &mut BTreeMap<String, Change>, name: &Text, change: Change) {
+    if changes.insert(name.value.clone(), change).is_some() {
+        reader
+            .log
+            .at(name, format!("the rule `{}` is changed twice", name.value));
+    }
+}
