@@ -155,11 +155,11 @@ impl Numbers {
         let cut = |bucket: u32| self.cuts[bucket as usize / 2];
         let (low, low_open) = match from {
             0 => (f64::NEG_INFINITY, false),
-            _ => (cut(from - 1), from % 2 == 0),
+            _ => (cut(from - 1), from.is_multiple_of(2)),
         };
         let (high, high_open) = match to {
             to if to == self.last() => (f64::INFINITY, false),
-            _ => (cut(to), to % 2 == 0),
+            _ => (cut(to), to.is_multiple_of(2)),
         };
         Allowed::Numbers {
             low,
