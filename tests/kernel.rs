@@ -10,7 +10,7 @@ use synthetic::{Fact, Kind, Model, Random, Shape, TOP};
 
 const STEP: f64 = 2.5;
 
-fn shape(random: &mut Random, pairs: bool, derived: bool) -> Shape {
+fn shape(random: &mut Random, pairs: usize, derived: bool) -> Shape {
     Shape {
         rules: [1, 3, 20, 70, 150][random.below(5)],
         numbers: 1 + random.below(5),
@@ -119,7 +119,7 @@ fn boxed(model: &Model, random: &mut Random) -> Vec<Set> {
 fn tables_give_what_the_rows_give_and_no_point_contradicts() {
     let mut random = Random(1);
     for _ in 0..250 {
-        let shape = shape(&mut random, true, true);
+        let shape = shape(&mut random, 8, true);
         let model = Model::new(shape, &mut random);
         let book = load(model.text_of_book());
         for _ in 0..5 {
@@ -171,7 +171,7 @@ fn never_contradicted(model: &Model, run: &Evaluation<'_>, points: &[Vec<f64>]) 
 fn a_judge_that_is_used_again_gives_the_same_and_says_what_leaves_a_rule_open() {
     let mut random = Random(2);
     for _ in 0..60 {
-        let shape = shape(&mut random, true, true);
+        let shape = shape(&mut random, 8, true);
         let model = Model::new(shape, &mut random);
         let book = load(model.text_of_book());
         let mut judge = Judge::of(&book);
@@ -267,7 +267,7 @@ fn flips_are_confirmed_and_complete() {
     for round in 0..120 {
         let shape = Shape {
             rules: 1 + random.below(40),
-            ..shape(&mut random, false, true)
+            ..shape(&mut random, 0, true)
         };
         let mut model = Model::new(shape, &mut random);
         // A condition with very many ways to hold becomes a fact of its own, and moves with those it looks at.
@@ -351,7 +351,7 @@ fn the_worth_of_a_fact_is_the_average_over_its_buckets() {
         let shape = Shape {
             rules: 30,
             numbers: 4 + random.below(4),
-            ..shape(&mut random, false, false)
+            ..shape(&mut random, 0, false)
         };
         let mut model = Model::new(shape, &mut random);
         // Where a rule names a fact twice, some of its thresholds may play no part and part no buckets.
@@ -460,7 +460,7 @@ fn limits(condition: &synthetic::Condition, index: usize, cuts: &mut Vec<f64>) {
 fn the_order_of_rules_and_files_changes_nothing() {
     let mut random = Random(5);
     for _ in 0..60 {
-        let shape = shape(&mut random, true, true);
+        let shape = shape(&mut random, 8, true);
         let model = Model::new(shape, &mut random);
         let book = load(model.text_of_book());
         let mut texts: Vec<String> = model
@@ -491,7 +491,7 @@ fn the_order_of_rules_and_files_changes_nothing() {
 fn renaming_changes_only_names() {
     let mut random = Random(6);
     for _ in 0..60 {
-        let shape = shape(&mut random, true, true);
+        let shape = shape(&mut random, 8, true);
         let mut model = Model::new(shape, &mut random);
         let book = load(model.text_of_book());
         let boxes: Vec<Vec<Set>> = (0..4).map(|_| boxed(&model, &mut random)).collect();

@@ -7,7 +7,7 @@ use super::expr::ast::{Operator, Relation};
 use super::expr::compile::{ColumnId, Condition, Test, Value};
 use super::facts::{Facts, Given, feature};
 use super::kernel::{Scratch, Verdicts};
-use super::normal::Normal;
+use super::normal::{EQUAL, LESS, MORE, Normal};
 use super::set::{Interval, Set, Verdict};
 use serde::{Deserialize, Serialize};
 
@@ -59,6 +59,14 @@ impl<'a> Evaluation<'a> {
 
     /// The same, with the room of an earlier run.
     pub(crate) fn in_buffer(book: &'a Book, facts: &'a Facts, buffer: Vec<Set>) -> Evaluation<'a> {
+        let mut run = Evaluation::resumed(book, facts, buffer);
+        run.sets.clear();
+        run.sets.extend_from_slice(&book.ranges);
+        run
+    }
+
+    /// What an earlier run worked out, to be worked out again in part.
+    pub(crate) fn resumed(book: &'a Book, facts: &'a Facts, sets: Vec<Set>) -> Evaluation<'a> {
         let today = book
             .today
             .and_then(|id| facts.get(id))
@@ -66,17 +74,14 @@ impl<'a> Evaluation<'a> {
         let today = today
             .filter(|interval| interval.is_point())
             .map(|interval| interval.lo);
-        let mut run = Evaluation {
+        Evaluation {
             book,
             facts,
-            sets: buffer,
+            sets,
             today,
             rules: Verdicts::default(),
             gates: Vec::new(),
-        };
-        run.sets.clear();
-        run.sets.extend_from_slice(&book.ranges);
-        run
+        }
     }
 
     /// Puts in what is given and works out the rest.
@@ -127,6 +132,9 @@ impl Evaluation<'_> {
                 Set::from_verdict(self.normal(normal))
             }
             Origin::Test(condition) => Set::from_verdict(self.verdict(condition)),
+            Origin::Order { left, right } => {
+                order(self.set(*left).interval(), self.set(*right).interval())
+            }
             Origin::Table(table) => self.look_up(table, column.range),
             Origin::Feature {
                 series,
@@ -341,6 +349,20 @@ fn gate_verdict(needs: impl Iterator<Item = (bool, Verdict)>) -> GateVerdict {
         (Verdict::Holds, Verdict::Fails) => GateVerdict::Yes,
         _ => GateVerdict::CannotTell,
     }
+}
+
+/// How two numbers may lie to one another.
+fn order(left: Interval, right: Interval) -> Set {
+    let possible = |verdict: Verdict, option: u128| match verdict {
+        Verdict::Fails => 0,
+        _ => option,
+    };
+    let equal = left.at_most(right).and(right.at_most(left));
+    Set::Choice(
+        possible(left.less_than(right), LESS)
+            | possible(equal, EQUAL)
+            | possible(right.less_than(left), MORE),
+    )
 }
 
 pub(crate) fn compare(relation: Relation, left: Interval, right: Interval) -> Verdict {

@@ -8,7 +8,7 @@ use super::kernel::{FlipScratch, RawGround, Scratch, Turn, Verdicts};
 use super::set::{Interval, Set, Verdict};
 
 /// Values of one fact that are tried where others are worked out from it.
-const TRIED: usize = 16;
+const TRIED: usize = 12;
 
 /// A book with the buffers that running it takes.
 ///
@@ -98,8 +98,8 @@ impl<'a> Judge<'a> {
 
     /// The facts that leave a rule open in the last run, by the rule's place.
     pub fn reasons(&self, rule: usize) -> impl Iterator<Item = &'a str> + '_ {
-        let reasons = self.book.kernel.reasons(rule, &self.run);
-        reasons.map(|id| self.fact(id))
+        let reasons = self.book.kernel.reasons(rule, &self.sets, &self.run);
+        reasons.into_iter().map(|id| self.fact(id))
     }
 
     /// What the verdicts of the last run rest on: the tests of every rule that holds or is open.
@@ -139,14 +139,16 @@ impl<'a> Judge<'a> {
         let weight = |rule: usize| rules[rule].urgency.weight();
         let kernel = &self.book.kernel;
         kernel.worths(&self.sets, &self.run, weight, &mut worths);
-        let sets = self.sets.clone();
         let open: Vec<usize> = self.open().collect();
         for (index, worth) in worths.iter_mut().enumerate() {
             let id = ColumnId(index as u32);
-            if !self.book.words.get(id).is_given() || sets[index].is_known() {
+            if !self.book.words.get(id).is_given() || self.sets[index].is_known() {
                 *worth = 0.0;
-            } else if self.feeds_open(id, facts, &sets) && !open.is_empty() {
-                *worth = self.tried(id, facts, sets[index], &open);
+                continue;
+            }
+            let fed = self.open_above(id, facts);
+            if !fed.is_empty() {
+                *worth = self.tried(id, facts, &fed, &open);
             }
         }
         let mut ranked: Vec<Worth<'a>> = worths
@@ -168,27 +170,51 @@ impl<'a> Judge<'a> {
         possible.filter(|rule| verdicts.at(*rule) == Verdict::Open)
     }
 
-    /// Whether something that is worked out from a fact is not known.
-    fn feeds_open(&self, id: ColumnId, facts: &Facts, sets: &[Set]) -> bool {
-        let mut worked = self.book.worked.iter().zip(&self.book.below);
-        worked.any(|(worked, below)| {
-            let open = !sets[worked.0 as usize].is_known() && facts.get(*worked).is_none();
-            open && below.contains(&id)
-        })
+    /// What is worked out from a fact and not known, in the order in which it is worked out.
+    fn open_above(&self, id: ColumnId, facts: &Facts) -> Vec<ColumnId> {
+        let mut above = Vec::new();
+        for (worked, below) in self.book.worked.iter().zip(&self.book.below) {
+            let open = !self.sets[worked.0 as usize].is_known() && facts.get(*worked).is_none();
+            if open
+                && below
+                    .iter()
+                    .any(|below| *below == id || above.contains(below))
+            {
+                above.push(*worked);
+            }
+        }
+        above
     }
 
     /// What a fact settles on average over some of its possible values.
-    fn tried(&mut self, id: ColumnId, facts: &Facts, set: Set, open: &[usize]) -> f64 {
-        let values = self.values(id, set);
+    fn tried(&mut self, id: ColumnId, facts: &Facts, above: &[ColumnId], open: &[usize]) -> f64 {
+        let kernel = &self.book.kernel;
+        let moved: Vec<u32> = std::iter::once(&id)
+            .chain(above)
+            .filter_map(|id| kernel.track(*id))
+            .collect();
+        let touched = |target: &&usize| kernel.looks_at(**target, &moved);
+        let touched: Vec<usize> = open.iter().filter(touched).copied().collect();
+        let before: Vec<Set> = self.sets.clone();
+        let values = self.values(id, before[id.0 as usize]);
         let mut changed = facts.clone();
         let mut sum = 0.0;
         for value in &values {
             changed.set(id, self.found(id, facts, *value));
-            self.run(&changed);
-            let settled = |rule: &&usize| self.run.verdicts.at(**rule) != Verdict::Open;
-            let weight = |rule: &usize| self.book.rules[*rule].urgency.weight();
-            sum += open.iter().filter(settled).map(weight).sum::<f64>();
+            let sets = std::mem::take(&mut self.sets);
+            let mut run = Evaluation::resumed(self.book, &changed, sets);
+            run.settle(id);
+            above.iter().for_each(|id| run.settle(*id));
+            self.sets = run.sets;
+            kernel.place(&moved, &self.sets, &mut self.run);
+            for target in &touched {
+                if kernel.verdict(*target, &self.sets, &self.run) != Verdict::Open {
+                    sum += self.book.rules[*target].urgency.weight();
+                }
+            }
         }
+        self.sets = before;
+        kernel.place(&moved, &self.sets, &mut self.run);
         sum / values.len().max(1) as f64
     }
 

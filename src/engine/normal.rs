@@ -132,10 +132,19 @@ pub(crate) struct Normal {
     pub rows: Vec<Row>,
 }
 
+/// The bit of an order whose first number is the smaller one.
+pub(crate) const LESS: u128 = 1;
+/// The bit of an order whose numbers are equal.
+pub(crate) const EQUAL: u128 = 2;
+/// The bit of an order whose first number is the larger one.
+pub(crate) const MORE: u128 = 4;
+
 /// What the normal form needs from the book: a truth column for a test that is no plain test of one fact.
 pub(crate) trait Opaque {
     /// The column that holds the verdict of `condition`.
     fn column_of(&mut self, condition: &Condition) -> ColumnId;
+    /// The column that holds how two numbers lie to one another: a choice of [`LESS`], [`EQUAL`] and [`MORE`].
+    fn order_of(&mut self, left: ColumnId, right: ColumnId) -> ColumnId;
     /// Every option of a choice.
     fn all_options(&self, column: ColumnId) -> u128;
 }
@@ -244,8 +253,8 @@ fn opaque(condition: &Condition, holds: bool, book: &mut dyn Opaque) -> Vec<Row>
     one(book.column_of(condition), Allowed::Options(wanted))
 }
 
-/// A test of one fact against constants.
-fn plain(test: &Test, holds: bool, book: &dyn Opaque) -> Option<Vec<Row>> {
+/// A test of one fact against constants, or of two against one another.
+fn plain(test: &Test, holds: bool, book: &mut dyn Opaque) -> Option<Vec<Row>> {
     match test {
         Test::OneOf { column, mask } => {
             let mask = if holds {
@@ -283,6 +292,11 @@ fn plain(test: &Test, holds: bool, book: &dyn Opaque) -> Option<Vec<Row>> {
             left: Value::Constant(limit),
             right: Value::Column(column),
         } => Some(one(*column, side(mirrored(*relation), *limit, holds))),
+        Test::Compare {
+            relation,
+            left: Value::Column(left),
+            right: Value::Column(right),
+        } => Some(ordered(*relation, *left, *right, holds, book)),
         Test::Within {
             value: Value::Column(column),
             low: Value::Constant(low),
@@ -298,6 +312,42 @@ fn plain(test: &Test, holds: bool, book: &dyn Opaque) -> Option<Vec<Row>> {
         }
         _ => None,
     }
+}
+
+/// Two facts compared with one another. Each pair has one column, so that tests of both ways round act together.
+fn ordered(
+    relation: Relation,
+    left: ColumnId,
+    right: ColumnId,
+    holds: bool,
+    book: &mut dyn Opaque,
+) -> Vec<Row> {
+    let relation = if left <= right {
+        relation
+    } else {
+        mirrored(relation)
+    };
+    let mask = match relation {
+        Relation::Less => LESS,
+        Relation::AtMost => LESS | EQUAL,
+        Relation::More => MORE,
+        Relation::AtLeast => MORE | EQUAL,
+    };
+    let mask = if holds {
+        mask
+    } else {
+        (LESS | EQUAL | MORE) & !mask
+    };
+    if left == right {
+        // A number is equal to itself, whatever it is.
+        return if mask & EQUAL == EQUAL {
+            vec![Row::new()]
+        } else {
+            Vec::new()
+        };
+    }
+    let column = book.order_of(left.min(right), left.max(right));
+    one(column, Allowed::Options(mask))
 }
 
 fn mirrored(relation: Relation) -> Relation {

@@ -94,8 +94,8 @@ pub struct Shape {
     pub truths: usize,
     pub several: usize,
     pub derived: usize,
-    /// Whether two numbers may be compared with one another.
-    pub pairs: bool,
+    /// Of a hundred tests of a number, how many compare it with another fact.
+    pub pairs: usize,
     /// Thresholds are whole multiples of this from 0 to 100.
     pub step: f64,
 }
@@ -190,7 +190,7 @@ impl Model {
             |random: &mut Random| random.below((TOP / shape.step) as usize + 1) as f64 * shape.step;
         let fact = random.below(self.facts.len() + self.derived.len());
         match self.fact(fact).kind {
-            Kind::Number if shape.pairs && random.chance(8) && fact < shape.numbers => {
+            Kind::Number if fact < shape.numbers && random.chance(shape.pairs) => {
                 let (sign, right) = (SIGNS[random.below(4)], random.below(shape.numbers));
                 Condition::Pair {
                     left: fact,
@@ -299,7 +299,7 @@ impl Condition {
     }
 }
 
-fn option(place: usize) -> String {
+pub fn option(place: usize) -> String {
     format!("option-{}", char::from(b'a' + place as u8))
 }
 
@@ -376,18 +376,23 @@ impl Model {
         text
     }
 
-    /// The facts of a case: those that the rule looks at, at some value.
     fn case(&self, rule: &Rule, shift: usize) -> String {
-        let facts = self.looked_at(rule);
-        let value = |fact: &usize| {
-            let value = match self.fact(*fact).kind {
+        let facts = self.case_values(rule, shift);
+        let fact = |(fact, value): &(usize, String)| format!("{} {value}", self.fact(*fact).name);
+        facts.iter().map(fact).collect::<Vec<String>>().join(", ")
+    }
+
+    /// The facts of a case: those that the rule looks at, at some value.
+    pub fn case_values(&self, rule: &Rule, shift: usize) -> Vec<(usize, String)> {
+        let value = |fact: usize| {
+            let value = match self.fact(fact).kind {
                 Kind::Number => format!("{} u", (fact * 7 + shift * 41) % 100),
                 Kind::Truth => ["yes", "no"][(fact + shift) % 2].to_owned(),
                 Kind::Choice(count) | Kind::Several(count) => option((fact + shift) % count),
             };
-            format!("{} {value}", self.fact(*fact).name)
+            (fact, value)
         };
-        facts.iter().map(value).collect::<Vec<String>>().join(", ")
+        self.looked_at(rule).into_iter().map(value).collect()
     }
 
     fn looked_at(&self, rule: &Rule) -> Vec<usize> {

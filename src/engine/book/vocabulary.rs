@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use super::super::expr::compile::{ColumnId, Condition, Feature, FunctionId, Value};
 use super::super::function::Function;
-use super::super::normal::{Normal, Opaque};
+use super::super::normal::{EQUAL, LESS, MORE, Normal, Opaque};
 use super::super::set::{Interval, NO, Set, YES};
 use super::super::unit::{Measure, UnitId, Units};
 use super::message::Message;
@@ -48,6 +48,11 @@ pub(crate) enum Origin {
     },
     /// A test that is no plain test of one fact, made a fact of its own for the normal forms.
     Test(Condition),
+    /// How two numbers lie to one another, made a fact of its own likewise.
+    Order {
+        left: ColumnId,
+        right: ColumnId,
+    },
 }
 
 #[derive(Debug, Clone)]
@@ -210,6 +215,8 @@ pub(crate) struct Vocabulary {
     names: BTreeMap<String, ColumnId>,
     /// Columns of [`Origin::Test`], by the words of the test.
     tests: BTreeMap<String, ColumnId>,
+    /// Columns of [`Origin::Order`], by the two numbers.
+    orders: BTreeMap<(ColumnId, ColumnId), ColumnId>,
     pub functions: Vec<Function>,
     pub signatures: Vec<Option<Signature>>,
 }
@@ -328,6 +335,11 @@ impl Opaque for &Vocabulary {
         known.unwrap_or(ColumnId(0))
     }
 
+    fn order_of(&mut self, left: ColumnId, right: ColumnId) -> ColumnId {
+        let known = self.orders.get(&(left, right)).copied();
+        known.unwrap_or(ColumnId(0))
+    }
+
     fn all_options(&self, column: ColumnId) -> u128 {
         self.get(column).all_options()
     }
@@ -346,6 +358,28 @@ impl Opaque for Vocabulary {
         column.range = Set::Choice(YES | NO);
         self.columns.push(column);
         self.tests.insert(condition.text.clone(), id);
+        id
+    }
+
+    fn order_of(&mut self, left: ColumnId, right: ColumnId) -> ColumnId {
+        if let Some(id) = self.orders.get(&(left, right)) {
+            return *id;
+        }
+        let id = ColumnId(self.columns.len() as u32);
+        let mut column = Column::new(&Text::default(), 0, Origin::Order { left, right });
+        let (a, b) = (self.get(left), self.get(right));
+        column.name = format!("{} against {}", a.name, b.name);
+        column.label = format!("{} against {}", a.label, b.label);
+        column.kind = Kind::Choice;
+        column.options = ["less", "equal", "more"]
+            .map(|name| ChoiceOption {
+                name: name.into(),
+                label: name.into(),
+            })
+            .into();
+        column.range = Set::Choice(LESS | EQUAL | MORE);
+        self.columns.push(column);
+        self.orders.insert((left, right), id);
         id
     }
 

@@ -221,5 +221,5 @@ fn numbers(
         (*row, Cell { track, from, to })
     };
     let cells = spans.iter().map(cell).collect();
-    (Table::Numbers(Numbers::new(cuts, &spans, words)), cells)
+    (Table::Numbers(Numbers::new(cuts, spans, words)), cells)
 }

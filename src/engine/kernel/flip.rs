@@ -4,7 +4,7 @@ use super::super::normal::{Allowed, Normal};
 use super::super::set::{Set, Verdict};
 use super::table::{Span, Table};
 use super::verdicts::{bits, ones};
-use super::{Cell, Kernel, Scratch};
+use super::{Cell, Kernel, Scratch, has};
 
 /// A change of one fact.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -42,14 +42,14 @@ pub(crate) struct RawFlip {
 /// Buffers of the search.
 #[derive(Debug, Default)]
 pub(crate) struct FlipScratch {
-    /// For each track the rows that its values fail.
-    fails: Vec<u64>,
-    /// Rows with at least one and at least two tracks that do not surely fit, and that fail.
+    /// Rows that do not surely fit one track, and that fail it.
+    rows: Vec<u64>,
     unsure: Counter,
     failed: Counter,
     pub found: Vec<RawFlip>,
 }
 
+/// Rows that were met at least once, and at least twice.
 #[derive(Debug, Default)]
 struct Counter {
     one: Vec<u64>,
@@ -64,16 +64,19 @@ impl Counter {
         }
     }
 
-    fn count(&mut self, rows: &[u64]) {
-        for ((one, two), row) in self.one.iter_mut().zip(&mut self.two).zip(rows) {
-            *two |= *one & row;
-            *one |= row;
+    /// Counts the rows that are missing in `fit`.
+    fn count(&mut self, fit: &[u64]) {
+        for ((one, two), fit) in self.one.iter_mut().zip(&mut self.two).zip(fit) {
+            *two |= *one & !fit;
+            *one |= !fit;
         }
     }
-}
 
-fn has(rows: &[u64], row: usize) -> bool {
-    rows[row / 64] >> (row % 64) & 1 == 1
+    fn count_row(&mut self, row: u32) {
+        let (word, bit) = (row as usize / 64, 1 << (row % 64));
+        self.two[word] |= self.one[word] & bit;
+        self.one[word] |= bit;
+    }
 }
 
 /// What is known while looking for flips.
@@ -82,7 +85,6 @@ struct Search<'a> {
     sets: &'a [Set],
     ranges: &'a [Set],
     run: &'a Scratch,
-    fails: &'a [u64],
     failed: &'a Counter,
 }
 
@@ -90,12 +92,12 @@ impl Kernel {
     /// Every turn of every rule that holds or fails in the run before.
     pub fn flips(&self, sets: &[Set], ranges: &[Set], run: &Scratch, flips: &mut FlipScratch) {
         let FlipScratch {
-            fails,
+            rows,
             unsure,
             failed,
             found,
         } = flips;
-        self.count(sets, run, fails, unsure, failed);
+        self.count(sets, run, rows, unsure, failed);
         let open = !run.pending.is_empty();
         let lone = if open { &*unsure } else { &*failed };
         let candidates = self.candidates(lone, run);
@@ -104,7 +106,6 @@ impl Kernel {
             sets,
             ranges,
             run,
-            fails,
             failed,
         };
         found.clear();
@@ -131,35 +132,31 @@ impl Kernel {
         &self,
         sets: &[Set],
         run: &Scratch,
-        fails: &mut Vec<u64>,
+        rows: &mut Vec<u64>,
         unsure: &mut Counter,
         failed: &mut Counter,
     ) {
-        let words = self.words.max(1);
-        fails.resize(self.tracks.len() * words, 0);
         failed.clear(self.words);
         unsure.clear(self.words);
-        let mut pending = run
-            .pending
-            .iter()
-            .zip(run.unsure.chunks_exact(words))
-            .peekable();
-        for (index, fails) in fails.chunks_exact_mut(words).enumerate() {
-            let track = &self.tracks[index];
+        rows.resize(self.words, 0);
+        let open = !run.pending.is_empty();
+        for (track, span) in self.tracks.iter().zip(&run.spans) {
             let set = sets[track.id.0 as usize];
-            fails.fill(u64::MAX);
-            let open = pending.next_if(|(at, _)| **at as usize == index);
-            match open {
-                Some((_, mask)) => {
-                    track.table.strike_impossible(set, run.spans[index], fails);
-                    unsure.count(mask);
+            let few = track.table.few(set, *span, |row, verdict| {
+                unsure.count_row(row);
+                if verdict == Verdict::Fails {
+                    failed.count_row(row);
                 }
-                None => track.table.strike_failed(set, run.spans[index], fails),
+            });
+            if few {
+                continue;
             }
-            fails.iter_mut().for_each(|word| *word = !*word);
-            failed.count(fails);
-            if open.is_none() && !run.pending.is_empty() {
-                unsure.count(fails);
+            for (strict, counter) in [(false, &mut *failed), (true, &mut *unsure)] {
+                if !strict || open {
+                    rows.fill(u64::MAX);
+                    track.table.strike(set, *span, rows, strict);
+                    counter.count(rows);
+                }
             }
         }
     }
@@ -233,9 +230,8 @@ impl Search<'_> {
         self.kernel.cells_of(row).iter().for_each(visit);
     }
 
-    fn fails(&self, track: u32, row: usize) -> bool {
-        let words = self.kernel.words;
-        has(&self.fails[track as usize * words..][..words], row)
+    fn fails(&self, cell: &Cell) -> bool {
+        self.kernel.test(cell, self.sets, self.run) == Verdict::Fails
     }
 
     /// The buckets that the vocabulary allows.
@@ -296,7 +292,7 @@ impl Search<'_> {
     /// The turns by which the one fact that fails a row comes to fit it.
     fn mend(&self, target: usize, row: usize, found: &mut Vec<RawFlip>) {
         let cells = self.kernel.cells_of(row);
-        let Some(cell) = cells.iter().find(|cell| self.fails(cell.track, row)) else {
+        let Some(cell) = cells.iter().find(|cell| self.fails(cell)) else {
             return;
         };
         let (track, span) = (cell.track, self.run.spans[cell.track as usize]);
@@ -349,18 +345,17 @@ impl Search<'_> {
         };
         for cell in self.kernel.cells_of(*first) {
             let track = cell.track;
-            let held = |row: &usize| {
-                let others = has(&self.failed.two, *row)
-                    || has(&self.failed.one, *row) && !self.fails(track, *row);
-                (!others).then_some(*row)
+            let own = |row: usize| {
+                let mut cells = self.kernel.cells_of(row).iter();
+                cells.find(|own| own.track == track)
             };
-            let rows = live.iter().filter_map(held);
-            let own = |row| {
-                self.kernel
-                    .cells_of(row)
-                    .iter()
-                    .find(|own| own.track == track)
+            // Rows that another fact fails stay failed.
+            let held = |row: &&usize| {
+                !has(&self.failed.one, **row)
+                    || !has(&self.failed.two, **row)
+                        && own(**row).is_some_and(|own| self.fails(own))
             };
+            let rows = live.iter().filter(held).copied();
             // A row that does not look at this fact would go on holding.
             if let Some(cells) = rows.map(own).collect::<Option<Vec<&Cell>>>() {
                 self.leave_all(target, track, &cells, found);

@@ -19,8 +19,11 @@ pub use flip::Turn;
 pub(crate) use ground::RawGround;
 pub use verdicts::Verdicts;
 
+use std::collections::BTreeSet;
+
 use super::expr::compile::ColumnId;
-use super::set::Set;
+use super::normal::Allowed;
+use super::set::{Set, Verdict};
 use table::{Span, Table};
 use verdicts::bits;
 
@@ -73,8 +76,6 @@ pub(crate) struct Scratch {
     possibly: Vec<u64>,
     /// Tracks that are not known well enough to decide all rows.
     pending: Vec<u32>,
-    /// For each of them the rows that it leaves unsure.
-    unsure: Vec<u64>,
 }
 
 impl Kernel {
@@ -86,7 +87,6 @@ impl Kernel {
             surely,
             possibly,
             pending,
-            unsure,
         } = scratch;
         possibly.clear();
         possibly.extend_from_slice(&self.alive);
@@ -102,23 +102,79 @@ impl Kernel {
         }
         surely.clear();
         surely.extend_from_slice(possibly);
-        unsure.resize(pending.len() * self.words, 0);
-        for (index, unsure) in pending
-            .iter()
-            .zip(unsure.chunks_exact_mut(self.words.max(1)))
-        {
+        for index in pending.iter() {
             let track = &self.tracks[*index as usize];
-            let set = sets[track.id.0 as usize];
-            track
-                .table
-                .spread(set, spans[*index as usize], unsure, possibly);
-            for (row, unsure) in surely.iter_mut().zip(unsure) {
-                *row &= !*unsure;
-            }
+            let (set, span) = (sets[track.id.0 as usize], spans[*index as usize]);
+            track.table.strike(set, span, surely, true);
+            track.table.strike(set, span, possibly, false);
         }
         verdicts.count = self.rules;
         self.gather(surely, &mut verdicts.surely);
         self.gather(possibly, &mut verdicts.possibly);
+    }
+
+    /// The track of a column, if any row looks at it.
+    pub fn track(&self, id: ColumnId) -> Option<u32> {
+        let found = self.tracks.binary_search_by_key(&id, |track| track.id);
+        found.ok().map(|at| at as u32)
+    }
+
+    /// Whether a target has a test of one of some tracks.
+    pub fn looks_at(&self, target: usize, tracks: &[u32]) -> bool {
+        let mut cells = self.rows_of(target).flat_map(|row| self.cells_of(row));
+        cells.any(|cell| tracks.contains(&cell.track))
+    }
+
+    /// Finds where the values of some tracks lie.
+    pub fn place(&self, tracks: &[u32], sets: &[Set], run: &mut Scratch) {
+        for track in tracks {
+            let Track { id, table } = &self.tracks[*track as usize];
+            if let (Table::Numbers(numbers), Set::Number(values)) = (table, sets[id.0 as usize]) {
+                run.spans[*track as usize] = numbers.span(values);
+            }
+        }
+    }
+
+    /// The verdict of one target where the values now lie, test by test.
+    pub fn verdict(&self, target: usize, sets: &[Set], run: &Scratch) -> Verdict {
+        let row = |row: usize| {
+            let tests = self.cells_of(row).iter();
+            tests.fold(Verdict::Holds, |sum, cell| {
+                sum.and(self.test(cell, sets, run))
+            })
+        };
+        self.rows_of(target)
+            .map(row)
+            .fold(Verdict::Fails, Verdict::or)
+    }
+
+    /// What one test of a row comes to.
+    fn test(&self, cell: &Cell, sets: &[Set], run: &Scratch) -> Verdict {
+        let track = &self.tracks[cell.track as usize];
+        match (&track.table, sets[track.id.0 as usize]) {
+            (Table::Numbers(_), Set::Number(_)) => {
+                run.spans[cell.track as usize].within(cell.from, cell.to)
+            }
+            (Table::Numbers(_), _) => Verdict::Open,
+            (_, set @ Set::Several { .. }) => {
+                let (with, without) = self.several(cell);
+                Allowed::Several { with, without }.verdict(set)
+            }
+            (_, set) => set.is_one_of(self.mask(cell.from)),
+        }
+    }
+
+    /// Facts that leave a target open in the last run.
+    pub fn reasons(&self, target: usize, sets: &[Set], run: &Scratch) -> BTreeSet<ColumnId> {
+        if run.verdicts.at(target) != Verdict::Open {
+            return BTreeSet::new();
+        }
+        self.rows_of(target)
+            .filter(|row| has(&run.possibly, *row))
+            .flat_map(|row| self.cells_of(row))
+            .filter(|cell| self.test(cell, sets, run) == Verdict::Open)
+            .map(|cell| self.column(cell.track))
+            .collect()
     }
 
     /// The column of a track.
@@ -133,25 +189,6 @@ impl Kernel {
             Ok(Table::Numbers(numbers)) => &numbers.cuts,
             _ => &[],
         }
-    }
-
-    /// Tracks that left some row unsure for this target in the last run.
-    pub fn reasons<'s>(
-        &'s self,
-        target: usize,
-        run: &'s Scratch,
-    ) -> impl Iterator<Item = ColumnId> + 's {
-        let words = self.words.max(1);
-        let bit = |rows: &[u64], row: usize| rows[row / 64] >> (row % 64) & 1 == 1;
-        let open = run.verdicts.at(target) == super::set::Verdict::Open;
-        let unsure = run.unsure.chunks_exact(words).zip(&run.pending);
-        let leaves = move |unsure: &[u64]| {
-            self.rows_of(target)
-                .any(|row| bit(&run.possibly, row) && bit(unsure, row))
-        };
-        unsure
-            .filter(move |(unsure, _)| open && leaves(unsure))
-            .map(|(_, track)| self.column(*track))
     }
 
     fn mask(&self, place: u32) -> u128 {
@@ -174,4 +211,9 @@ impl Kernel {
             }
         }
     }
+}
+
+/// Whether a row is among some.
+fn has(rows: &[u64], row: usize) -> bool {
+    rows[row / 64] >> (row % 64) & 1 == 1
 }

@@ -103,31 +103,66 @@ impl Ladder {
 #[derive(Debug)]
 pub(super) struct Numbers {
     pub cuts: Box<[f64]>,
-    /// Rows whose allowed buckets end before a bucket.
-    ended: Ladder,
-    /// Rows whose allowed buckets begin after a bucket; its buckets are counted from the top.
-    ahead: Ladder,
+    rows: Rows,
+}
+
+/// Rows that look at a number.
+#[derive(Debug)]
+enum Rows {
+    /// Each row with its first and last allowed bucket.
+    Few(Box<[(u32, u32, u32)]>),
+    Many {
+        /// Rows whose allowed buckets end before a bucket.
+        ended: Ladder,
+        /// Rows whose allowed buckets begin after a bucket; its buckets are counted from the top.
+        ahead: Ladder,
+    },
+}
+
+/// First and last bucket of the possible values of a number.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub(super) struct Span {
+    pub low: u32,
+    pub high: u32,
+}
+
+impl Span {
+    /// Whether values within this span lie within the buckets from the first to the last.
+    pub fn within(self, from: u32, to: u32) -> Verdict {
+        if from <= self.low && self.high <= to {
+            Verdict::Holds
+        } else if self.high < from || to < self.low {
+            Verdict::Fails
+        } else {
+            Verdict::Open
+        }
+    }
 }
 
 impl Numbers {
     /// `cells` are rows with their first and last allowed bucket.
-    pub fn new(cuts: Vec<f64>, cells: &[(u32, u32, u32)], words: usize) -> Numbers {
+    pub fn new(cuts: Vec<f64>, cells: Vec<(u32, u32, u32)>, words: usize) -> Numbers {
         let last = 2 * cuts.len() as u32;
         let buckets = last as usize + 1;
+        let cuts = cuts.into();
+        if cells.len() <= words {
+            let rows = Rows::Few(cells.into());
+            return Numbers { cuts, rows };
+        }
         let ended = cells.iter().filter(|(_, _, to)| *to < last);
         let ended = ended.map(|(row, _, to)| (to + 1, *row)).collect();
         let ahead = cells.iter().filter(|(_, from, _)| *from > 0);
         let ahead = ahead
             .map(|(row, from, _)| (last - (from - 1), *row))
             .collect();
-        Numbers {
-            cuts: cuts.into(),
+        let rows = Rows::Many {
             ended: Ladder::new(ended, buckets, words),
             ahead: Ladder::new(ahead, buckets, words),
-        }
+        };
+        Numbers { cuts, rows }
     }
 
-    pub fn bucket(&self, x: f64) -> usize {
+    fn bucket(&self, x: f64) -> usize {
         let below = if self.cuts.len() <= 24 {
             self.cuts.iter().map(|cut| usize::from(*cut < x)).sum()
         } else {
@@ -136,13 +171,15 @@ impl Numbers {
         2 * below + usize::from(self.cuts.get(below) == Some(&x))
     }
 
-    pub fn buckets(&self, values: Interval) -> (usize, usize) {
-        let low = self.bucket(values.lo);
-        if values.lo == values.hi {
-            (low, low)
+    /// The buckets that an interval touches.
+    pub fn span(&self, values: Interval) -> Span {
+        let low = self.bucket(values.lo) as u32;
+        let high = if values.lo == values.hi {
+            low
         } else {
-            (low, self.bucket(values.hi))
-        }
+            self.bucket(values.hi) as u32
+        };
+        Span { low, high }
     }
 
     /// The last bucket: above every cut.
@@ -169,31 +206,29 @@ impl Numbers {
         }
     }
 
-    pub fn span(&self, values: Interval) -> Span {
-        let (low, high) = self.buckets(values);
-        Span {
-            low: low as u32,
-            high: high as u32,
+    /// Strikes the rows that some value in a span fails: with the span's ends crossed, those that every value fails.
+    fn strike(&self, span: Span, rows: &mut [u64], strict: bool) {
+        match &self.rows {
+            Rows::Few(cells) => {
+                for (row, from, to) in cells {
+                    let verdict = span.within(*from, *to);
+                    if verdict == Verdict::Fails || strict && verdict == Verdict::Open {
+                        strike(rows, &[*row]);
+                    }
+                }
+            }
+            Rows::Many { ended, ahead } => {
+                let (reach, begin) = match strict {
+                    true => (span.high, span.low),
+                    false => (span.low, span.high),
+                };
+                keep_both(
+                    rows,
+                    ended.fit(reach as usize),
+                    ahead.fit((self.last() - begin) as usize),
+                );
+            }
         }
-    }
-
-    fn reach(&self, bucket: usize) -> Fit<'_> {
-        self.ended.fit(bucket)
-    }
-
-    fn begun(&self, bucket: usize) -> Fit<'_> {
-        self.ahead.fit(2 * self.cuts.len() - bucket)
-    }
-
-    fn settle(&self, bucket: usize, rows: &mut [u64]) {
-        keep_both(rows, self.reach(bucket), self.begun(bucket));
-    }
-
-    fn spread(&self, low: usize, high: usize, unsure: &mut [u64], possibly: &mut [u64]) {
-        unsure.fill(u64::MAX);
-        keep_both(unsure, self.reach(high), self.begun(low));
-        unsure.iter_mut().for_each(|word| *word = !*word);
-        keep_both(possibly, self.reach(low), self.begun(high));
     }
 }
 
@@ -207,13 +242,6 @@ pub(super) enum Table {
     List(Box<[(u32, Allowed)]>),
 }
 
-/// Where the possible values of a fact lie: first and last bucket of a number.
-#[derive(Debug, Clone, Copy, Default, PartialEq)]
-pub(super) struct Span {
-    pub low: u32,
-    pub high: u32,
-}
-
 impl Table {
     /// Strikes the rows that a known value fails. False, and nothing struck, where the value is not known well enough.
     pub fn settle(&self, set: Set, span: &mut Span, rows: &mut [u64]) -> bool {
@@ -221,7 +249,7 @@ impl Table {
             (Table::Numbers(numbers), Set::Number(values)) => {
                 *span = numbers.span(values);
                 if span.low == span.high {
-                    numbers.settle(span.low as usize, rows);
+                    numbers.strike(*span, rows, true);
                 }
                 span.low == span.high
             }
@@ -237,12 +265,8 @@ impl Table {
                 let known = cells
                     .iter()
                     .all(|(_, allowed)| allowed.verdict(set) != Verdict::Open);
-                let failed =
-                    |(_, allowed): &&(u32, Allowed)| allowed.verdict(set) == Verdict::Fails;
                 if known {
-                    for (row, _) in cells.iter().filter(failed) {
-                        rows[*row as usize / 64] &= !(1 << (row % 64));
-                    }
+                    self.strike(set, *span, rows, true);
                 }
                 known
             }
@@ -250,64 +274,70 @@ impl Table {
         }
     }
 
-    /// Strikes the rows that a known value fails, which [`Table::settle`] has found to be known.
-    pub fn strike_failed(&self, set: Set, span: Span, rows: &mut [u64]) {
-        match self {
-            Table::Numbers(numbers) => numbers.settle(span.low as usize, rows),
-            _ => {
-                self.settle(set, &mut Span::default(), rows);
-            }
-        }
-    }
-
-    /// Strikes the rows that the values cannot fit.
-    pub fn strike_impossible(&self, set: Set, span: Span, rows: &mut [u64]) {
+    /// Strikes the rows that the possible values fail: those that all do, or, being strict, those that any does.
+    pub fn strike(&self, set: Set, span: Span, rows: &mut [u64], strict: bool) {
         match (self, set) {
-            (Table::Numbers(numbers), Set::Number(_)) => keep_both(
-                rows,
-                numbers.reach(span.low as usize),
-                numbers.begun(span.high as usize),
-            ),
-            _ => self.spread(set, span, &mut vec![0; rows.len()], rows),
-        }
-    }
-
-    /// Marks the rows that the values do not surely fit as unsure, and strikes those that they cannot fit.
-    pub fn spread(&self, set: Set, span: Span, unsure: &mut [u64], possibly: &mut [u64]) {
-        match (self, set) {
-            (Table::Numbers(numbers), Set::Number(_)) => {
-                numbers.spread(span.low as usize, span.high as usize, unsure, possibly);
-            }
+            (Table::Numbers(numbers), Set::Number(_)) => numbers.strike(span, rows, strict),
             (Table::Options(masks), Set::Choice(options)) => {
-                spread_options(masks, options, unsure, possibly);
+                strike_options(masks, options, rows, strict)
             }
             (Table::List(cells), set) => {
-                unsure.fill(0);
                 for (row, allowed) in cells {
-                    let (word, bit) = (*row as usize / 64, 1 << (row % 64));
-                    match allowed.verdict(set) {
-                        Verdict::Holds => {}
-                        Verdict::Open => unsure[word] |= bit,
-                        Verdict::Fails => {
-                            unsure[word] |= bit;
-                            possibly[word] &= !bit;
-                        }
+                    let verdict = allowed.verdict(set);
+                    if verdict == Verdict::Fails || strict && verdict == Verdict::Open {
+                        strike(rows, &[*row]);
                     }
                 }
             }
-            (Table::Numbers(numbers), _) => {
-                unsure.fill(u64::MAX);
-                strike(unsure, &numbers.ended.rows);
-                strike(unsure, &numbers.ahead.rows);
-                unsure.iter_mut().for_each(|word| *word = !*word);
-            }
-            (Table::Options(masks), _) => {
-                let others = option(masks, usize::MAX, unsure.len());
-                unsure
-                    .iter_mut()
+            // A set of another kind than the fact's leaves every test open.
+            (Table::Numbers(numbers), _) if strict => match &numbers.rows {
+                Rows::Few(cells) => cells.iter().for_each(|(row, _, _)| strike(rows, &[*row])),
+                Rows::Many { ended, ahead } => {
+                    strike(rows, &ended.rows);
+                    strike(rows, &ahead.rows);
+                }
+            },
+            (Table::Options(masks), _) if strict => {
+                let others = option(masks, usize::MAX, rows.len());
+                rows.iter_mut()
                     .zip(others)
-                    .for_each(|(unsure, other)| *unsure = !other);
+                    .for_each(|(row, other)| *row &= other);
             }
+            _ => {}
+        }
+    }
+
+    /// The same one by one, where few rows look at the fact: each row that does not surely fit, with its verdict.
+    pub fn few(&self, set: Set, span: Span, mut visit: impl FnMut(u32, Verdict)) -> bool {
+        let mut told = |row: u32, verdict: Verdict| {
+            if verdict != Verdict::Holds {
+                visit(row, verdict);
+            }
+        };
+        match (self, set) {
+            (Table::List(cells), set) => {
+                cells
+                    .iter()
+                    .for_each(|(row, allowed)| told(*row, allowed.verdict(set)));
+                true
+            }
+            (
+                Table::Numbers(Numbers {
+                    rows: Rows::Few(cells),
+                    ..
+                }),
+                set,
+            ) => {
+                let verdict = |from, to| match set {
+                    Set::Number(_) => span.within(from, to),
+                    _ => Verdict::Open,
+                };
+                cells
+                    .iter()
+                    .for_each(|(row, from, to)| told(*row, verdict(*from, *to)));
+                true
+            }
+            _ => false,
         }
     }
 }
@@ -318,23 +348,24 @@ fn option(masks: &[u64], index: usize, words: usize) -> &[u64] {
     &masks[index.min(last) * words..][..words]
 }
 
-fn spread_options(masks: &[u64], options: u128, unsure: &mut [u64], possibly: &mut [u64]) {
-    let words = unsure.len();
-    let each = |mut left: u128| {
-        std::iter::from_fn(move || {
-            let index = left.trailing_zeros() as usize;
-            left &= left.wrapping_sub(1);
-            (index < 128).then_some(index)
-        })
-    };
-    for word in 0..words {
-        let (mut all, mut any) = (u64::MAX, 0);
-        for index in each(options) {
-            let mask = option(masks, index, words)[word];
-            all &= mask;
-            any |= mask;
+fn strike_options(masks: &[u64], mut options: u128, rows: &mut [u64], strict: bool) {
+    let words = rows.len();
+    if strict {
+        while options != 0 {
+            let mask = option(masks, options.trailing_zeros() as usize, words);
+            rows.iter_mut()
+                .zip(mask)
+                .for_each(|(row, mask)| *row &= mask);
+            options &= options - 1;
         }
-        unsure[word] = !all;
-        possibly[word] &= any | all;
+        return;
+    }
+    for (word, row) in rows.iter_mut().enumerate() {
+        let (mut any, mut left) = (if options == 0 { u64::MAX } else { 0 }, options);
+        while left != 0 {
+            any |= option(masks, left.trailing_zeros() as usize, words)[word];
+            left &= left - 1;
+        }
+        *row &= any;
     }
 }

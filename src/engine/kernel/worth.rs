@@ -3,7 +3,7 @@
 use super::super::set::{Set, Verdict};
 use super::table::Table;
 use super::verdicts::ones;
-use super::{Cell, Kernel, Scratch};
+use super::{Cell, Kernel, Scratch, has};
 
 /// Options of one rule that are looked at together; a rule that needs more is not counted.
 const OPTIONS_AT_ONCE: u32 = 10;
@@ -13,8 +13,6 @@ struct Look<'a> {
     kernel: &'a Kernel,
     sets: &'a [Set],
     run: &'a Scratch,
-    /// For each track its place among the pending ones.
-    place: Vec<u32>,
 }
 
 impl Kernel {
@@ -29,15 +27,10 @@ impl Kernel {
     ) {
         worths.clear();
         worths.resize(sets.len(), 0.0);
-        let mut place = vec![u32::MAX; self.tracks.len()];
-        for (at, track) in run.pending.iter().enumerate() {
-            place[*track as usize] = at as u32;
-        }
         let look = Look {
             kernel: self,
             sets,
             run,
-            place,
         };
         for target in ones(&run.verdicts.possibly, self.rules) {
             if run.verdicts.at(target) == Verdict::Open {
@@ -50,20 +43,12 @@ impl Kernel {
     }
 }
 
-fn has(rows: &[u64], row: usize) -> bool {
-    rows[row / 64] >> (row % 64) & 1 == 1
-}
-
 /// A test that leaves its row unsure, and whether it alone does.
 type Unsure<'a> = (&'a Cell, bool);
 
 impl Look<'_> {
-    fn is_unsure(&self, track: u32, row: usize) -> bool {
-        let words = self.kernel.words;
-        match self.place[track as usize] {
-            u32::MAX => false,
-            place => has(&self.run.unsure[place as usize * words..][..words], row),
-        }
+    fn is_unsure(&self, cell: &Cell) -> bool {
+        self.kernel.test(cell, self.sets, self.run) != Verdict::Holds
     }
 
     /// Visits every track that may settle the target, with its chance.
@@ -72,7 +57,7 @@ impl Look<'_> {
         if !has(&kernel.several, target) {
             let unsure = || {
                 let cells = kernel.cells_of(target).iter();
-                cells.filter(|cell| self.is_unsure(cell.track, target))
+                cells.filter(|cell| self.is_unsure(cell))
             };
             let alone = unsure().nth(1).is_none();
             unsure().for_each(|cell| visit(cell.track, self.chance(&[(cell, alone)])));
@@ -83,9 +68,7 @@ impl Look<'_> {
             .filter(|row| has(&self.run.possibly, *row))
             .map(|row| {
                 let cells = kernel.cells_of(row).iter();
-                cells
-                    .filter(|cell| self.is_unsure(cell.track, row))
-                    .collect()
+                cells.filter(|cell| self.is_unsure(cell)).collect()
             })
             .collect();
         let mut tracks: Vec<u32> = rows.iter().flatten().map(|cell| cell.track).collect();
