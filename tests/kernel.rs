@@ -20,6 +20,8 @@ fn shape(random: &mut Random, pairs: usize, derived: bool) -> Shape {
         derived: if derived { random.below(4) } else { 0 },
         pairs,
         step: STEP,
+        trees: 25,
+        depth: 2,
     }
 }
 

@@ -1,8 +1,8 @@
 //! The one evaluator: a book run on sets of possible values.
 
-use super::book::Book;
 use super::book::rule::Need;
 use super::book::vocabulary::{Cell, Column, Derivation, Origin, Row, Table};
+use super::book::{Book, Step};
 use super::expr::ast::{Operator, Relation};
 use super::expr::compile::{ColumnId, Condition, Test, Value};
 use super::facts::{Facts, Given, feature};
@@ -87,15 +87,23 @@ impl<'a> Evaluation<'a> {
     /// Puts in what is given and works out the rest.
     pub(crate) fn settle_all(&mut self) {
         let book = self.book;
+        let mut overridden = false;
         for (id, given) in &self.facts.given {
             let at = id.0 as usize;
-            if at < self.sets.len() && !self.is_stale(book.words.get(*id), given) {
+            let stale = |column| self.is_stale(column, given);
+            if at < self.sets.len() && (given.readings.is_empty() || !stale(book.words.get(*id))) {
                 self.sets[at] = given.set;
+                overridden |= book.is_worked[at];
             }
         }
-        for id in &book.worked {
-            if self.facts.get(*id).is_none() {
-                self.settle(*id);
+        for step in &book.worked {
+            match *step {
+                Step::Order { id, left, right } => {
+                    let (left, right) = (self.set(left).interval(), self.set(right).interval());
+                    self.sets[id.0 as usize] = order(left, right);
+                }
+                Step::Other(id) if overridden && self.facts.get(id).is_some() => {}
+                Step::Other(id) => self.sets[id.0 as usize] = self.worked_out(id),
             }
         }
     }
@@ -120,6 +128,12 @@ impl Evaluation<'_> {
                 given.set
             };
         }
+        self.worked_out(id)
+    }
+
+    /// The value of what is not given.
+    fn worked_out(&self, id: ColumnId) -> Set {
+        let column = self.book.words.get(id);
         match &column.origin {
             Origin::Given {
                 otherwise: Some(value),

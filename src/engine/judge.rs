@@ -173,7 +173,8 @@ impl<'a> Judge<'a> {
     /// What is worked out from a fact and not known, in the order in which it is worked out.
     fn open_above(&self, id: ColumnId, facts: &Facts) -> Vec<ColumnId> {
         let mut above = Vec::new();
-        for (worked, below) in self.book.worked.iter().zip(&self.book.below) {
+        for (step, below) in self.book.worked.iter().zip(&self.book.below) {
+            let worked = &step.id();
             let open = !self.sets[worked.0 as usize].is_known() && facts.get(*worked).is_none();
             if open
                 && below

@@ -21,7 +21,27 @@ fn main() {
     let filter = std::env::args().skip(1).find(|word| !word.starts_with('-'));
     match filter.as_deref() {
         Some("memory") => return memory(),
-        Some("load") => return loading(),
+        Some("hot") => {
+            let model = model(1_000);
+            let book = load(&model);
+            let mut random = Random(11);
+            let values: Vec<Vec<f64>> =
+                (0..CASES).map(|_| model.point(&mut random, 0.25)).collect();
+            let known: Vec<Facts> = values
+                .iter()
+                .map(|values| points(&book, &model, values))
+                .collect();
+            let mut judge = Judge::of(&book);
+            for _ in 0..4 {
+                println!(
+                    "{}",
+                    time(&known, |facts| {
+                        black_box(judge.run(facts));
+                    })
+                );
+            }
+            return;
+        }
         Some("load") => return loading(),
         Some("judgements") => return judgements(),
         _ => {}
@@ -67,6 +87,9 @@ fn model(rules: usize) -> Model {
         derived: 3,
         pairs: 3,
         step: 0.5,
+        // About as many rows a rule as the built-in book has.
+        trees: 12,
+        depth: 1,
     };
     Model::new(shape, &mut Random(7))
 }
@@ -271,6 +294,8 @@ fn judgements() {
             derived: 4,
             pairs: 8,
             step: 2.5,
+            trees: 25,
+            depth: 2,
         };
         let model = Model::new(shape, &mut random);
         let book = load(&model);

@@ -98,6 +98,9 @@ pub struct Shape {
     pub pairs: usize,
     /// Thresholds are whole multiples of this from 0 to 100.
     pub step: f64,
+    /// Of a hundred conditions, how many are made up of others, and how deep.
+    pub trees: usize,
+    pub depth: usize,
 }
 
 pub struct Model {
@@ -163,7 +166,8 @@ impl Model {
         let count = 1 + random.below(3);
         let conditions = (0..count)
             .map(|_| {
-                let depth = usize::from(random.chance(25)) * (1 + random.below(2));
+                let is_tree = random.chance(shape.trees);
+                let depth = usize::from(is_tree) * (1 + random.below(shape.depth));
                 self.condition(shape, depth, random)
             })
             .collect();

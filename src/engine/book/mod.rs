@@ -53,7 +53,9 @@ pub struct Book {
     /// What every column may be while nothing is known.
     pub(crate) ranges: Vec<Set>,
     /// Columns that are worked out from others, in that order.
-    pub(crate) worked: Vec<ColumnId>,
+    pub(crate) worked: Vec<Step>,
+    /// Whether a column is among them.
+    pub(crate) is_worked: Vec<bool>,
     /// What each of these is worked out from.
     pub(crate) below: Box<[Box<[ColumnId]>]>,
     /// The conditions of all rules, then the needs of all gates.
@@ -66,6 +68,25 @@ pub struct Book {
     pub(crate) actions: Vec<Action>,
     pub(crate) rules: Vec<Rule>,
     pub(crate) gates: Vec<Gate>,
+}
+
+/// A column that is worked out. The order of two numbers takes no more than those two.
+#[derive(Debug, Clone, Copy)]
+pub(crate) enum Step {
+    Order {
+        id: ColumnId,
+        left: ColumnId,
+        right: ColumnId,
+    },
+    Other(ColumnId),
+}
+
+impl Step {
+    pub fn id(self) -> ColumnId {
+        match self {
+            Step::Order { id, .. } | Step::Other(id) => id,
+        }
+    }
 }
 
 impl Book {

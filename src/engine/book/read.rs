@@ -12,7 +12,7 @@ use super::overlay::{self, Overlay};
 use super::rule::{Action, Caution, Citation, Gate, Rule, Source};
 use super::text::{Block, File, Log, Text, blocks};
 use super::vocabulary::{Derivation, Origin, Signature, Vocabulary};
-use super::{Book, Chapter, Group, block, column, units};
+use super::{Book, Chapter, Group, Step, block, column, units};
 
 /// What has been read so far.
 pub(crate) struct Reader {
@@ -315,13 +315,11 @@ impl Reader {
         block::overruling_circles(self);
         let kernel = self.normal_forms();
         let order = self.order();
-        let is_worked = |id: &ColumnId| {
-            !matches!(
-                self.words.get(*id).origin,
-                Origin::Given { otherwise: None }
-            )
-        };
-        let worked: Vec<ColumnId> = order.iter().copied().filter(is_worked).collect();
+        let worked = steps(&self.words, &order);
+        let mut is_worked = vec![false; self.words.columns.len()];
+        worked
+            .iter()
+            .for_each(|step| is_worked[step.id().0 as usize] = true);
         let below = worked_from(&self.words, &worked);
         let ranges = self
             .words
@@ -352,6 +350,7 @@ impl Reader {
             order,
             ranges,
             worked,
+            is_worked,
             below,
             kernel,
             groups: std::mem::take(&mut self.groups),
@@ -555,11 +554,25 @@ pub(crate) fn rests_on(words: &Vocabulary, id: ColumnId) -> Vec<ColumnId> {
     found
 }
 
-/// The columns that each of `worked` rests on.
-fn worked_from(words: &Vocabulary, worked: &[ColumnId]) -> Box<[Box<[ColumnId]>]> {
+/// What is worked out, in this order.
+fn steps(words: &Vocabulary, order: &[ColumnId]) -> Vec<Step> {
+    let step = |id: &ColumnId| match words.get(*id).origin {
+        Origin::Given { otherwise: None } => None,
+        Origin::Order { left, right } => Some(Step::Order {
+            id: *id,
+            left,
+            right,
+        }),
+        _ => Some(Step::Other(*id)),
+    };
+    order.iter().filter_map(step).collect()
+}
+
+/// The columns that each of these rests on.
+fn worked_from(words: &Vocabulary, worked: &[Step]) -> Box<[Box<[ColumnId]>]> {
     worked
         .iter()
-        .map(|id| rests_on(words, *id).into_boxed_slice())
+        .map(|step| rests_on(words, step.id()).into_boxed_slice())
         .collect()
 }
 

@@ -145,14 +145,30 @@ fn track(
     let table = if is_choice && tests.len() > words {
         choice(tests, words, options)
     } else {
-        Table::List(
+        tables_of(tests)
+    };
+    (table, cells)
+}
+
+/// Rows that are tested one by one.
+fn tables_of(tests: &[(u32, ColumnId, Allowed)]) -> Table {
+    let mask = |(row, _, allowed): &(u32, ColumnId, Allowed)| match *allowed {
+        Allowed::Options(mask) => Some((*row, mask)),
+        _ => None,
+    };
+    match tests
+        .iter()
+        .map(mask)
+        .collect::<Option<Box<[(u32, u128)]>>>()
+    {
+        Some(cells) => Table::Few(cells),
+        None => Table::List(
             tests
                 .iter()
                 .map(|(row, _, allowed)| (*row, *allowed))
                 .collect(),
-        )
-    };
-    (table, cells)
+        ),
+    }
 }
 
 fn choice(tests: &[(u32, ColumnId, Allowed)], words: usize, options: usize) -> Table {

@@ -209,7 +209,7 @@ impl Kernel {
     fn allowed(&self, cell: &Cell) -> Allowed {
         match &self.tracks[cell.track as usize].table {
             Table::Numbers(numbers) => numbers.allowed(cell.from, cell.to),
-            Table::Options(_) => Allowed::Options(self.mask(cell.from)),
+            Table::Options(_) | Table::Few(_) => Allowed::Options(self.mask(cell.from)),
             Table::List(cells) => match cells.first() {
                 Some((_, Allowed::Several { .. })) => {
                     let (with, without) = self.several(cell);

@@ -42,8 +42,8 @@ fn strike(rows: &mut [u64], gone: &[u32]) {
 
 /// Rows in the order in which they cease to fit as the bucket moves, with the mask of what is left at every so many.
 ///
-/// The masks stand as far apart as they are long, so all of them take no more room than a few words a row, and the
-/// rows in between cost no more than the mask.
+/// The masks stand a third as far apart as they are long, so all of them take no more room than a few words a row, and
+/// the rows in between cost no more than the mask.
 #[derive(Debug)]
 struct Ladder {
     /// By bucket: how many of `rows` do not fit.
@@ -59,7 +59,10 @@ impl Ladder {
     /// `ends` are pairs of the bucket from which on a row is gone, and the row.
     fn new(mut ends: Vec<(u32, u32)>, buckets: usize, words: usize) -> Ladder {
         ends.sort_unstable();
-        let spacing = words.next_power_of_two().clamp(4, 1 << 20).trailing_zeros();
+        let spacing = (words / 3)
+            .next_power_of_two()
+            .clamp(4, 1 << 20)
+            .trailing_zeros();
         let mut gone = vec![0_u32; buckets];
         ends.iter()
             .for_each(|(bucket, _)| gone[*bucket as usize] += 1);
@@ -238,7 +241,9 @@ pub(super) enum Table {
     Numbers(Numbers),
     /// Many rows on a choice: for each option the rows that allow it, then those that do not look at the choice.
     Options(Box<[u64]>),
-    /// Few rows, or sets of options: each is tested by itself.
+    /// Few rows on a choice, each with the options that it allows.
+    Few(Box<[(u32, u128)]>),
+    /// Rows on several options: each is tested by itself.
     List(Box<[(u32, Allowed)]>),
 }
 
@@ -258,6 +263,13 @@ impl Table {
                 rows.iter_mut()
                     .zip(mask)
                     .for_each(|(row, mask)| *row &= mask);
+                true
+            }
+            (Table::Few(cells), Set::Choice(options)) if options.count_ones() == 1 => {
+                for (row, mask) in cells {
+                    let gone = u64::from(mask & options == 0);
+                    rows[*row as usize / 64] &= !(gone << (row % 64));
+                }
                 true
             }
             (Table::List(cells), set) if set.is_known() => {
@@ -289,6 +301,14 @@ impl Table {
                     }
                 }
             }
+            (Table::Few(cells), set) => {
+                for (row, mask) in cells {
+                    let verdict = set.is_one_of(*mask);
+                    if verdict == Verdict::Fails || strict && verdict == Verdict::Open {
+                        strike(rows, &[*row]);
+                    }
+                }
+            }
             // A set of another kind than the fact's leaves every test open.
             (Table::Numbers(numbers), _) if strict => match &numbers.rows {
                 Rows::Few(cells) => cells.iter().for_each(|(row, _, _)| strike(rows, &[*row])),
@@ -315,6 +335,12 @@ impl Table {
             }
         };
         match (self, set) {
+            (Table::Few(cells), set) => {
+                cells
+                    .iter()
+                    .for_each(|(row, mask)| told(*row, set.is_one_of(*mask)));
+                true
+            }
             (Table::List(cells), set) => {
                 cells
                     .iter()
