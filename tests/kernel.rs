@@ -21,6 +21,7 @@ fn shape(random: &mut Random, pairs: usize, derived: bool) -> Shape {
         pairs,
         step: STEP,
         trees: 25,
+        conditions: (1, 3),
         depth: 2,
     }
 }

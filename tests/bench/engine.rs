@@ -14,7 +14,7 @@ use lentic::engine::{Book, Facts, File, Given, Interval, Judge, NO, Set, Verdict
 use synthetic::{Kind, Model, Random, Shape, TOP};
 
 /// Distinct cases that are judged in turn.
-const CASES: usize = 2_000;
+const CASES: usize = 500;
 
 fn main() {
     // Cargo hands over `--bench`; a filter word picks figures.
@@ -87,8 +87,9 @@ fn model(rules: usize) -> Model {
         derived: 3,
         pairs: 3,
         step: 0.5,
-        // About as many rows a rule as the built-in book has.
-        trees: 12,
+        // About as many rows a rule, and tests a row, as the built-in book has.
+        trees: 8,
+        conditions: (2, 4),
         depth: 1,
     };
     Model::new(shape, &mut Random(7))
@@ -166,7 +167,7 @@ fn sized(rules: usize, limits: [f64; 2]) {
         .iter()
         .map(|facts| judge.run(facts).holding().count() as u64)
         .sum();
-    let straight = straight::run(&model, &values, 20_000 / rules as u32 + 5, &folder());
+    let straight = straight::run(&model, &values, 80_000 / rules as u32 + 10, &folder());
     assert_eq!(
         held, straight.held,
         "the engine and straight-line Rust disagree"
@@ -295,6 +296,7 @@ fn judgements() {
             pairs: 8,
             step: 2.5,
             trees: 25,
+            conditions: (1, 3),
             depth: 2,
         };
         let model = Model::new(shape, &mut random);

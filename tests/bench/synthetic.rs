@@ -100,6 +100,8 @@ pub struct Shape {
     pub step: f64,
     /// Of a hundred conditions, how many are made up of others, and how deep.
     pub trees: usize,
+    /// The fewest and the most conditions of a rule.
+    pub conditions: (usize, usize),
     pub depth: usize,
 }
 
@@ -163,7 +165,8 @@ impl Model {
     }
 
     fn rule(&self, nth: usize, shape: Shape, random: &mut Random) -> Rule {
-        let count = 1 + random.below(3);
+        let (least, most) = shape.conditions;
+        let count = least + random.below(most + 1 - least);
         let conditions = (0..count)
             .map(|_| {
                 let is_tree = random.chance(shape.trees);

@@ -478,7 +478,10 @@ impl Reader {
                     Origin::Derived(Derivation::Truth { condition, normal });
             }
         }
-        builder.build(rules.len(), |id| words.get(id).option_count())
+        builder.build(rules.len(), |id| {
+            let column = words.get(id);
+            (column.option_count(), column.range)
+        })
     }
 
     /// Columns so that each stands after those it rests on; circles are mistakes.

@@ -4,7 +4,8 @@ use std::collections::BTreeMap;
 
 use super::super::expr::compile::ColumnId;
 use super::super::normal::{Allowed, Normal};
-use super::table::{Numbers, Table};
+use super::super::set::Set;
+use super::table::{Numbers, Span, Table};
 use super::{Cell, Kernel, Track};
 
 /// Collects the normal forms of a book.
@@ -30,7 +31,7 @@ impl Builder {
     }
 
     /// The tables. The first `rules` targets are rules; `options` counts the options of a choice.
-    pub fn build(self, rules: usize, options: impl Fn(ColumnId) -> usize) -> Kernel {
+    pub fn build(self, rules: usize, options: impl Fn(ColumnId) -> (usize, Set)) -> Kernel {
         let targets = self.targets as usize;
         let heads = targets.div_ceil(64);
         let mut extra = Vec::new();
@@ -78,7 +79,7 @@ impl Kernel {
     fn fill(
         &mut self,
         mut tests: Vec<(u32, ColumnId, Allowed)>,
-        options: &dyn Fn(ColumnId) -> usize,
+        options: &dyn Fn(ColumnId) -> (usize, Set),
     ) {
         tests.sort_by_key(|(row, id, _)| (*id, *row));
         let mut tracks = Vec::new();
@@ -87,8 +88,13 @@ impl Kernel {
         for group in tests.chunk_by(|a, b| a.1 == b.1) {
             let index = tracks.len() as u32;
             let id = group[0].1;
-            let (table, new) = track(index, group, self.words, options(id), &mut masks);
-            tracks.push(Track { id, table });
+            let (count, range) = options(id);
+            let (table, new) = track(index, group, self.words, count, &mut masks);
+            let whole = match (&table, range) {
+                (Table::Numbers(numbers), Set::Number(range)) => numbers.span(range),
+                _ => Span::default(),
+            };
+            tracks.push(Track { id, table, whole });
             cells.extend(new);
         }
         cells.sort_by_key(|(row, cell)| (*row, cell.track));

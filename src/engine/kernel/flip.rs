@@ -236,11 +236,7 @@ impl Search<'_> {
 
     /// The buckets that the vocabulary allows.
     fn whole(&self, track: u32) -> Span {
-        let track = &self.kernel.tracks[track as usize];
-        match (&track.table, self.ranges[track.id.0 as usize]) {
-            (Table::Numbers(numbers), Set::Number(range)) => numbers.span(range),
-            _ => Span::default(),
-        }
+        self.kernel.tracks[track as usize].whole
     }
 
     fn set(&self, track: u32) -> Set {

@@ -55,6 +55,8 @@ pub(crate) struct Kernel {
 struct Track {
     id: ColumnId,
     table: Table,
+    /// Where the values lie that the vocabulary allows.
+    whole: Span,
 }
 
 /// What a row allows of one fact: first and last bucket of a number, or the places of sets of options.
@@ -128,7 +130,7 @@ impl Kernel {
     /// Finds where the values of some tracks lie.
     pub fn place(&self, tracks: &[u32], sets: &[Set], run: &mut Scratch) {
         for track in tracks {
-            let Track { id, table } = &self.tracks[*track as usize];
+            let Track { id, table, .. } = &self.tracks[*track as usize];
             if let (Table::Numbers(numbers), Set::Number(values)) = (table, sets[id.0 as usize]) {
                 run.spans[*track as usize] = numbers.span(values);
             }

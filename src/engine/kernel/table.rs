@@ -106,7 +106,56 @@ impl Ladder {
 #[derive(Debug)]
 pub(super) struct Numbers {
     pub cuts: Box<[f64]>,
+    grid: Grid,
     rows: Rows,
+}
+
+/// Finds the place of a number among cuts: even cells over their span, each with the count of cuts in those before.
+#[derive(Debug)]
+struct Grid {
+    least: f64,
+    cells_per_unit: f64,
+    before: Box<[u32]>,
+}
+
+impl Grid {
+    fn new(cuts: &[f64]) -> Grid {
+        let (least, most) = match cuts {
+            [least, .., most] if (most - least).is_finite() => (*least, *most),
+            _ => (0.0, 0.0),
+        };
+        let cells = cuts.len().max(1);
+        let per_unit = cells as f64 / (most - least);
+        let mut grid = Grid {
+            least,
+            cells_per_unit: if per_unit.is_finite() { per_unit } else { 0.0 },
+            before: vec![0; cells + 2].into(),
+        };
+        cuts.iter().for_each(|cut| {
+            let cell = grid.cell(*cut);
+            grid.before[cell + 1] += 1;
+        });
+        (1..grid.before.len()).for_each(|at| grid.before[at] += grid.before[at - 1]);
+        grid
+    }
+
+    /// The cell of a number: it never falls as the number grows, so cuts of earlier cells are smaller.
+    fn cell(&self, x: f64) -> usize {
+        let cell = ((x - self.least) * self.cells_per_unit) as usize;
+        cell.min(self.before.len() - 2)
+    }
+
+    /// How many cuts are smaller.
+    fn below(&self, cuts: &[f64], x: f64) -> usize {
+        let cell = self.cell(x);
+        let (first, last) = (self.before[cell] as usize, self.before[cell + 1] as usize);
+        match &cuts[first..last] {
+            few if few.len() <= 8 => {
+                first + few.iter().map(|cut| usize::from(*cut < x)).sum::<usize>()
+            }
+            many => first + many.partition_point(|cut| *cut < x),
+        }
+    }
 }
 
 /// Rows that look at a number.
@@ -147,10 +196,11 @@ impl Numbers {
     pub fn new(cuts: Vec<f64>, cells: Vec<(u32, u32, u32)>, words: usize) -> Numbers {
         let last = 2 * cuts.len() as u32;
         let buckets = last as usize + 1;
+        let grid = Grid::new(&cuts);
         let cuts = cuts.into();
         if cells.len() <= words {
             let rows = Rows::Few(cells.into());
-            return Numbers { cuts, rows };
+            return Numbers { cuts, grid, rows };
         }
         let ended = cells.iter().filter(|(_, _, to)| *to < last);
         let ended = ended.map(|(row, _, to)| (to + 1, *row)).collect();
@@ -162,15 +212,11 @@ impl Numbers {
             ended: Ladder::new(ended, buckets, words),
             ahead: Ladder::new(ahead, buckets, words),
         };
-        Numbers { cuts, rows }
+        Numbers { cuts, grid, rows }
     }
 
     fn bucket(&self, x: f64) -> usize {
-        let below = if self.cuts.len() <= 24 {
-            self.cuts.iter().map(|cut| usize::from(*cut < x)).sum()
-        } else {
-            self.cuts.partition_point(|cut| *cut < x)
-        };
+        let below = self.grid.below(&self.cuts, x);
         2 * below + usize::from(self.cuts.get(below) == Some(&x))
     }
 
