@@ -14,34 +14,13 @@ use lentic::engine::{Book, Facts, File, Given, Interval, Judge, NO, Set, Verdict
 use synthetic::{Kind, Model, Random, Shape, TOP};
 
 /// Distinct cases that are judged in turn.
-const CASES: usize = 500;
+const CASES: usize = 2_000;
 
 fn main() {
     // Cargo hands over `--bench`; a filter word picks figures.
     let filter = std::env::args().skip(1).find(|word| !word.starts_with('-'));
     match filter.as_deref() {
         Some("memory") => return memory(),
-        Some("hot") => {
-            let model = model(1_000);
-            let book = load(&model);
-            let mut random = Random(11);
-            let values: Vec<Vec<f64>> =
-                (0..CASES).map(|_| model.point(&mut random, 0.25)).collect();
-            let known: Vec<Facts> = values
-                .iter()
-                .map(|values| points(&book, &model, values))
-                .collect();
-            let mut judge = Judge::of(&book);
-            for _ in 0..4 {
-                println!(
-                    "{}",
-                    time(&known, |facts| {
-                        black_box(judge.run(facts));
-                    })
-                );
-            }
-            return;
-        }
         Some("load") => return loading(),
         Some("judgements") => return judgements(),
         _ => {}
@@ -167,7 +146,7 @@ fn sized(rules: usize, limits: [f64; 2]) {
         .iter()
         .map(|facts| judge.run(facts).holding().count() as u64)
         .sum();
-    let straight = straight::run(&model, &values, 80_000 / rules as u32 + 10, &folder());
+    let straight = straight::run(&model, &values, 20_000 / rules as u32 + 5, &folder());
     assert_eq!(
         held, straight.held,
         "the engine and straight-line Rust disagree"

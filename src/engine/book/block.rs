@@ -177,11 +177,7 @@ fn cautions(reader: &mut Reader, block: &Block) -> Vec<u32> {
 }
 
 pub(crate) fn rule(reader: &mut Reader, chapter: u32, block: &Block) {
-    if reader
-        .rules
-        .iter()
-        .any(|rule| rule.name == block.name.value)
-    {
+    if !reader.rule_names.insert(block.name.value.clone()) {
         reader.log.at(
             &block.name,
             format!("the rule `{}` stands here twice", block.name.value),
@@ -439,6 +435,9 @@ fn cases(reader: &mut Reader, block: &Block, keywords: &[&str]) -> Vec<Case> {
 
 /// Settles which rules a rule overrules.
 pub(crate) fn overrules(reader: &mut Reader, block: &Block) {
+    if block.field("overrules").is_none() {
+        return;
+    }
     let Some(own) = reader
         .rules
         .iter()

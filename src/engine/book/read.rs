@@ -1,6 +1,6 @@
 //! Reads the files of a book in phases: units, names, columns, rules and gates, then what joins them.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::super::expr::compile::{ColumnId, Value};
 use super::super::function::Function;
@@ -23,6 +23,8 @@ pub(crate) struct Reader {
     pub cautions: Vec<Caution>,
     pub actions: Vec<Action>,
     pub rules: Vec<Rule>,
+    /// Names of the rules read so far.
+    pub rule_names: BTreeSet<String>,
     pub gates: Vec<Gate>,
     pub stage: Option<ColumnId>,
 }
@@ -145,6 +147,7 @@ pub(crate) fn read(files: Vec<File>, functions: &[Function], log: &mut Log) -> B
         cautions: Vec::new(),
         actions: Vec::new(),
         rules: Vec::new(),
+        rule_names: BTreeSet::new(),
         gates: Vec::new(),
         stage: None,
     };
