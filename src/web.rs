@@ -22,6 +22,7 @@ pub struct BookFile {
 
 /// Something wrong in a journal, and where.
 #[derive(Serialize, Tsify)]
+#[tsify(missing_as_null)]
 pub struct JournalMistake {
     /// Where it stands, as in `events[3].values.nitrite`.
     pub place: String,
@@ -33,6 +34,7 @@ pub struct JournalMistake {
 
 /// Advice, or the mistakes that stand in its way.
 #[derive(Serialize, Tsify)]
+#[tsify(missing_as_null)]
 pub struct AdviceResult {
     /// The advice, if the journal could be read.
     pub advice: Option<Advice>,
@@ -42,6 +44,7 @@ pub struct AdviceResult {
 
 /// Why a name is what it is, or the mistakes that stand in its way.
 #[derive(Serialize, Tsify)]
+#[tsify(missing_as_null)]
 pub struct WhyResult {
     /// The answer, if the journal could be read and the book has the name.
     pub why: Option<Why>,
@@ -51,6 +54,7 @@ pub struct WhyResult {
 
 /// What would change the answer, or the mistakes that stand in its way.
 #[derive(Serialize, Tsify)]
+#[tsify(missing_as_null)]
 pub struct ChangesResult {
     /// Single entries that would change what a rule or gate comes to.
     pub changes: Vec<Change>,
@@ -60,6 +64,7 @@ pub struct ChangesResult {
 
 /// What to find out next, or the mistakes that stand in its way.
 #[derive(Serialize, Tsify)]
+#[tsify(missing_as_null)]
 pub struct NextResult {
     /// Facts worth finding out, the most telling first.
     pub tests: Vec<NextTest>,
@@ -69,6 +74,7 @@ pub struct NextResult {
 
 /// Why a rule does not speak, or the mistakes that stand in its way.
 #[derive(Serialize, Tsify)]
+#[tsify(missing_as_null)]
 pub struct WhyNotResult {
     /// The answer, if the journal could be read and the book has the rule.
     pub why_not: Option<WhyNot>,
@@ -78,6 +84,7 @@ pub struct WhyNotResult {
 
 /// What alone decides a rule, or the mistakes that stand in its way.
 #[derive(Serialize, Tsify)]
+#[tsify(missing_as_null)]
 pub struct ReasonsResult {
     /// The smallest sets of facts.
     pub sets: Vec<Vec<Reason>>,
@@ -87,6 +94,7 @@ pub struct ReasonsResult {
 
 /// How the answer would differ, or the mistakes that stand in its way.
 #[derive(Serialize, Tsify)]
+#[tsify(missing_as_null)]
 pub struct DifferenceResult {
     /// The difference, if everything could be read.
     pub difference: Option<Difference>,
@@ -96,6 +104,7 @@ pub struct DifferenceResult {
 
 /// A record, or the mistakes that stand in its way.
 #[derive(Serialize, Tsify)]
+#[tsify(missing_as_null)]
 pub struct RecordResult {
     /// The record as JSON text, if the journal could be read.
     pub record: Option<String>,
@@ -105,6 +114,7 @@ pub struct RecordResult {
 
 /// How a record compares with a fresh answer, or the mistakes that stand in its way.
 #[derive(Serialize, Tsify)]
+#[tsify(missing_as_null)]
 pub struct VerifyResult {
     /// The comparison, if the record could be read.
     pub verified: Option<Verified>,
@@ -114,6 +124,7 @@ pub struct VerifyResult {
 
 /// An amount, or what is missing for it.
 #[derive(Serialize, Tsify)]
+#[tsify(missing_as_null)]
 pub struct ReckonResult {
     /// The amount.
     pub reckoned: Option<Reckoned>,
@@ -123,6 +134,7 @@ pub struct ReckonResult {
 
 /// What a typed value is taken for.
 #[derive(Serialize, Tsify)]
+#[tsify(missing_as_null)]
 pub struct EntryResult {
     /// Why it cannot be read.
     pub mistake: Option<String>,
@@ -132,6 +144,7 @@ pub struct EntryResult {
 
 /// What went wrong with a book, or with its cases.
 #[derive(Serialize, Tsify)]
+#[tsify(missing_as_null)]
 pub struct BookResult {
     /// Mistakes of the text.
     pub mistakes: Vec<Diagnostic>,
@@ -143,6 +156,7 @@ pub struct BookResult {
 
 /// Everything a page needs to build its forms and show the book.
 #[derive(Serialize, Tsify)]
+#[tsify(missing_as_null)]
 pub struct Description {
     /// The book's title.
     pub title: String,

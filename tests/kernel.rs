@@ -338,7 +338,7 @@ fn flips_of(book: &Book, model: &Model, sets: &[Set]) -> usize {
             }
         }
     }
-    for flip in &unconfirmed {
+    if let Some(flip) = unconfirmed.first() {
         let rule = model.rules.iter().find(|rule| rule.name == flip.rule);
         let text = model.rule_text(rule.unwrap());
         panic!("no change confirms {flip:?} from {sets:?}\n{text}");

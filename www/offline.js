@@ -1,7 +1,33 @@
+/** @type {(use: () => void) => void} */
+let tellNewer = () => {};
+
+/**
+ * Calls back when a newer version of the page is ready to take over.
+ * @param {(use: () => void) => void} told
+ */
+export function onNewer(told) {
+  tellNewer = told;
+}
+
 /** Keeps the page's files on the device, so that it opens without a network. */
 export async function keepOffline() {
   if (!("serviceWorker" in navigator) || !location.protocol.startsWith("http")) return;
-  await navigator.serviceWorker.register(workerUrl(), { type: "module", updateViaCache: "none" });
+  const options = /** @type {RegistrationOptions} */ ({ type: "module", updateViaCache: "none" });
+  const registration = await navigator.serviceWorker.register(workerUrl(), options);
+  offer(registration);
+  registration.addEventListener("updatefound", () => {
+    registration.installing?.addEventListener("statechange", () => offer(registration));
+  });
+}
+
+/** @param {ServiceWorkerRegistration} registration */
+function offer({ waiting }) {
+  // The very first version has nobody to take over from.
+  if (!waiting || !navigator.serviceWorker.controller) return;
+  tellNewer(() => {
+    navigator.serviceWorker.addEventListener("controllerchange", () => location.reload());
+    waiting.postMessage("activate");
+  });
 }
 
 // Registering a worker is the page's only step from text to script, so it has the only policy.

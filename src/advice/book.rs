@@ -61,6 +61,12 @@ pub fn load(files: Vec<File>) -> Result<Book, Mistakes> {
     Book::load(files, FUNCTIONS)
 }
 
+/// Names of facts, derived facts and tables that the advisor fills or reads.
+#[must_use]
+pub fn names_read() -> &'static [&'static str] {
+    &super::names::ALL
+}
+
 /// Names that the advisor fills from a journal or looks up, and that `book` lacks. What is lacking is left out.
 #[must_use]
 pub fn missing_names(book: &Book) -> Vec<&'static str> {

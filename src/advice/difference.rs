@@ -6,7 +6,7 @@ use crate::engine::{AdvicePoint, Answer, Evaluation, GateVerdict};
 
 /// Advice that is in both answers and changed.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
 pub struct Moved {
     /// As it is.
     pub before: AdvicePoint,
@@ -16,7 +16,7 @@ pub struct Moved {
 
 /// A gate whose answer changed.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
 pub struct GateMoved {
     /// The gate.
     pub gate: String,
@@ -30,7 +30,7 @@ pub struct GateMoved {
 
 /// How two answers differ.
 #[derive(Debug, Clone, Default, PartialEq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
 pub struct Difference {
     /// Advice that appears.
     pub appeared: Vec<AdvicePoint>,

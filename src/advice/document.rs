@@ -6,7 +6,7 @@ use crate::engine::{AdvicePoint, Clash, GateAnswer, OpenPoint, SetAside, Withdra
 
 /// Which book an answer comes from.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
 pub struct BookRef {
     /// Its name.
     pub name: String,
@@ -22,7 +22,7 @@ pub struct BookRef {
 
 /// Something in the journal that must be asked about before it can be taken as it stands.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
 pub struct Question {
     /// Where it stands, as in `events[3].values.nitrite`.
     pub place: String,
@@ -38,7 +38,7 @@ pub struct Question {
 
 /// A fact worth finding out, and what it would settle.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
 pub struct Wanted {
     /// The fact.
     pub fact: String,
@@ -54,7 +54,7 @@ pub struct Wanted {
 
 /// What the book says on a day about what the journal holds.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
 pub struct Advice {
     /// `lentic-advice/1`.
     pub format: String,

@@ -45,6 +45,9 @@ fn facts_of(book: &Book, tank: &Values, events: &[&Event], today: Date) -> Known
     life::plants(&mut reader, events);
     life::animals(&mut reader, events);
     reader.proof(tank, events);
+    reader
+        .mistakes
+        .sort_by_key(|mistake| event_number(&mistake.place));
     Known {
         facts: reader.facts,
         questions: reader.questions,
@@ -135,6 +138,11 @@ impl Reader<'_> {
     }
 
     fn may_be_given(&mut self, name: &str, entry: &Entry) -> bool {
+        if self.book.knows(name) && !self.book.is_given(name) {
+            let message = format!("`{name}` is worked out by the book and cannot be written here");
+            self.mistake(&entry.place, message, None);
+            return false;
+        }
         if !self.book.is_given(name) {
             let hint = self
                 .book
@@ -261,7 +269,9 @@ impl Reader<'_> {
         if let Some(on) = last(|what| matches!(what, What::Added { .. })) {
             self.give(ANIMALS_ADDED_ON, point(on));
         }
-        if let Some(on) = last(is_ammonia_dose) {
+        let dosed = last(is_ammonia_dose);
+        self.give(AMMONIA_DOSED, Given::new(Set::truth(dosed.is_some())));
+        if let Some(on) = dosed {
             self.give(AMMONIA_DOSED_ON, point(on));
         }
         let new_water = last(|what| matches!(what, What::ChangedWater { .. } | What::Filled));
@@ -367,6 +377,12 @@ impl Reader<'_> {
         });
         self.give(PROVEN_BEFORE_PLANTING, Given::new(Set::truth(proven)));
     }
+}
+
+/// The number of the event that a place such as `events[3].values.nitrite` lies in; none for the tank.
+fn event_number(place: &str) -> Option<usize> {
+    let (number, _) = place.strip_prefix("events[")?.split_once(']')?;
+    number.parse().ok()
 }
 
 fn is_ammonia_dose(what: &What) -> bool {

@@ -9,7 +9,7 @@ use super::names::*;
 
 /// One field of an event.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
 pub struct EventField {
     /// Its name in journals.
     pub name: String,
@@ -25,7 +25,7 @@ pub struct EventField {
 
 /// One kind of event.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
 pub struct EventForm {
     /// Its name in journals.
     pub name: String,

@@ -128,7 +128,7 @@ pub const FUNCTIONS: &[Function] = &[
                 ),
             ]
         },
-        source: "plummer-busenberg-1982",
+        source: "plummer-1982",
     },
     Function {
         name: "oxygen-saturation",
@@ -221,7 +221,7 @@ pub const FUNCTIONS: &[Function] = &[
                 figure(y)
             )]
         },
-        source: "bc-nitrite-2006",
+        source: "bc-nitrite",
     },
     Function {
         name: "salt-against-nitrite",

@@ -16,7 +16,7 @@ mod record;
 use std::collections::BTreeMap;
 
 pub use ask::{changes, next_tests, reasons, what_if, why_not};
-pub use book::{BUILT_IN, built_in, load, missing_names, with_overlays};
+pub use book::{BUILT_IN, built_in, load, missing_names, names_read, with_overlays};
 pub use difference::{Difference, GateMoved, Moved};
 pub use document::{Advice, BookRef, Question, Wanted};
 pub use forms::{EventField, EventForm, event_forms};
@@ -59,7 +59,7 @@ pub fn advise(book: &Book, journal: &Journal, on: Date) -> Result<Advice, Vec<Mi
 
 /// Why a rule holds, fails or is open; the answer of a gate; or how a fact came about.
 #[derive(Debug, Clone, PartialEq, serde::Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
 #[serde(tag = "kind", rename_all = "lowercase")]
 #[non_exhaustive]
 pub enum Why {
@@ -141,24 +141,28 @@ fn book_ref(book: &Book) -> BookRef {
     }
 }
 
-/// Facts that could decide something, by how urgent and how much it is.
+/// Facts that could decide something and that a keeper can be asked for, by how urgent and how much it is.
 fn wanted(book: &Book, advice: &[AdvicePoint], open: &[OpenPoint]) -> Vec<Wanted> {
-    let unsure = advice
-        .iter()
-        .map(|point| (point.urgency, &point.rule, &point.wants));
+    // What certain advice still wants is a figure, and that is less pressing than the advice itself.
+    let unsure = advice.iter().map(|point| {
+        let urgency = if point.certain {
+            Urgency::Note
+        } else {
+            point.urgency
+        };
+        (urgency, &point.rule, &point.wants)
+    });
     let asking = open
         .iter()
         .map(|point| (point.urgency, &point.rule, &point.wants));
     let mut found: BTreeMap<&str, Vec<(Urgency, &str)>> = BTreeMap::new();
     for (urgency, rule, wants) in unsure.chain(asking) {
-        for fact in wants
-            .iter()
-            .filter(|fact| book.group_of(fact) != names::JOURNAL_GROUP)
-        {
+        for fact in wants {
             found.entry(fact).or_default().push((urgency, rule));
         }
     }
-    let infos = book.facts();
+    let mut infos = book.facts();
+    infos.retain(|info| !info.ask.is_empty());
     let mut ranked: Vec<(&str, Vec<(Urgency, &str)>)> = found.into_iter().collect();
     ranked.iter_mut().for_each(|(_, settles)| settles.sort());
     ranked.sort_by_key(|(_, settles)| (settles[0].0, std::cmp::Reverse(settles.len())));

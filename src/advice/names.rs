@@ -10,6 +10,7 @@ pub(super) const SHARE_CHANGED: &str = "share-changed";
 pub(super) const CHANGE_BEFORE_TESTS: &str = "change-before-tests";
 pub(super) const PLANT_CLASS: &str = "plant-class";
 pub(super) const ANIMALS_ADDED_ON: &str = "animals-added-on";
+pub(super) const AMMONIA_DOSED: &str = "ammonia-dosed";
 pub(super) const AMMONIA_DOSED_ON: &str = "ammonia-dosed-on";
 pub(super) const PROVEN_BEFORE_PLANTING: &str = "proven-before-planting";
 pub(super) const SIGNS: &str = "signs";
@@ -36,7 +37,7 @@ pub(super) const COUNTS: [&str; 3] = ["fish", "shrimp", "snails"];
 pub(super) const CYCLE_PROVEN: &str = "cycle-proven";
 
 /// Every name above that must be in the book.
-pub(super) const ALL: [&str; 24] = [
+pub(super) const ALL: [&str; 25] = [
     TODAY,
     FILLED,
     FILLED_ON,
@@ -47,6 +48,7 @@ pub(super) const ALL: [&str; 24] = [
     CHANGE_BEFORE_TESTS,
     PLANT_CLASS,
     ANIMALS_ADDED_ON,
+    AMMONIA_DOSED,
     AMMONIA_DOSED_ON,
     PROVEN_BEFORE_PLANTING,
     SIGNS,

@@ -12,7 +12,7 @@ pub const RECORD_FORMAT: &str = "lentic-record/1";
 
 /// How a record and a fresh answer compare.
 #[derive(Debug, Clone, PartialEq, Eq, serde::Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
 pub struct Verified {
     /// Whether the fresh answer is the same, to the last field.
     pub same: bool,
@@ -24,7 +24,7 @@ pub struct Verified {
 
 /// One field that differs.
 #[derive(Debug, Clone, PartialEq, Eq, serde::Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
 pub struct FieldDiffers {
     /// Where it stands, as in `answer.advice[0].urgency`.
     pub place: String,

@@ -19,7 +19,7 @@ lentic: explained advice for starting and keeping planted freshwater tanks
   lentic whynot JOURNAL RULE         what keeps a rule from speaking
   lentic record JOURNAL              journal, book and answer in one file
   lentic verify RECORD               run a record again and compare
-  lentic check [BOOK...]             read a rule book and run its cases
+  lentic check [BOOK...]             prove a rule book and run its cases
   lentic reckon NAME [name=value...] work out an amount, with its working
   lentic reckon                      list what can be worked out
 
@@ -30,6 +30,8 @@ lentic: explained advice for starting and keeping planted freshwater tanks
   --book FOLDER  use this rule book
   --overlay FILE add these changes of your own to the book
   --json         print the answer as JSON
+  --fix-cases    check: write missing cases into the book, as notes
+  --boxes NUMBER check: effort for one question before it is left undecided
   --all          with why: every smallest set of facts that decides it
   --help, --version
 
@@ -60,6 +62,8 @@ pub(crate) struct Arguments {
     pub json: bool,
     pub all: bool,
     pub book: Option<String>,
+    pub fix_cases: bool,
+    pub boxes: Option<u32>,
     pub overlays: Vec<String>,
 }
 
@@ -72,6 +76,8 @@ pub(crate) fn read() -> Result<Arguments, String> {
         json: false,
         all: false,
         book: None,
+        fix_cases: false,
+        boxes: None,
         overlays: Vec::new(),
     };
     let mut verb = None;
@@ -79,6 +85,8 @@ pub(crate) fn read() -> Result<Arguments, String> {
         match argument {
             lexopt::Arg::Long("on") => arguments.on = Some(date(&text(&mut parser)?)?),
             lexopt::Arg::Long("book") => arguments.book = Some(text(&mut parser)?),
+            lexopt::Arg::Long("fix-cases") => arguments.fix_cases = true,
+            lexopt::Arg::Long("boxes") => arguments.boxes = Some(count(&text(&mut parser)?)?),
             lexopt::Arg::Long("overlay") => arguments.overlays.push(text(&mut parser)?),
             lexopt::Arg::Long("json") => arguments.json = true,
             lexopt::Arg::Long("all") => arguments.all = true,
@@ -131,6 +139,11 @@ fn named(word: &str) -> Result<Verb, String> {
             "lentic knows no `{word}`; `lentic --help` shows what there is"
         )),
     }
+}
+
+fn count(text: &str) -> Result<u32, String> {
+    text.parse()
+        .map_err(|_| format!("--boxes: `{text}` is no whole number"))
 }
 
 fn date(text: &str) -> Result<Date, String> {

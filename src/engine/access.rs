@@ -1,7 +1,7 @@
 //! Facts by name: what a host needs to hand a book its facts.
 
 use super::book::Book;
-use super::book::read::rests_on;
+use super::book::order::rests_on;
 use super::entry::{self, Entered};
 use super::eval::Evaluation;
 use super::expr::compile::ColumnId;
@@ -96,18 +96,27 @@ impl Book {
     #[must_use]
     pub fn look_up(&self, name: &str, facts: &Facts) -> Option<Set> {
         let wanted = self.words.find(name)?;
+        let needed = self.needed(vec![wanted], facts);
+        Some(self.partly(&needed, facts).set(wanted))
+    }
+
+    /// Whatever some columns rest on, themselves included, in the order in which it is worked out.
+    pub(crate) fn needed(&self, mut open: Vec<ColumnId>, facts: &Facts) -> Vec<ColumnId> {
         let mut needed = vec![false; self.words.columns.len()];
-        let mut open = vec![wanted];
         while let Some(id) = open.pop() {
             if !std::mem::replace(&mut needed[id.0 as usize], true) && facts.get(id).is_none() {
                 open.extend(rests_on(&self.words, id));
             }
         }
+        let order = self.order.iter().copied();
+        order.filter(|id| needed[id.0 as usize]).collect()
+    }
+
+    /// The book run on some facts, as far as these columns.
+    pub(crate) fn partly<'a>(&'a self, needed: &[ColumnId], facts: &'a Facts) -> Evaluation<'a> {
         let mut run = Evaluation::blank(self, facts);
-        for id in self.order.iter().filter(|id| needed[id.0 as usize]) {
-            run.settle(*id);
-        }
-        Some(run.set(wanted))
+        needed.iter().for_each(|id| run.settle(*id));
+        run
     }
 }
 

@@ -2,15 +2,17 @@
 
 use serde::Serialize;
 
+use super::book::message::Part;
 use super::book::rule::{IfOpen, Need, Rule, Urgency};
 use super::conclude::{Beaten, Clash, Conclusion};
 use super::eval::{Evaluation, GateVerdict};
+use super::expr::compile::{ColumnId, Value};
 use super::set::Verdict;
 use super::why::{Evidence, SourceRef};
 
 /// An amount that an action takes.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
 pub struct Amount {
     /// The amount in words and figures.
     pub shown: String,
@@ -28,7 +30,7 @@ pub struct Amount {
 
 /// Words shown wherever work can hurt someone.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
 pub struct CautionInfo {
     /// Its id in the book.
     pub id: String,
@@ -40,7 +42,7 @@ pub struct CautionInfo {
 
 /// One piece of advice.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
 pub struct AdvicePoint {
     /// The rule that gives it.
     pub rule: String,
@@ -58,7 +60,7 @@ pub struct AdvicePoint {
     pub urgency: Urgency,
     /// Whether the rule holds for certain; otherwise it speaks because it cannot be ruled out.
     pub certain: bool,
-    /// How much, where the action takes an amount.
+    /// How much, where the action takes an amount and all that it rests on was entered.
     pub amount: Option<Amount>,
     /// What was found.
     pub finding: String,
@@ -76,13 +78,13 @@ pub struct AdvicePoint {
     pub overruled: Vec<Beaten>,
     /// Rules that would overrule it if they held, and may.
     pub unless: Vec<Beaten>,
-    /// While it is not certain: the facts that could decide it.
+    /// While it is not certain: the facts that could decide it. Else the facts that its figures wait for.
     pub wants: Vec<String>,
 }
 
 /// A rule that holds, or may, and was beaten.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
 pub struct SetAside {
     /// The advice as it would have been given.
     pub advice: AdvicePoint,
@@ -92,7 +94,7 @@ pub struct SetAside {
 
 /// A rule that could not be decided.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
 pub struct OpenPoint {
     /// The rule.
     pub rule: String,
@@ -114,7 +116,7 @@ pub struct OpenPoint {
 
 /// One need, or bar, of a gate.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
 pub struct NeedAnswer {
     /// Why it is needed, or bars.
     pub because: String,
@@ -130,7 +132,7 @@ pub struct NeedAnswer {
 
 /// The answer of one gate.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
 pub struct GateAnswer {
     /// The gate, named like the action it guards.
     pub gate: String,
@@ -152,7 +154,7 @@ pub struct GateAnswer {
 
 /// Everything a book says about some facts.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
 pub struct Answer {
     /// Advice that stands, most urgent first.
     pub advice: Vec<AdvicePoint>,
@@ -162,6 +164,13 @@ pub struct Answer {
     pub open: Vec<OpenPoint>,
     /// Rules that contradict each other: a mistake of the book.
     pub clashes: Vec<Clash>,
+}
+
+/// The facts that a value rests on directly.
+fn columns(value: &Value) -> Vec<ColumnId> {
+    let mut found = Vec::new();
+    value.columns(&mut |id| found.push(id));
+    found
 }
 
 impl Evaluation<'_> {
@@ -220,10 +229,10 @@ impl Evaluation<'_> {
                 Vec::new()
             },
             unless: conclusion.unless.clone(),
-            wants: if conclusion.certain {
-                Vec::new()
-            } else {
-                self.rule_wants(rule)
+            wants: match self.rules[conclusion.rule] {
+                Verdict::Open => self.rule_wants(rule),
+                Verdict::Holds => self.figure_wants(rule),
+                Verdict::Fails => Vec::new(),
             },
             amount,
         }
@@ -236,18 +245,29 @@ impl Evaluation<'_> {
     fn amount(&self, rule: &Rule) -> Option<Amount> {
         let value = rule.amount.as_ref()?;
         let id = self.book.actions[rule.action as usize].unit?;
+        if !self.waits_for(&columns(value)).is_empty() {
+            return None;
+        }
         let unit = self.book.words.units.get(id);
         let interval = self.value(value);
         let mut working = Vec::new();
         self.working(value, Some(id), &mut working);
         Some(Amount {
-            shown: self.in_unit(Some(id), None, interval),
+            shown: self.in_unit(Some(id), self.decimals(value), interval),
             low: interval.lo.is_finite().then(|| unit.from_main(interval.lo)),
             high: interval.hi.is_finite().then(|| unit.from_main(interval.hi)),
             unit: unit.name.clone(),
             formula: self.book.formula(value),
             working,
         })
+    }
+
+    /// An amount that is a fact of the book is shown as that fact is.
+    fn decimals(&self, value: &Value) -> Option<u8> {
+        match value {
+            Value::Column(id) => self.book.words.get(*id).decimals,
+            _ => None,
+        }
     }
 
     fn cautions(&self, ids: &[u32]) -> Vec<CautionInfo> {
@@ -289,34 +309,44 @@ impl Evaluation<'_> {
             .collect()
     }
 
+    /// The facts that the amount of a rule, and the figures in its advice, wait for.
+    fn figure_wants(&self, rule: &Rule) -> Vec<String> {
+        let mut figures: Vec<ColumnId> = rule.amount.iter().flat_map(columns).collect();
+        figures.extend(rule.advice.parts.iter().filter_map(|part| match part {
+            Part::Fact(id) => Some(*id),
+            _ => None,
+        }));
+        let waits: std::collections::BTreeSet<ColumnId> =
+            self.waits_for(&figures).into_iter().collect();
+        let name = |id: ColumnId| self.book.words.get(id).name.clone();
+        waits.into_iter().map(name).collect()
+    }
+
     /// Rules that ask: open, and not shut off whatever their open facts turn out to be.
     fn open_points(&self) -> Vec<OpenPoint> {
         let asks = |index: &usize| {
             self.rules[*index] == Verdict::Open && self.book.rules[*index].if_open == IfOpen::Ask
         };
+        let beaten = self.rivals().beaten;
         let mut points: Vec<OpenPoint> = (0..self.book.rules.len())
             .filter(asks)
-            .filter(|index| !self.is_shut_off(*index))
+            .filter(|index| !self.is_shut_off(*index, &beaten[*index]))
             .map(|index| self.open_point(&self.book.rules[index]))
             .collect();
         points.sort_by_key(|point| point.urgency);
         points
     }
 
-    fn is_shut_off(&self, index: usize) -> bool {
-        let rule = &self.book.rules[index];
-        let gate = self.book.actions[rule.action as usize].gate;
-        let shut = gate.is_some_and(|gate| {
+    /// A gate that cannot tell may open yet; one that says no, and a rule that beats this one, leave nothing to ask.
+    fn is_shut_off(&self, index: usize, beaten_by: &[Beaten]) -> bool {
+        let action = &self.book.actions[self.book.rules[index].action as usize];
+        let shut = action.gate.is_some_and(|gate| {
             matches!(
                 self.gates[gate as usize],
                 GateVerdict::No | GateVerdict::NotYet
             )
         });
-        let beaten = self.book.rules.iter().enumerate().any(|(other, beater)| {
-            self.rules[other] == Verdict::Holds
-                && beater.overrules.iter().any(|o| o.rule as usize == index)
-        });
-        shut || beaten
+        shut || beaten_by.iter().any(|by| by.rule != action.name)
     }
 
     fn open_point(&self, rule: &Rule) -> OpenPoint {

@@ -8,7 +8,7 @@ use super::set::Verdict;
 
 /// A rule that speaks about another, and why.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
 pub struct Beaten {
     /// The other rule, or the gate.
     pub rule: String,
@@ -28,9 +28,18 @@ pub(crate) struct Conclusion {
     pub unless: Vec<Beaten>,
 }
 
+/// What stands against each rule, by its index.
+#[derive(Debug)]
+pub(crate) struct Rivals {
+    /// Rules that hold and are not beaten themselves, and gates that are not open.
+    pub beaten: Vec<Vec<Beaten>>,
+    /// Rules that would beat it if they held, and may.
+    pub unless: Vec<Vec<Beaten>>,
+}
+
 /// Two rules that stand, though their actions exclude each other: a mistake of the book.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
 pub struct Clash {
     /// One rule.
     pub rule: String,
@@ -39,8 +48,8 @@ pub struct Clash {
 }
 
 impl Evaluation<'_> {
-    /// Every rule that holds, or may hold and acts as if it did, most urgent first.
-    pub(crate) fn conclusions(&self) -> Vec<Conclusion> {
+    /// For each rule, those that beat it and those that may.
+    pub(crate) fn rivals(&self) -> Rivals {
         let mut beaten: Vec<Vec<Beaten>> = vec![Vec::new(); self.book.rules.len()];
         let mut unless: Vec<Vec<Beaten>> = vec![Vec::new(); self.book.rules.len()];
         for index in self.beaters_first() {
@@ -62,6 +71,15 @@ impl Evaluation<'_> {
                 }
             }
         }
+        Rivals { beaten, unless }
+    }
+
+    /// Every rule that holds, or may hold and acts as if it did, most urgent first.
+    pub(crate) fn conclusions(&self) -> Vec<Conclusion> {
+        let Rivals {
+            mut beaten,
+            mut unless,
+        } = self.rivals();
         let mut conclusions: Vec<Conclusion> = (0..self.book.rules.len())
             .filter(|index| self.speaks(*index))
             .map(|rule| Conclusion {

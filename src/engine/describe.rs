@@ -11,7 +11,7 @@ use super::why::SourceRef;
 
 /// One option of a choice.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
 pub struct OptionInfo {
     /// Its name in the book and in journals.
     pub name: String,
@@ -21,7 +21,7 @@ pub struct OptionInfo {
 
 /// One fact that can be entered.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
 pub struct FactInfo {
     /// Its name in the book and in journals.
     pub name: String,
@@ -53,7 +53,7 @@ pub struct FactInfo {
 
 /// A heading for forms.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
 pub struct GroupInfo {
     /// Its name.
     pub name: String,
@@ -65,7 +65,7 @@ pub struct GroupInfo {
 
 /// A chapter.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
 pub struct ChapterInfo {
     /// Its title.
     pub title: String,
@@ -75,7 +75,7 @@ pub struct ChapterInfo {
 
 /// An overlay that changes the book.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
 pub struct OverlayInfo {
     /// Its name.
     pub name: String,
@@ -87,7 +87,7 @@ pub struct OverlayInfo {
 
 /// A rule of the book that an overlay withdrew.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
 pub struct Withdrawn {
     /// The rule.
     pub rule: String,
@@ -106,7 +106,7 @@ pub type SourceInfo = SourceRef;
 
 /// A rule as it stands in the book.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
 pub struct RuleInfo {
     /// Its name.
     pub rule: String,

@@ -12,9 +12,18 @@ pub(crate) struct Place {
     pub column: u32,
 }
 
+impl Place {
+    /// Where a book starts.
+    pub const START: Place = Place {
+        file: 0,
+        line: 1,
+        column: 1,
+    };
+}
+
 /// One mistake in a book: where it stands, what was found, what was expected.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
 pub struct Diagnostic {
     /// Name of the file, as it was handed to the loader.
     pub file: String,
@@ -66,6 +75,7 @@ pub(crate) fn nearest<'a>(
     let limit = 1 + wanted.chars().count() / 4;
     known
         .into_iter()
+        .filter(|name| name.len().abs_diff(wanted.len()) <= 4 * limit)
         .map(|name| (edits(wanted, name), name))
         .filter(|(distance, _)| *distance <= limit)
         .min()
@@ -79,6 +89,22 @@ pub(crate) fn did_you_mean<'a>(
 ) -> Option<String> {
     nearest(wanted, known).map(|name| format!("did you mean `{name}`?"))
 }
+
+/// What to write instead of a name that is not known: the nearest that is, or all of them where they are few.
+pub(crate) fn instead<'a>(
+    wanted: &str,
+    known: impl IntoIterator<Item = &'a str>,
+) -> Option<String> {
+    let known: Vec<&str> = known.into_iter().collect();
+    let all = || match known.len() {
+        1..=FEW => Some(format!("write one of {}", known.join(", "))),
+        _ => None,
+    };
+    did_you_mean(wanted, known.iter().copied()).or_else(all)
+}
+
+/// So many names can be listed in a message.
+const FEW: usize = 8;
 
 /// Insertions, deletions, replacements and swaps of neighbours that lead from one word to the other.
 fn edits(from: &str, to: &str) -> usize {

@@ -2,7 +2,7 @@
 
 use super::book::vocabulary::{Column, Kind, Spread};
 use super::diagnostic::did_you_mean;
-use super::expr::token::days_of;
+use super::expr::token::{DATE_HELP, days_of, no_date};
 use super::set::{Interval, Set};
 use super::unit::{Unit, UnitId, Units};
 
@@ -63,9 +63,7 @@ pub(crate) fn entered_within(
 fn date(text: &str) -> Result<Entered, String> {
     match days_of(text) {
         Some(days) => Ok(Entered::known(Set::Number(Interval::point(days)))),
-        None => Err(format!(
-            "`{text}` is not a date; write it as year-month-day, as in 2026-09-01"
-        )),
+        None => Err(format!("{}; {DATE_HELP}", no_date(text))),
     }
 }
 
@@ -162,7 +160,7 @@ fn leading_number<'a>(text: &'a str, all: &str) -> Result<(f64, &'a str), String
     };
     if digits.matches(',').count() == 1 && !digits.contains('.') {
         let after = digits.len() - digits.find(',').unwrap_or(0) - 1;
-        if after == 3 && !digits.starts_with("0,") {
+        if after == 3 && !digits.trim_start_matches('-').starts_with("0,") {
             return Err(format!(
                 "`{digits}` may mean a thousand or a decimal comma; write it with a point or without"
             ));
@@ -260,16 +258,24 @@ fn candidate(
                 lo: range.lo,
                 hi: main.next_down().max(range.lo),
             };
-            (below, range.lo, column.smallest.map(|_| main))
+            // Less than the least that is plausible is no value at all.
+            let nominal = if main > range.lo {
+                range.lo
+            } else {
+                main.next_down()
+            };
+            (below, nominal, column.smallest.map(|_| main))
         }
-        Bound::Above => (
-            Interval {
-                lo: main,
-                hi: range.hi.max(main),
-            },
-            main,
-            column.smallest,
-        ),
+        Bound::Above => {
+            let least = main.next_up();
+            let above = Interval {
+                lo: least,
+                hi: range.hi.max(least),
+            };
+            // More than the most that is plausible is no value either.
+            let nominal = if main < range.hi { main } else { least };
+            (above, nominal, column.smallest)
+        }
         Bound::Value => exact(column, main, off),
     };
     Candidate {
@@ -280,14 +286,15 @@ fn candidate(
     }
 }
 
-fn exact(column: &Column, main: f64, off: Spread) -> (Interval, f64, Option<f64>) {
+/// What a mark of a test may stand for, what it shows, and the smallest mark of that test.
+pub(crate) fn exact(column: &Column, main: f64, off: Spread) -> (Interval, f64, Option<f64>) {
     let within = |values: Interval| {
         values
             .meet(column.range.interval())
             .unwrap_or(Interval::point(main))
     };
     match column.smallest {
-        Some(smallest) if main == 0.0 && column.series => (
+        Some(smallest) if main == 0.0 => (
             Interval {
                 lo: 0.0,
                 hi: smallest.next_down(),
@@ -361,7 +368,7 @@ fn which_unit(column: &Column, units: &Units, text: &str, plausible: &[&Candidat
     match names.as_slice() {
         [only] => format!("is `{text}` meant in {only}? Nothing else is plausible for {label}"),
         _ => format!(
-            "what does `{text}` count: {}? Until you say, {label} may be any of these",
+            "what does `{text}` count: {}? Until you say, it may be any of these",
             names.join(" or ")
         ),
     }

@@ -4,7 +4,7 @@ use super::book::rule::Need;
 use super::book::vocabulary::{Cell, Column, Derivation, Origin, Row, Table};
 use super::book::{Book, Step};
 use super::expr::ast::{Operator, Relation};
-use super::expr::compile::{ColumnId, Condition, Test, Value};
+use super::expr::compile::{ColumnId, Condition, Feature, Test, Value};
 use super::facts::{Facts, Given, feature};
 use super::kernel::{Scratch, Verdicts};
 use super::normal::{EQUAL, LESS, MORE, Normal};
@@ -13,7 +13,7 @@ use serde::{Deserialize, Serialize};
 
 /// The answer to *May I ...?*
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
 #[serde(rename_all = "kebab-case")]
 pub enum GateVerdict {
     /// Every need is met and nothing bars it.
@@ -41,12 +41,9 @@ impl Book {
     /// Runs the book on some facts.
     #[must_use]
     pub fn evaluate<'a>(&'a self, facts: &'a Facts) -> Evaluation<'a> {
-        let mut scratch = Scratch::default();
         let mut run = Evaluation::blank(self, facts);
         run.settle_all();
-        self.kernel.run(&run.sets, &mut scratch);
-        run.rules = scratch.verdicts;
-        run.gates = run.all_gates();
+        run.conclude();
         run
     }
 }
@@ -67,18 +64,11 @@ impl<'a> Evaluation<'a> {
 
     /// What an earlier run worked out, to be worked out again in part.
     pub(crate) fn resumed(book: &'a Book, facts: &'a Facts, sets: Vec<Set>) -> Evaluation<'a> {
-        let today = book
-            .today
-            .and_then(|id| facts.get(id))
-            .map(|given| given.set.interval());
-        let today = today
-            .filter(|interval| interval.is_point())
-            .map(|interval| interval.lo);
         Evaluation {
             book,
             facts,
             sets,
-            today,
+            today: today(book, facts),
             rules: Verdicts::default(),
             gates: Vec::new(),
         }
@@ -99,13 +89,26 @@ impl<'a> Evaluation<'a> {
         for step in &book.worked {
             match *step {
                 Step::Order { id, left, right } => {
-                    let (left, right) = (self.set(left).interval(), self.set(right).interval());
-                    self.sets[id.0 as usize] = order(left, right);
+                    self.sets[id.0 as usize] = self.order(left, right);
                 }
                 Step::Other(id) if overridden && self.facts.get(id).is_some() => {}
                 Step::Other(id) => self.sets[id.0 as usize] = self.worked_out(id),
             }
         }
+    }
+
+    /// Works out every rule and gate once all facts are settled.
+    pub(crate) fn conclude(&mut self) {
+        let mut scratch = Scratch::default();
+        self.book.kernel.run(&self.sets, &mut scratch);
+        self.rules = scratch.verdicts;
+        // The verdicts of needs stand behind those of the rules.
+        let mut next = self.book.rules.len()..;
+        let mut need = |need: &Need| (need.bars, self.rules.at(next.next().unwrap_or(0)));
+        let gates = self.book.gates.iter();
+        self.gates = gates
+            .map(|gate| GateVerdict::of(gate.needs.iter().map(&mut need)))
+            .collect();
     }
 
     /// Works out one fact whose inputs are settled.
@@ -115,6 +118,18 @@ impl<'a> Evaluation<'a> {
 }
 
 impl Evaluation<'_> {
+    /// The same book on other facts, with the sets of this run where they are not worked out anew.
+    pub(crate) fn begun<'b>(&'b self, facts: &'b Facts) -> Evaluation<'b> {
+        Evaluation {
+            book: self.book,
+            facts,
+            sets: self.sets.clone(),
+            today: today(self.book, facts),
+            rules: Verdicts::default(),
+            gates: Vec::new(),
+        }
+    }
+
     pub(crate) fn set(&self, id: ColumnId) -> Set {
         self.sets[id.0 as usize]
     }
@@ -146,21 +161,24 @@ impl Evaluation<'_> {
                 Set::from_verdict(self.normal(normal))
             }
             Origin::Test(condition) => Set::from_verdict(self.verdict(condition)),
-            Origin::Order { left, right } => {
-                order(self.set(*left).interval(), self.set(*right).interval())
-            }
+            Origin::Order { left, right } => self.order(*left, *right),
             Origin::Table(table) => self.look_up(table, column.range),
             Origin::Feature {
                 series,
                 feature: wanted,
-            } => {
-                let readings = self
-                    .facts
-                    .get(*series)
-                    .map_or(&[][..], |given| &given.readings);
-                feature(readings, self.today, *wanted, column.range)
-            }
+            } => self.feature(*series, *wanted, column.range),
         }
+    }
+
+    /// What old readings say of today is open; how old they are, and what stood in the last days, is not.
+    fn feature(&self, series: ColumnId, wanted: Feature, whole: Set) -> Set {
+        let Some(given) = self.facts.get(series) else {
+            return feature(&[], self.today, wanted, whole);
+        };
+        if wanted.speaks_of_today() && self.is_stale(self.book.words.get(series), given) {
+            return whole;
+        }
+        feature(&given.readings, self.today, wanted, whole)
     }
 
     /// Whether the latest reading of a series is too old to speak of today.
@@ -299,6 +317,21 @@ impl Evaluation<'_> {
         Some(self.all(&rule.conditions))
     }
 
+    /// How two numbers may lie to one another.
+    pub(crate) fn order(&self, left: ColumnId, right: ColumnId) -> Set {
+        let (left, right) = (self.set(left).interval(), self.set(right).interval());
+        let possible = |verdict: Verdict, option: u128| match verdict {
+            Verdict::Fails => 0,
+            _ => option,
+        };
+        let equal = left.at_most(right).and(right.at_most(left));
+        Set::Choice(
+            possible(left.less_than(right), LESS)
+                | possible(equal, EQUAL)
+                | possible(right.less_than(left), MORE),
+        )
+    }
+
     pub(crate) fn normal(&self, normal: &Normal) -> Verdict {
         normal.verdict(|id| self.set(id))
     }
@@ -335,48 +368,33 @@ impl Evaluation<'_> {
             .map(|condition| self.verdict(condition))
             .fold(Verdict::Holds, Verdict::and)
     }
-
-    fn all_gates(&self) -> Vec<GateVerdict> {
-        // The verdicts of needs stand behind those of the rules.
-        let mut next = self.book.rules.len()..;
-        let mut need = |need: &Need| (need.bars, self.rules.at(next.next().unwrap_or(0)));
-        let gates = self.book.gates.iter();
-        gates
-            .map(|gate| gate_verdict(gate.needs.iter().map(&mut need)))
-            .collect()
-    }
 }
 
-/// The verdict of a gate from those of its needs and bars.
-fn gate_verdict(needs: impl Iterator<Item = (bool, Verdict)>) -> GateVerdict {
-    let (mut met, mut barred) = (Verdict::Holds, Verdict::Fails);
-    for (bars, verdict) in needs {
-        if bars {
-            barred = barred.or(verdict);
-        } else {
-            met = met.and(verdict);
+impl GateVerdict {
+    /// The answer that bars (true) and needs (false) come to with their verdicts.
+    pub(crate) fn of(needs: impl Iterator<Item = (bool, Verdict)>) -> GateVerdict {
+        let (mut met, mut barred) = (Verdict::Holds, Verdict::Fails);
+        for (bars, verdict) in needs {
+            if bars {
+                barred = barred.or(verdict);
+            } else {
+                met = met.and(verdict);
+            }
+        }
+        match (met, barred) {
+            (_, Verdict::Holds) => GateVerdict::No,
+            (Verdict::Fails, _) => GateVerdict::NotYet,
+            (Verdict::Holds, Verdict::Fails) => GateVerdict::Yes,
+            _ => GateVerdict::CannotTell,
         }
     }
-    match (met, barred) {
-        (_, Verdict::Holds) => GateVerdict::No,
-        (Verdict::Fails, _) => GateVerdict::NotYet,
-        (Verdict::Holds, Verdict::Fails) => GateVerdict::Yes,
-        _ => GateVerdict::CannotTell,
-    }
 }
 
-/// How two numbers may lie to one another.
-fn order(left: Interval, right: Interval) -> Set {
-    let possible = |verdict: Verdict, option: u128| match verdict {
-        Verdict::Fails => 0,
-        _ => option,
-    };
-    let equal = left.at_most(right).and(right.at_most(left));
-    Set::Choice(
-        possible(left.less_than(right), LESS)
-            | possible(equal, EQUAL)
-            | possible(right.less_than(left), MORE),
-    )
+/// The day that the facts speak of, if they name one.
+fn today(book: &Book, facts: &Facts) -> Option<f64> {
+    let given = book.today.and_then(|id| facts.get(id))?;
+    let day = given.set.interval();
+    day.is_point().then_some(day.lo)
 }
 
 pub(crate) fn compare(relation: Relation, left: Interval, right: Interval) -> Verdict {
@@ -388,12 +406,14 @@ pub(crate) fn compare(relation: Relation, left: Interval, right: Interval) -> Ve
     }
 }
 
-/// A computed value cannot lie outside what the vocabulary allows; where it does, the vocabulary's word stands.
+/// A computed value is held within what the vocabulary allows. Held, not dropped: what a point inside comes to then
+/// lies within what the whole comes to.
 fn within(set: Set, range: Set) -> Set {
     match (set, range) {
-        (Set::Number(values), Set::Number(allowed)) => {
-            Set::Number(values.meet(allowed).unwrap_or(values))
-        }
+        (Set::Number(values), Set::Number(allowed)) => Set::Number(Interval {
+            lo: values.lo.clamp(allowed.lo, allowed.hi),
+            hi: values.hi.clamp(allowed.lo, allowed.hi),
+        }),
         _ => set,
     }
 }

@@ -139,7 +139,8 @@ fn number(
     };
     match word {
         SeriesWord::Age => {
-            today.map(|today| Interval::point((today - latest.day).max(0.0).floor()))
+            let age = |today: f64| libm::floor(today) - libm::floor(latest.day);
+            today.map(|today| Interval::point(age(today).max(0.0)))
         }
         SeriesWord::Highest => extreme(f64::max),
         SeriesWord::Lowest => extreme(f64::min),
@@ -147,7 +148,7 @@ fn number(
             let earlier = readings
                 .iter()
                 .rev()
-                .find(|reading| reading.day <= latest.day - days)?;
+                .find(|reading| libm::floor(reading.day) <= libm::floor(latest.day) - days)?;
             Some(latest.values.add(earlier.values.negate()))
         }
     }

@@ -71,8 +71,8 @@ impl Function {
             let value = corner(true);
             return enclosing([value, value]);
         }
-        // Library functions are monotone only up to their last digits.
-        let slack = |x: f64| x.abs() * 1e-12;
+        // Library functions are monotone only up to their last digits. An infinite end needs no room.
+        let slack = |x: f64| if x.is_finite() { x.abs() * 1e-12 } else { 0.0 };
         let (low, high) = (corner(true), corner(false));
         enclosing([low - slack(low), high + slack(high)])
     }

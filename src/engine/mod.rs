@@ -13,6 +13,7 @@ mod answer;
 mod book;
 mod cases;
 mod change;
+mod check;
 mod conclude;
 mod describe;
 mod diagnostic;
@@ -45,6 +46,10 @@ pub use book::rule::{IfOpen, Support, Urgency};
 pub use book::text::File;
 pub use cases::CaseReport;
 pub use change::{Change, Direction, Standing};
+pub use check::{
+    Coverage, Finding, Gap, Mutation, Proposal, Report, Scope, Severity, Survivor, Witness,
+    WitnessCase,
+};
 pub use conclude::{Beaten, Clash};
 pub use describe::{
     ChapterInfo, FactInfo, GroupInfo, OptionInfo, OverlayInfo, RuleInfo, SourceInfo, Withdrawn,

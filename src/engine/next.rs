@@ -9,7 +9,7 @@ use super::sweep::{Piece, Sweep};
 
 /// A fact worth finding out.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
 pub struct NextTest {
     /// The fact.
     pub fact: String,

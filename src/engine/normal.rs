@@ -204,7 +204,8 @@ fn joined(left: &[Row], right: &[Row]) -> Option<Vec<Row>> {
     Some(rows)
 }
 
-fn met(a: &Row, b: &Row) -> Option<Row> {
+/// What two rows allow together, or nothing where they contradict each other.
+pub(crate) fn met(a: &Row, b: &Row) -> Option<Row> {
     let mut row = a.clone();
     for (id, allowed) in b {
         match row.binary_search_by_key(id, |(own, _)| *own) {
@@ -240,7 +241,9 @@ fn parts(condition: &Condition, holds: bool, book: &mut dyn Opaque) -> Vec<Row> 
                 rows
             }
         }
-        (test, _) => plain(test, holds, book).unwrap_or_else(|| opaque(condition, holds, book)),
+        (test, _) => plain(test, holds, book)
+            .or_else(|| ordered(test, holds, book))
+            .unwrap_or_else(|| opaque(condition, holds, book)),
     }
 }
 
@@ -253,8 +256,8 @@ fn opaque(condition: &Condition, holds: bool, book: &mut dyn Opaque) -> Vec<Row>
     one(book.column_of(condition), Allowed::Options(wanted))
 }
 
-/// A test of one fact against constants, or of two against one another.
-fn plain(test: &Test, holds: bool, book: &mut dyn Opaque) -> Option<Vec<Row>> {
+/// A test of one fact against constants.
+pub(crate) fn plain(test: &Test, holds: bool, book: &dyn Opaque) -> Option<Vec<Row>> {
     match test {
         Test::OneOf { column, mask } => {
             let mask = if holds {
@@ -292,11 +295,6 @@ fn plain(test: &Test, holds: bool, book: &mut dyn Opaque) -> Option<Vec<Row>> {
             left: Value::Constant(limit),
             right: Value::Column(column),
         } => Some(one(*column, side(mirrored(*relation), *limit, holds))),
-        Test::Compare {
-            relation,
-            left: Value::Column(left),
-            right: Value::Column(right),
-        } => Some(ordered(*relation, *left, *right, holds, book)),
         Test::Within {
             value: Value::Column(column),
             low: Value::Constant(low),
@@ -315,17 +313,19 @@ fn plain(test: &Test, holds: bool, book: &mut dyn Opaque) -> Option<Vec<Row>> {
 }
 
 /// Two facts compared with one another. Each pair has one column, so that tests of both ways round act together.
-fn ordered(
-    relation: Relation,
-    left: ColumnId,
-    right: ColumnId,
-    holds: bool,
-    book: &mut dyn Opaque,
-) -> Vec<Row> {
+fn ordered(test: &Test, holds: bool, book: &mut dyn Opaque) -> Option<Vec<Row>> {
+    let Test::Compare {
+        relation,
+        left: Value::Column(left),
+        right: Value::Column(right),
+    } = test
+    else {
+        return None;
+    };
     let relation = if left <= right {
-        relation
+        *relation
     } else {
-        mirrored(relation)
+        mirrored(*relation)
     };
     let mask = match relation {
         Relation::Less => LESS,
@@ -340,17 +340,14 @@ fn ordered(
     };
     if left == right {
         // A number is equal to itself, whatever it is.
-        return if mask & EQUAL == EQUAL {
-            vec![Row::new()]
-        } else {
-            Vec::new()
-        };
+        let always = mask & EQUAL == EQUAL;
+        return Some(vec![Row::new(); usize::from(always)]);
     }
-    let column = book.order_of(left.min(right), left.max(right));
-    one(column, Allowed::Options(mask))
+    let column = book.order_of(*left.min(right), *left.max(right));
+    Some(one(column, Allowed::Options(mask)))
 }
 
-fn mirrored(relation: Relation) -> Relation {
+pub(crate) fn mirrored(relation: Relation) -> Relation {
     match relation {
         Relation::Less => Relation::More,
         Relation::AtMost => Relation::AtLeast,
@@ -359,7 +356,8 @@ fn mirrored(relation: Relation) -> Relation {
     }
 }
 
-fn side(relation: Relation, limit: f64, holds: bool) -> Allowed {
+/// The values of a fact that stand in this relation to a limit, or those that do not.
+pub(crate) fn side(relation: Relation, limit: f64, holds: bool) -> Allowed {
     const LEAST: f64 = f64::NEG_INFINITY;
     const MOST: f64 = f64::INFINITY;
     let below = |open| Allowed::Numbers {

@@ -15,7 +15,7 @@ use super::why::{SourceRef, Worked};
 
 /// One argument of something that can be reckoned.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
 pub struct ArgumentInfo {
     /// The name to give its value by.
     pub name: String,
@@ -29,7 +29,7 @@ pub struct ArgumentInfo {
 
 /// A function that can be reckoned by name.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
 pub struct FunctionInfo {
     /// Its name.
     pub name: String,
@@ -45,7 +45,7 @@ pub struct FunctionInfo {
 
 /// A value that was asked for by name.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
 pub struct Reckoned {
     /// What it is.
     pub label: String,

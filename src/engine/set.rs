@@ -4,7 +4,7 @@ use serde::{Deserialize, Serialize};
 
 /// What a condition comes to over all values that are possible.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
 #[serde(rename_all = "lowercase")]
 pub enum Verdict {
     /// False at every possible value.
@@ -18,6 +18,10 @@ pub enum Verdict {
 impl Verdict {
     /// Strong Kleene `not`.
     #[must_use]
+    #[expect(
+        clippy::should_implement_trait,
+        reason = "it stands beside `and` and `or`"
+    )]
     pub fn not(self) -> Verdict {
         match self {
             Verdict::Holds => Verdict::Fails,

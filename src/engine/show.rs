@@ -1,10 +1,15 @@
 //! Sets and sentences as text: numbers in the unit a fact is shown in.
 
+use std::collections::BTreeSet;
+
 use super::book::message::{Message, Part};
+use super::book::order::rests_on;
 use super::book::vocabulary::{Column, Kind};
+use super::entry::exact;
 use super::eval::Evaluation;
 use super::expr::compile::ColumnId;
 use super::expr::token::date_of;
+use super::facts::Reading;
 use super::set::{Interval, NO, Set, YES};
 use super::unit::UnitId;
 
@@ -15,14 +20,53 @@ pub(crate) const NOT_KNOWN: &str = "not known";
 const CENTURY_DAYS: f64 = 36_525.0;
 
 impl Evaluation<'_> {
-    /// A sentence with the values of its facts in it.
+    /// A sentence with the values of its facts in it. A value set off by commas is left out while it is not known.
     pub(crate) fn say(&self, message: &Message, amount: Option<&str>) -> String {
-        let part = |part: &Part| match part {
-            Part::Words(words) => words.clone(),
-            Part::Fact(id) => self.shown(*id),
-            Part::Amount => amount.unwrap_or("an amount that is not known").to_owned(),
-        };
-        message.parts.iter().map(part).collect()
+        let mut text = String::new();
+        for (index, part) in message.parts.iter().enumerate() {
+            let value = match part {
+                Part::Words(words) => {
+                    text.push_str(words);
+                    continue;
+                }
+                Part::Fact(id) => self.told(*id),
+                Part::Amount => amount.map(str::to_owned),
+            };
+            match value {
+                Some(value) => text.push_str(&value),
+                None if set_off(&text, message.parts.get(index + 1)) => {
+                    text.truncate(text.len() - 2)
+                }
+                None => text.push_str(NOT_KNOWN),
+            }
+        }
+        text
+    }
+
+    /// The value of a fact for a sentence; none while something it rests on was never entered.
+    fn told(&self, id: ColumnId) -> Option<String> {
+        let waits = matches!(self.set(id), Set::Number(_)) && !self.waits_for(&[id]).is_empty();
+        (!waits)
+            .then(|| self.shown(id))
+            .filter(|shown| shown != NOT_KNOWN)
+    }
+
+    /// The facts that nobody entered, or that have gone stale, below values that are not settled without them.
+    pub(crate) fn waits_for(&self, columns: &[ColumnId]) -> Vec<ColumnId> {
+        let (mut open, mut seen) = (columns.to_vec(), BTreeSet::new());
+        let mut found = Vec::new();
+        while let Some(id) = open.pop() {
+            if self.set(id).is_known() || !seen.insert(id) {
+                continue;
+            }
+            let column = self.book.words.get(id);
+            match self.facts.get(id) {
+                Some(given) if !self.is_stale(column, given) => {}
+                _ if column.is_given() => found.push(id),
+                _ => open.extend(rests_on(&self.book.words, id)),
+            }
+        }
+        found
     }
 
     /// The value of a fact as a person reads it: what a test showed, or what is possible.
@@ -31,10 +75,8 @@ impl Evaluation<'_> {
         if let Some(given) = self.facts.get(id)
             && let Some(latest) = given.readings.last()
             && !self.is_stale(column, given)
-            && latest.nominal >= given.set.interval().lo
-            && latest.values.hi.is_finite()
             && latest.values == given.set.interval()
-            && !latest.typed.starts_with(['<', '>'])
+            && stands_for(column, latest)
         {
             return self.quantity(column, Interval::point(latest.nominal));
         }
@@ -107,6 +149,18 @@ impl Evaluation<'_> {
             (false, false) => NOT_KNOWN.into(),
         }
     }
+}
+
+/// Whether a value between these texts stands between commas, or between a comma and the end of the sentence.
+fn set_off(before: &str, after: Option<&Part>) -> bool {
+    let closed = matches!(after, Some(Part::Words(words)) if words.starts_with([',', '.']));
+    closed && before.ends_with(", ")
+}
+
+/// Whether a reading is one mark of a test, so that the mark tells all of it: no bound, no span, no open unit.
+fn stands_for(column: &Column, reading: &Reading) -> bool {
+    let (values, _, _) = exact(column, reading.nominal, column.spread);
+    values == reading.values || reading.values.is_point()
 }
 
 fn listed(column: &Column, mask: u128, joint: &str) -> String {

@@ -4,6 +4,7 @@ use std::collections::BTreeSet;
 
 use serde::Serialize;
 
+use super::book::rule::Rule;
 use super::book::vocabulary::{Derivation, Origin, Spread};
 use super::eval::Evaluation;
 use super::expr::compile::ColumnId;
@@ -14,7 +15,7 @@ use super::why::Margin;
 
 /// One fact of a sufficient set: with it as it is, and the others of the set, nothing else can change the verdict.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
 pub struct Reason {
     /// The fact, derived fact or series word.
     pub fact: String,
@@ -41,27 +42,27 @@ impl Evaluation<'_> {
     #[must_use]
     pub fn sufficient(&self, name: &str, all: bool) -> Option<Vec<Vec<Reason>>> {
         let index = self.book.rules.iter().position(|rule| rule.name == name)?;
-        let normal = &self.book.kernel.normal(index);
+        let rule = &self.book.rules[index];
         let verdict = self.rules[index];
         if verdict == Verdict::Open {
             return Some(Vec::new());
         }
-        let columns = facts_of(normal);
+        let columns = facts_of(&rule.normal);
         let sets = if columns.len() <= SEARCHED_FACTS {
-            self.smallest(normal, verdict, &columns, if all { SETS_TOLD } else { 1 })
+            self.smallest(rule, verdict, &columns, if all { SETS_TOLD } else { 1 })
         } else {
-            vec![self.shrunk(normal, verdict, &columns)]
+            vec![self.shrunk(rule, verdict, &columns)]
         };
         Some(
             sets.iter()
-                .map(|set| self.reasons(normal, verdict, set))
+                .map(|set| self.reasons(rule, verdict, set))
                 .collect(),
         )
     }
 
     /// The verdict when only the facts of `kept` are known.
-    fn forced(&self, normal: &Normal, kept: &dyn Fn(ColumnId) -> bool) -> Verdict {
-        normal.verdict(|id| {
+    fn forced(&self, rule: &Rule, kept: &dyn Fn(ColumnId) -> bool) -> Verdict {
+        rule.normal.verdict(|id| {
             if kept(id) {
                 self.set(id)
             } else {
@@ -72,7 +73,7 @@ impl Evaluation<'_> {
 
     fn smallest(
         &self,
-        normal: &Normal,
+        rule: &Rule,
         verdict: Verdict,
         columns: &[ColumnId],
         most: usize,
@@ -90,7 +91,7 @@ impl Evaluation<'_> {
                     .position(|c| *c == id)
                     .is_some_and(|at| mask >> at & 1 == 1)
             };
-            if self.forced(normal, &kept) == verdict {
+            if self.forced(rule, &kept) == verdict {
                 found.push(mask);
                 if found.len() == most {
                     break;
@@ -107,26 +108,26 @@ impl Evaluation<'_> {
     }
 
     /// Leaves out one fact after the other, as long as the verdict stays.
-    fn shrunk(&self, normal: &Normal, verdict: Verdict, columns: &[ColumnId]) -> Vec<ColumnId> {
+    fn shrunk(&self, rule: &Rule, verdict: Verdict, columns: &[ColumnId]) -> Vec<ColumnId> {
         let mut kept = columns.to_vec();
         for id in columns {
             let fewer: Vec<ColumnId> = kept.iter().copied().filter(|other| other != id).collect();
-            if self.forced(normal, &|id| fewer.contains(&id)) == verdict {
+            if self.forced(rule, &|id| fewer.contains(&id)) == verdict {
                 kept = fewer;
             }
         }
         kept
     }
 
-    fn reasons(&self, normal: &Normal, verdict: Verdict, set: &[ColumnId]) -> Vec<Reason> {
-        let row = normal.rows.iter().find(|row| {
+    fn reasons(&self, rule: &Rule, verdict: Verdict, set: &[ColumnId]) -> Vec<Reason> {
+        let row = rule.normal.rows.iter().find(|row| {
             let held = |(id, allowed): &(ColumnId, Allowed)| {
                 allowed.verdict(self.set(*id)) == Verdict::Holds
             };
             verdict == Verdict::Holds && row.iter().all(held)
         });
         set.iter()
-            .map(|id| self.reason(*id, row, normal, verdict))
+            .map(|id| self.reason(*id, row, &rule.normal, verdict))
             .collect()
     }
 
@@ -251,7 +252,7 @@ impl Evaluation<'_> {
             Spread::Relative(share) => share * values.hi.abs(),
             Spread::Exact => 0.0,
         };
-        let amount = unit.map_or(gap, |unit| gap / unit.factor);
+        let amount = unit.map_or(gap, |unit| unit.difference_from_main(gap));
         let name = unit.map(|unit| unit.name.clone()).unwrap_or_default();
         Some(Margin {
             amount,

@@ -7,7 +7,7 @@
 use std::collections::BTreeSet;
 
 use super::book::Book;
-use super::book::read::rests_on;
+use super::book::order::rests_on;
 use super::book::vocabulary::{Cell, Column, Derivation, Kind, Origin};
 use super::eval::Evaluation;
 use super::expr::compile::ColumnId;

@@ -1,6 +1,6 @@
 //! Units: a factor, a dimension, and what a concentration is counted as.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Powers of the base dimensions a book declares, by their place in the list; a power of zero is left out.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -59,16 +59,38 @@ impl Unit {
 
     /// A value of this unit in the main unit. Readings and thresholds both go through here, so equal stays equal.
     pub fn to_main(&self, value: f64) -> f64 {
-        (value - self.zero.unwrap_or(0.0)) * self.factor
+        self.difference_to_main(value - self.zero.unwrap_or(0.0))
     }
 
+    #[expect(
+        clippy::wrong_self_convention,
+        reason = "the unit converts, the value is converted"
+    )]
     pub fn from_main(&self, value: f64) -> f64 {
-        value / self.factor + self.zero.unwrap_or(0.0)
+        self.difference_from_main(value) + self.zero.unwrap_or(0.0)
     }
 
     /// A difference of two values of this unit, in the main unit.
     pub fn difference_to_main(&self, value: f64) -> f64 {
-        value * self.factor
+        match self.parts() {
+            Some(parts) => value / parts,
+            None => value * self.factor,
+        }
+    }
+
+    /// A difference in the main unit, in this one.
+    pub fn difference_from_main(&self, value: f64) -> f64 {
+        match self.parts() {
+            Some(parts) => value * parts,
+            None => value / self.factor,
+        }
+    }
+
+    /// How many of this unit make one of the main, where that is a whole number: 30 % is then 30 / 100, which is the
+    /// number nearest to 0.3, and not 30 × 0.01, which is not.
+    fn parts(&self) -> Option<f64> {
+        let parts = libm::round(1.0 / self.factor);
+        (self.factor < 1.0 && 1.0 / parts == self.factor).then_some(parts)
     }
 }
 
@@ -80,7 +102,11 @@ pub(crate) struct UnitId(pub u32);
 pub(crate) struct Units {
     pub units: Vec<Unit>,
     pub bases: Vec<String>,
-    pub spellings: BTreeMap<String, UnitId>,
+    /// Every spelling that stands in the book, whether its unit could be read or not.
+    pub declared: BTreeSet<String>,
+    spellings: BTreeMap<String, UnitId>,
+    /// Length in bytes of the longest spelling.
+    longest: usize,
     pub vague: BTreeMap<String, Vec<UnitId>>,
 }
 
@@ -93,15 +119,18 @@ impl Units {
         self.spellings.get(spelling).copied()
     }
 
+    /// Lets a unit be found by a spelling; gives the unit that had it before.
+    pub fn spell(&mut self, spelling: &str, id: UnitId) -> Option<UnitId> {
+        self.longest = self.longest.max(spelling.len());
+        self.spellings.insert(spelling.to_owned(), id)
+    }
+
     /// The longest unit spelling with which `text` starts, and its length in bytes.
     pub fn longest_prefix(&self, text: &str) -> Option<(UnitId, usize)> {
-        self.spellings
-            .iter()
-            .filter(|(spelling, _)| {
-                text.starts_with(spelling.as_str()) && ends_a_word(text, spelling.len())
-            })
-            .max_by_key(|(spelling, _)| spelling.len())
-            .map(|(spelling, id)| (*id, spelling.len()))
+        (1..=self.longest.min(text.len()))
+            .rev()
+            .filter(|length| text.is_char_boundary(*length) && ends_a_word(text, *length))
+            .find_map(|length| Some((self.find(&text[..length])?, length)))
     }
 
     /// Every spelling, for suggestions.

@@ -15,7 +15,7 @@ use super::show::counted;
 
 /// A source, with the place in it.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
 pub struct SourceRef {
     /// Its id in the book.
     pub id: String,
@@ -29,7 +29,7 @@ pub struct SourceRef {
 
 /// How a condition is made up.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
 #[serde(rename_all = "lowercase")]
 pub enum Form {
     /// Values are compared, or an option is looked at.
@@ -44,7 +44,7 @@ pub enum Form {
 
 /// How far a value lies from where the verdict would turn.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
 pub struct Margin {
     /// The distance, in `unit`.
     pub amount: f64,
@@ -58,7 +58,7 @@ pub struct Margin {
 
 /// One condition as it was evaluated.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
 pub struct Evidence {
     /// The condition in the book's words.
     pub text: String,
@@ -80,7 +80,7 @@ pub struct Evidence {
 
 /// Where a value comes from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
 #[serde(rename_all = "lowercase")]
 pub enum Basis {
     /// It was entered, or read on a test.
@@ -97,7 +97,7 @@ pub enum Basis {
 
 /// A value with how it came about, down to the readings.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
 pub struct Worked {
     /// The fact's name in the book.
     pub fact: String,
@@ -221,7 +221,7 @@ impl Evaluation<'_> {
             Spread::Relative(share) => share * value.hi.abs(),
             Spread::Exact => 0.0,
         };
-        let amount = unit.map_or(gap, |unit| gap / unit.factor);
+        let amount = unit.map_or(gap, |unit| unit.difference_from_main(gap));
         let name = unit.map(|unit| unit.name.clone()).unwrap_or_default();
         Some(Margin {
             amount,
@@ -242,18 +242,25 @@ impl Evaluation<'_> {
     }
 
     pub(crate) fn open_facts(&self, condition: &Condition, found: &mut BTreeSet<ColumnId>) {
+        self.open_below(condition, found, &mut BTreeSet::new());
+    }
+
+    /// `seen` holds the columns that were gone into: facts may rest on one another in far more ways than there are facts.
+    fn open_below(
+        &self,
+        condition: &Condition,
+        found: &mut BTreeSet<ColumnId>,
+        seen: &mut BTreeSet<ColumnId>,
+    ) {
         if self.verdict(condition) != Verdict::Open {
             return;
         }
         match &condition.test {
-            Test::All(parts) | Test::Any(parts) => {
-                parts.iter().for_each(|part| self.open_facts(part, found))
-            }
-            Test::Not(inner) => self.open_facts(inner, found),
-            _ => {
-                let mut seen = BTreeSet::new();
-                condition.columns(&mut |id| self.unknown_below(id, found, &mut seen));
-            }
+            Test::All(parts) | Test::Any(parts) => parts
+                .iter()
+                .for_each(|part| self.open_below(part, found, seen)),
+            Test::Not(inner) => self.open_below(inner, found, seen),
+            _ => condition.columns(&mut |id| self.unknown_below(id, found, seen)),
         }
     }
 
@@ -283,7 +290,7 @@ impl Evaluation<'_> {
                 found.insert(*series);
             }
             Origin::Derived(Derivation::Truth { condition, .. }) | Origin::Test(condition) => {
-                self.open_facts(condition, found);
+                self.open_below(condition, found, seen);
             }
             Origin::Derived(Derivation::Number(value)) => {
                 value.columns(&mut |below| self.unknown_below(below, found, seen));
@@ -450,7 +457,8 @@ impl Evaluation<'_> {
         let Some(given) = self.facts.get(id) else {
             return;
         };
-        worked.from = Basis::Entered;
+        let old = feature.speaks_of_today() && self.is_stale(self.book.words.get(id), given);
+        worked.from = if old { Basis::Stale } else { Basis::Entered };
         let kept = match feature {
             Feature::ReadsZero { last } | Feature::ReadsPresent { last } => last as usize,
             Feature::Number { .. } => 3,

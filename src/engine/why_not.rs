@@ -12,7 +12,7 @@ use super::sweep::{Piece, Sweep};
 
 /// One thing that keeps a rule from holding.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
 pub struct Obstacle {
     /// The fact, derived fact or series word.
     pub fact: String,
@@ -28,7 +28,7 @@ pub struct Obstacle {
 
 /// A value one fact would have to take.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
 pub struct Step {
     /// The fact.
     pub fact: String,
@@ -42,7 +42,7 @@ pub struct Step {
 
 /// Why a rule does not speak.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
 pub struct WhyNot {
     /// The rule.
     pub rule: String,
@@ -74,7 +74,9 @@ impl Evaluation<'_> {
         changes.retain(|change| change.of == name && change.after == Some(Standing::Stands));
         let silent = standing != Standing::Stands;
         let on = if silent {
-            self.first_day(|run| run.state().rules[index] == Standing::Stands)
+            self.first_day(|facts| {
+                self.book.evaluate(facts).state().rules[index] == Standing::Stands
+            })
         } else {
             None
         };
@@ -104,8 +106,12 @@ impl Evaluation<'_> {
                 Verdict::Holds => (fails, open),
             })
         };
-        let normal = self.book.kernel.normal(index);
-        let Some(row) = normal.rows.iter().min_by_key(missing) else {
+        let Some(row) = self.book.rules[index]
+            .normal
+            .rows
+            .iter()
+            .min_by_key(missing)
+        else {
             return Vec::new();
         };
         row.iter()
@@ -202,8 +208,9 @@ impl Evaluation<'_> {
     /// The given facts that a rule's conditions rest on, and those of the rules and gates that could beat it.
     fn facts_below(&self, index: usize) -> Vec<ColumnId> {
         let mut open = Vec::new();
-        let normal = self.book.kernel.normal(index);
-        normal.columns(&mut |id| open.push(id));
+        self.book.rules[index]
+            .normal
+            .columns(&mut |id| open.push(id));
         let gate = self.book.actions[self.book.rules[index].action as usize].gate;
         if let Some(gate) = gate {
             let needs = &self.book.gates[gate as usize].needs;
@@ -220,7 +227,7 @@ impl Evaluation<'_> {
             if self.book.words.get(id).is_given() {
                 given.push(id);
             }
-            open.extend(super::book::read::rests_on(&self.book.words, id));
+            open.extend(super::book::order::rests_on(&self.book.words, id));
         }
         given.sort_unstable();
         given

@@ -15,7 +15,7 @@ const MG_PER_G: f64 = 1000.0;
 /// Formula: rise × volume × M(NH₄Cl) / M(N) / 1000.
 /// Error: 0.01 % from molar masses; damp or impure salt falls short.
 /// Monotone: rising in both.
-/// Source: `ciaaw-2021`.
+/// Source: `iupac-2021`.
 ///
 /// ```
 /// let salt = lentic::water::ammonium_chloride_g(2.0, 50.0);
@@ -33,7 +33,7 @@ pub fn ammonium_chloride_g(rise_mg_l_n: f64, volume_l: f64) -> f64 {
 /// Formula: dose × 1000 × M(N) / M(NH₄Cl) / volume.
 /// Error: 0.01 % from molar masses; damp or impure salt falls short.
 /// Monotone: rising in the dose, falling in the volume.
-/// Source: `ciaaw-2021`.
+/// Source: `iupac-2021`.
 ///
 /// ```
 /// let rise = lentic::water::ammonium_chloride_rise_mg_l_n(1.0, 100.0);
@@ -70,7 +70,7 @@ pub fn ammonia_solution_density_g_ml(nh3_weight_percent: f64) -> f64 {
 /// Formula: rise × volume / ([`ammonia_solution_rise_mg_l_n`] of 1 mL in 1 L).
 /// Error: that of strength and density; an opened bottle loses strength.
 /// Monotone: rising in rise and volume, falling in strength and density.
-/// Source: `ciaaw-2021`.
+/// Source: `iupac-2021`.
 ///
 /// ```
 /// let dose = lentic::water::ammonia_solution_ml(2.0, 100.0, 9.5, 0.959);
@@ -96,7 +96,7 @@ pub fn ammonia_solution_ml(
 /// Formula: dose × density × w / 100 × 1000 × M(N) / M(NH₃) / volume.
 /// Error: that of strength and density; an opened bottle loses strength.
 /// Monotone: rising in dose, strength and density, falling in the volume.
-/// Source: `ciaaw-2021`.
+/// Source: `iupac-2021`.
 ///
 /// ```
 /// let rise = lentic::water::ammonia_solution_rise_mg_l_n(2.0, 60.0, 5.0, 0.977);

@@ -23,7 +23,7 @@ const MG_PER_G: f64 = 1000.0;
 /// Error: up to 3.1 % above and 1 % below full speciation at 20 to 28 °C and 1 to 12 °dH; a pH
 /// reading 0.1 off shifts it by a quarter.
 /// Monotone: falling in pH, rising in alkalinity, falling in temperature.
-/// Source: `plummer-busenberg-1982`, `davies-1962`.
+/// Source: `plummer-1982`, `davies-1962`.
 ///
 /// ```
 /// let co2 = lentic::water::carbon_dioxide_mg_l(6.8, 71.4, 25.0);
@@ -51,7 +51,7 @@ pub fn carbon_dioxide_mg_l(ph: f64, alkalinity_mg_l_caco3: f64, temperature_c: f
 /// Formula: alkalinity × 10^(pK₁ − pH) × M(CO₂), alkalinity in mol/L.
 /// Error: 3 to 13 % above full speciation at 20 to 28 °C and 1 to 12 °dH.
 /// Monotone: falling in pH, rising in alkalinity, falling in temperature.
-/// Source: `plummer-busenberg-1982` for pK₁.
+/// Source: `plummer-1982` for pK₁.
 ///
 /// ```
 /// let co2 = lentic::water::carbon_dioxide_ideal_mg_l(6.8, 71.4, 25.0);
@@ -95,7 +95,7 @@ pub fn carbon_dioxide_short_form_mg_l(ph: f64, alkalinity_mg_l_caco3: f64) -> f6
 /// alkalinity {H}² − (CO₂ K₁ / γ₁) {H} − 2 CO₂ K₁ K₂ / γ₂ = 0.
 /// Error: that of [`carbon_dioxide_mg_l`], 0.02 between pH 6 and 7.6.
 /// Monotone: falling in CO₂, rising in alkalinity, falling in temperature.
-/// Source: `plummer-busenberg-1982`, `davies-1962`.
+/// Source: `plummer-1982`, `davies-1962`.
 ///
 /// ```
 /// let ph = lentic::water::ph_from_carbon_dioxide(30.0, 71.4, 25.0);
@@ -163,7 +163,7 @@ pub fn ph_drop_to_reach(degassed_mg_l: f64, target_mg_l: f64) -> f64 {
 /// Formula: K_H × ppm × 10⁻⁶ × (pressure − vapour pressure) × M(CO₂).
 /// Error: 1 % against two other fits of Henry's constant.
 /// Monotone: rising in ppm and pressure, falling in temperature.
-/// Source: `plummer-busenberg-1982`.
+/// Source: `plummer-1982`.
 ///
 /// ```
 /// let co2 = lentic::water::carbon_dioxide_at_air_equilibrium_mg_l(420.0, 25.0, 1013.25);
@@ -191,7 +191,7 @@ pub fn carbon_dioxide_at_air_equilibrium_mg_l(
 /// Error: above full speciation by 0.01 at 4 °dH, 0.03 at 8 °dH and 0.05 at 12 °dH, where calcium
 /// holds part of the carbonate.
 /// Monotone: rising in alkalinity and temperature, falling in ppm and pressure.
-/// Source: `plummer-busenberg-1982`, `davies-1962`.
+/// Source: `plummer-1982`, `davies-1962`.
 ///
 /// ```
 /// let ph = lentic::water::ph_at_air_equilibrium(71.4, 420.0, 25.0, 1013.25);

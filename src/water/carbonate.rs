@@ -10,7 +10,7 @@ use super::constants::ZERO_CELSIUS_K;
 /// T in kelvin.
 /// Error: within 0.002 of measurements by others between 0 and 50 °C.
 /// Monotone: falling.
-/// Source: `plummer-busenberg-1982`.
+/// Source: `plummer-1982`.
 ///
 /// ```
 /// assert!((lentic::water::carbonic_acid_pk1(25.0) - 6.352).abs() < 0.001);
@@ -30,7 +30,7 @@ pub fn carbonic_acid_pk1(temperature_c: f64) -> f64 {
 /// T in kelvin.
 /// Error: within 0.004 of measurements by others between 0 and 50 °C.
 /// Monotone: falling.
-/// Source: `plummer-busenberg-1982`.
+/// Source: `plummer-1982`.
 ///
 /// ```
 /// assert!((lentic::water::carbonic_acid_pk2(25.0) - 10.329).abs() < 0.001);
@@ -50,7 +50,7 @@ pub fn carbonic_acid_pk2(temperature_c: f64) -> f64 {
 /// T in kelvin.
 /// Error: 1 % in solubility against two other fits between 0 and 35 °C.
 /// Monotone: rising.
-/// Source: `plummer-busenberg-1982`.
+/// Source: `plummer-1982`.
 ///
 /// ```
 /// assert!((lentic::water::carbon_dioxide_henry_pk(25.0) - 1.468).abs() < 0.001);
@@ -77,7 +77,7 @@ fn negative_log_k(temperature_c: f64, [a, b, c, d, e]: [f64; 5]) -> f64 {
 /// d = 0.997 g/mL and ε = 2727.586 + 0.6224107 T − 466.9151 ln T − 52000.87 / T.
 /// Error: about 1 % up to an ionic strength of 0.01 and 3 % at 0.1 mol/L, from memory.
 /// Monotone: falling in all three.
-/// Source: `davies-1962`, A from `plummer-busenberg-1982`.
+/// Source: `davies-1962`, A from `plummer-1982`.
 ///
 /// ```
 /// let activity = lentic::water::ion_activity_coefficient(1.0, 0.002, 25.0);

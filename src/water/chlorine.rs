@@ -33,7 +33,7 @@ impl ThiosulfateReaction {
 /// Formula: chlorine × volume × moles × M(Na₂S₂O₃) / M(Cl₂) / 1000, with 0.25, 1 or 2 moles.
 /// Error: 0.01 % from molar masses; which reaction wins depends on pH and excess, by a factor of 8.
 /// Monotone: rising in both.
-/// Source: `ciaaw-2021`, `standard-methods-4500-cl`.
+/// Source: `iupac-2021`, `standard-methods-4500-cl`.
 ///
 /// ```
 /// use lentic::water::{thiosulfate_g, ThiosulfateReaction::ToTetrathionate};
@@ -52,7 +52,7 @@ pub fn thiosulfate_g(chlorine_mg_l_cl2: f64, volume_l: f64, reaction: Thiosulfat
 /// Formula: [`thiosulfate_g`] × M(Na₂S₂O₃·5H₂O) / M(Na₂S₂O₃).
 /// Error: 0.01 % from molar masses; which reaction wins depends on pH and excess, by a factor of 8.
 /// Monotone: rising in both.
-/// Source: `ciaaw-2021`, `standard-methods-4500-cl`.
+/// Source: `iupac-2021`, `standard-methods-4500-cl`.
 ///
 /// ```
 /// use lentic::water::{thiosulfate_crystals_g, ThiosulfateReaction::ToTetrathionate};
@@ -74,7 +74,7 @@ pub fn thiosulfate_crystals_g(
 /// Formula: chloramine × M(N) / M(Cl₂).
 /// Error: 0.01 % from molar masses; free ammonia that a waterworks adds in excess comes on top.
 /// Monotone: rising.
-/// Source: `ciaaw-2021`.
+/// Source: `iupac-2021`.
 ///
 /// ```
 /// let ammonia = lentic::water::ammonia_from_chloramine_mg_l_n(3.0);

@@ -3,7 +3,7 @@
 //! The weights are the abridged standard atomic weights of IUPAC's commission (CIAAW), 2021.
 //! Ions weigh what their atoms weigh; the electron's mass is below the last figure.
 //!
-//! Source: `ciaaw-2021`.
+//! Source: `iupac-2021`.
 
 /// Hydrogen.
 pub const H_G_MOL: f64 = 1.008;

@@ -12,7 +12,7 @@ pub const DEGREE_DH_MG_L_CACO3: f64 = 10.0 * CACO3_G_MOL / CAO_G_MOL;
 /// Formula: (Ca / M(Ca) + Mg / M(Mg)) × M(CaCO₃).
 /// Error: 0.01 % from molar masses; strontium and barium are left out.
 /// Monotone: rising in both.
-/// Source: `ciaaw-2021`.
+/// Source: `iupac-2021`.
 ///
 /// ```
 /// let hardness = lentic::water::general_hardness_mg_l_caco3(30.0, 6.0);
@@ -30,7 +30,7 @@ pub fn general_hardness_mg_l_caco3(calcium_mg_l: f64, magnesium_mg_l: f64) -> f6
 /// Formula: max(0, hardness / M(CaCO₃) − Ca / M(Ca)) × M(Mg).
 /// Error: that of two tests subtracted, so often as large as the answer.
 /// Monotone: rising in hardness, falling in calcium.
-/// Source: `ciaaw-2021`.
+/// Source: `iupac-2021`.
 ///
 /// ```
 /// let magnesium = lentic::water::magnesium_from_hardness_mg_l(99.63, 30.0);

@@ -32,7 +32,7 @@ pub fn free_nitrous_acid_mg_l_hno2(nitrite_mg_l_n: f64, ph: f64, temperature_c: 
 /// 0.20 above 10 (tables 16 and 17).
 /// Error: exact as a table.
 /// Monotone: rising, in steps.
-/// Source: `bc-nitrite-2006`.
+/// Source: `bc-nitrite`.
 ///
 /// ```
 /// assert_eq!(lentic::water::nitrite_guideline_long_term_mg_l_n(5.0), 0.06);
@@ -51,7 +51,7 @@ pub fn nitrite_guideline_long_term_mg_l_n(chloride_mg_l: f64) -> f64 {
 /// 0.60 above 10 (tables 16 and 17).
 /// Error: exact as a table.
 /// Monotone: rising, in steps.
-/// Source: `bc-nitrite-2006`.
+/// Source: `bc-nitrite`.
 ///
 /// ```
 /// assert_eq!(lentic::water::nitrite_guideline_short_term_mg_l_n(5.0), 0.18);
@@ -118,7 +118,7 @@ pub fn chloride_to_add_mg_l(nitrite_mg_l_no2: f64, chloride_mg_l: f64, wanted_ra
 /// Formula: [`chloride_to_add_mg_l`] × M(NaCl) / M(Cl).
 /// Error: 0.01 % from molar masses.
 /// Monotone: rising in nitrite and ratio, falling in chloride.
-/// Source: `srac-462`, `ciaaw-2021`.
+/// Source: `srac-462`, `iupac-2021`.
 ///
 /// ```
 /// let salt = lentic::water::sodium_chloride_to_add_mg_l(1.0, 0.0, 10.0);

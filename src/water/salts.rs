@@ -173,7 +173,7 @@ impl Ion {
 /// Formula: dose × 1000 × count × M(ion) / M(salt) / volume.
 /// Error: 0.01 % from molar masses; salts that draw damp fall short.
 /// Monotone: rising in the dose, falling in the volume.
-/// Source: `ciaaw-2021`.
+/// Source: `iupac-2021`.
 ///
 /// ```
 /// use lentic::water::{salt_rise_mg_l, Ion, Salt};
@@ -192,7 +192,7 @@ pub fn salt_rise_mg_l(salt: Salt, ion: Ion, dose_g: f64, volume_l: f64) -> f64 {
 /// Formula: rise × volume × M(salt) / (count × M(ion)) / 1000.
 /// Error: 0.01 % from molar masses; salts that draw damp fall short.
 /// Monotone: rising in both.
-/// Source: `ciaaw-2021`.
+/// Source: `iupac-2021`.
 ///
 /// ```
 /// use lentic::water::{salt_dose_g, Ion, Salt};
@@ -212,7 +212,7 @@ pub fn salt_dose_g(salt: Salt, ion: Ion, rise_mg_l: f64, volume_l: f64) -> Optio
 /// Formula: dose × 1000 × (Ca²⁺ + Mg²⁺ in a unit) × M(CaCO₃) / M(salt) / volume.
 /// Error: 0.01 % from molar masses; salts that draw damp fall short.
 /// Monotone: rising in the dose, falling in the volume.
-/// Source: `ciaaw-2021`.
+/// Source: `iupac-2021`.
 ///
 /// ```
 /// use lentic::water::{salt_hardness_rise_mg_l_caco3, Salt};
@@ -232,7 +232,7 @@ pub fn salt_hardness_rise_mg_l_caco3(salt: Salt, dose_g: f64, volume_l: f64) -> 
 /// Formula: rise × volume / ([`salt_hardness_rise_mg_l_caco3`] of 1 g in 1 L).
 /// Error: 0.01 % from molar masses; salts that draw damp fall short.
 /// Monotone: rising in both.
-/// Source: `ciaaw-2021`.
+/// Source: `iupac-2021`.
 ///
 /// ```
 /// use lentic::water::{salt_dose_for_hardness_g, Salt};
@@ -253,7 +253,7 @@ pub fn salt_dose_for_hardness_g(salt: Salt, rise_mg_l_caco3: f64, volume_l: f64)
 /// Error: 0.01 % from molar masses. Salts without bicarbonate add none; what ammonium later takes
 /// away as it is nitrified is not counted here.
 /// Monotone: rising in the dose, falling in the volume.
-/// Source: `ciaaw-2021`.
+/// Source: `iupac-2021`.
 ///
 /// ```
 /// use lentic::water::{salt_alkalinity_rise_mg_l_caco3, Salt};
@@ -273,7 +273,7 @@ pub fn salt_alkalinity_rise_mg_l_caco3(salt: Salt, dose_g: f64, volume_l: f64) -
 /// Formula: rise × volume / ([`salt_alkalinity_rise_mg_l_caco3`] of 1 g in 1 L).
 /// Error: 0.01 % from molar masses.
 /// Monotone: rising in both.
-/// Source: `ciaaw-2021`.
+/// Source: `iupac-2021`.
 ///
 /// ```
 /// use lentic::water::{salt_dose_for_alkalinity_g, Salt};

@@ -9,7 +9,7 @@ use super::constants::{CACO3_G_MOL, N_G_MOL, O2_G_MOL};
 /// Formula: N × M(CaCO₃) / M(N), two H⁺ for each nitrogen and two for each CaCO₃.
 /// Error: none of its own; growing cells lower it by about 1 %.
 /// Monotone: rising.
-/// Source: `ciaaw-2021`.
+/// Source: `iupac-2021`.
 ///
 /// ```
 /// let used = lentic::water::alkalinity_used_mg_l_caco3(1.0);
@@ -26,7 +26,7 @@ pub fn alkalinity_used_mg_l_caco3(ammonia_mg_l_n: f64) -> f64 {
 /// Formula: N × 2 M(O₂) / M(N).
 /// Error: none of its own; growing cells lower it by about 5 %.
 /// Monotone: rising.
-/// Source: `ciaaw-2021`.
+/// Source: `iupac-2021`.
 ///
 /// ```
 /// let used = lentic::water::oxygen_used_mg_l(1.0);

@@ -11,14 +11,18 @@ const mediaTypes = {
   ".css": "text/css",
   ".html": "text/html; charset=utf-8",
   ".js": "text/javascript",
+  ".json": "application/json",
   ".svg": "image/svg+xml",
   ".wasm": "application/wasm",
   ".webmanifest": "application/manifest+json",
 };
 
-/** Serves the site on a free port until `close` is called; then nothing answers there. */
-export async function serve() {
-  const server = http.createServer(answer);
+/**
+ * Serves the site on a free port until `close` is called; then nothing answers there.
+ * `changed` may change a file's text on its way, as a newer version of the site would.
+ */
+export async function serve(changed = (_, body) => body) {
+  const server = http.createServer((request, response) => answer(request, response, changed));
   await new Promise((ready) => server.listen(0, "127.0.0.1", ready));
   const close = () =>
     new Promise((closed) => {
@@ -28,7 +32,7 @@ export async function serve() {
   return { url: `http://127.0.0.1:${server.address().port}/`, close };
 }
 
-async function answer(request, response) {
+async function answer(request, response, changed) {
   const { pathname } = new URL(request.url, "http://127.0.0.1");
   const name = pathname.endsWith("/") ? `${pathname}index.html` : pathname;
   try {
@@ -37,7 +41,7 @@ async function answer(request, response) {
       "content-type": mediaTypes[path.extname(name)] ?? "application/octet-stream",
       "cache-control": "no-cache",
     });
-    response.end(body);
+    response.end(changed(name, body));
   } catch {
     response.writeHead(404).end();
   }
@@ -57,6 +61,17 @@ export function launch() {
       "--disable-sync",
     ],
   });
+}
+
+/** Opens a page of its own, with its own storage, and closes it after use. */
+export async function open(browser, options, use) {
+  const context = await browser.newContext(options);
+  context.setDefaultTimeout(10_000);
+  try {
+    await use(await context.newPage());
+  } finally {
+    await context.close();
+  }
 }
 
 /** Notes what a page complains of and whom it asks, from now on. */

@@ -7,9 +7,10 @@ use super::super::facts::Given;
 use super::super::normal::Normal;
 use super::super::unit::Measure;
 use super::message::{Message, message};
+use super::order::round;
 use super::read::Reader;
 use super::rule::{
-    Action, Case, Caution, Expect, Gate, IfOpen, Need, Overrule, Rule, Source, Support, Urgency,
+    Action, Case, Caution, Gate, IfOpen, Need, Overrule, Rule, Source, Support, Urgency,
 };
 use super::text::{Block, Field, Text};
 use super::{Group, case, column};
@@ -27,16 +28,6 @@ pub(crate) fn group(reader: &mut Reader, block: &Block) {
 }
 
 pub(crate) fn source(reader: &mut Reader, block: &Block) {
-    if reader
-        .sources
-        .iter()
-        .any(|source| source.id == block.name.value)
-    {
-        reader.log.at(
-            &block.name,
-            format!("the source `{}` stands here twice", block.name.value),
-        );
-    }
     let support = match block
         .field("kind")
         .map(|field| (field, field.text.value.as_str()))
@@ -85,16 +76,6 @@ pub(crate) fn caution(reader: &mut Reader, block: &Block) {
 }
 
 pub(crate) fn action(reader: &mut Reader, block: &Block) {
-    if reader
-        .actions
-        .iter()
-        .any(|action| action.name == block.name.value)
-    {
-        reader.log.at(
-            &block.name,
-            format!("the action `{}` stands here twice", block.name.value),
-        );
-    }
     let unit = block
         .field("unit")
         .and_then(|field| column::find_unit(reader, &field.text));
@@ -127,6 +108,10 @@ pub(crate) fn exclusions(reader: &mut Reader, block: &Block) {
         let Some(other) = find_action(reader, &name) else {
             continue;
         };
+        if other == own as u32 {
+            reader.log.at(&name, "an action cannot exclude itself");
+            continue;
+        }
         for (a, b) in [(own as u32, other), (other, own as u32)] {
             let excludes = &mut reader.actions[a as usize].excludes;
             if !excludes.contains(&b) {
@@ -177,32 +162,19 @@ fn cautions(reader: &mut Reader, block: &Block) -> Vec<u32> {
 }
 
 pub(crate) fn rule(reader: &mut Reader, chapter: u32, block: &Block) {
-    if !reader.rule_names.insert(block.name.value.clone()) {
-        reader.log.at(
-            &block.name,
-            format!("the rule `{}` stands here twice", block.name.value),
-        );
-        return;
-    }
     let conditions = conditions(reader, block);
     let action = match block.field("advise") {
         Some(field) => find_action(reader, &field.text).unwrap_or(0),
         None => missing(reader, block, "advise", "name an action"),
     };
     let amount = amount(reader, block, action);
-    let has_amount = amount.is_some();
-    let sources = reader.citations(block);
-    if sources.is_empty() {
-        reader.log.hint(
-            &block.name,
-            format!("`{}` has no source", block.name.value),
-            "add a line `source ID`",
-        );
-    }
+    let has_amount = block.field("amount").is_some();
+    let sources = reader.needed_citations(block);
     let rule = Rule {
         name: block.name.value.clone(),
         chapter,
         conditions,
+        normal: Normal::default(),
         action,
         amount,
         urgency: urgency(reader, block),
@@ -217,28 +189,14 @@ pub(crate) fn rule(reader: &mut Reader, chapter: u32, block: &Block) {
         change: None,
         text: block.name.clone(),
     };
-    for (wanted, have) in [("holds", holds(&rule.cases)), ("fails", fails(&rule.cases))] {
-        if !have {
-            reader.log.hint(
-                &block.name,
-                format!("`{}` has no case that {wanted}", rule.name),
-                "add an example",
-            );
+    for wanted in ["holds", "fails"] {
+        if block.field(wanted).is_none() {
+            let message = format!("`{}` has no case that {wanted}", rule.name);
+            let help = format!("add a line `{wanted} FACT VALUE, ...`");
+            reader.log.hint(&block.name, message, help);
         }
     }
     reader.rules.push(rule);
-}
-
-fn holds(cases: &[Case]) -> bool {
-    cases
-        .iter()
-        .any(|case| matches!(case.expect, Expect::Holds))
-}
-
-fn fails(cases: &[Case]) -> bool {
-    cases
-        .iter()
-        .any(|case| matches!(case.expect, Expect::Fails))
 }
 
 fn missing(reader: &mut Reader, block: &Block, field: &str, help: &str) -> u32 {
@@ -271,7 +229,10 @@ fn conditions(reader: &mut Reader, block: &Block) -> Vec<Condition> {
             _ => {}
         }
     }
-    if conditions.is_empty() {
+    if !["during", "when", "and", "unless"]
+        .iter()
+        .any(|keyword| block.field(keyword).is_some())
+    {
         missing(reader, block, "when", "say when it holds");
     }
     conditions
@@ -402,7 +363,7 @@ fn if_open(reader: &mut Reader, block: &Block) -> IfOpen {
         _ => {
             reader
                 .log
-                .unknown(&word, "answer to `if open`", ["ask", "warn", "silent"]);
+                .unknown(&word, "word after `if open`", ["ask", "warn", "silent"]);
             IfOpen::Silent
         }
     }
@@ -469,55 +430,49 @@ pub(crate) fn overrules(reader: &mut Reader, block: &Block) {
     }
 }
 
-/// Reports rules that beat one another in a circle.
+/// Reports rules that beat one another in a circle, each circle once.
 pub(crate) fn overruling_circles(reader: &mut Reader) {
-    let count = reader.rules.len();
-    let mut beaten_by: Vec<usize> = vec![0; count];
-    for rule in &reader.rules {
-        rule.overrules
-            .iter()
-            .for_each(|overrule| beaten_by[overrule.rule as usize] += 1);
-    }
-    let mut free: Vec<usize> = (0..count).filter(|rule| beaten_by[*rule] == 0).collect();
-    let mut placed = vec![false; count];
-    while let Some(rule) = free.pop() {
-        placed[rule] = true;
-        for overrule in &reader.rules[rule].overrules {
-            let beaten = overrule.rule as usize;
-            beaten_by[beaten] -= 1;
-            if beaten_by[beaten] == 0 {
-                free.push(beaten);
+    let mut done = vec![false; reader.rules.len()];
+    for root in 0..reader.rules.len() {
+        // The rules on the way down from the root, each with the next of its own to follow.
+        let mut way: Vec<(usize, usize)> = vec![(root, 0)];
+        while let Some((rule, next)) = way.last_mut() {
+            let (at, step) = (*rule, *next);
+            *next += 1;
+            let beaten = match reader.rules[at].overrules.get(step) {
+                Some(overrule) if !done[at] => overrule.rule as usize,
+                _ => {
+                    done[at] = true;
+                    way.pop();
+                    continue;
+                }
+            };
+            match way.iter().position(|(open, _)| *open == beaten) {
+                Some(from) => overruling_circle(reader, &way[from..]),
+                None if !done[beaten] => way.push((beaten, 0)),
+                None => {}
             }
         }
     }
-    for (index, rule) in reader
-        .rules
+}
+
+fn overruling_circle(reader: &mut Reader, circle: &[(usize, usize)]) {
+    let names: Vec<&str> = circle
         .iter()
-        .enumerate()
-        .filter(|(index, _)| !placed[*index])
-    {
-        let _ = index;
-        reader.log.at(
-            &rule.text,
-            format!(
-                "`{}` overrules others in a circle that leads back",
-                rule.name
-            ),
-        );
-    }
+        .map(|(rule, _)| reader.rules[*rule].name.as_str())
+        .collect();
+    let message = match names.as_slice() {
+        [only] => format!("`{only}` overrules itself"),
+        _ => format!("overruling in a circle: {}", round(&names, "overrules")),
+    };
+    let place = reader.rules[circle[0].0].text.clone();
+    reader.log.at(&place, message);
 }
 
 pub(crate) fn gate(reader: &mut Reader, chapter: u32, block: &Block) {
     let Some(action) = find_action(reader, &block.name) else {
         return;
     };
-    if reader.actions[action as usize].gate.is_some() {
-        reader.log.at(
-            &block.name,
-            format!("the gate `{}` stands here twice", block.name.value),
-        );
-        return;
-    }
     reader.actions[action as usize].gate = Some(reader.gates.len() as u32);
     let needs: Vec<Need> = block
         .fields
@@ -525,14 +480,7 @@ pub(crate) fn gate(reader: &mut Reader, chapter: u32, block: &Block) {
         .filter(|field| field.keyword.value == "needs" || field.keyword.value == "bars")
         .filter_map(|field| need(reader, field))
         .collect();
-    let sources = reader.citations(block);
-    if sources.is_empty() {
-        reader.log.hint(
-            &block.name,
-            format!("`{}` has no source", block.name.value),
-            "add a line `source ID`",
-        );
-    }
+    let sources = reader.needed_citations(block);
     let gate = Gate {
         name: block.name.value.clone(),
         chapter,
@@ -543,41 +491,33 @@ pub(crate) fn gate(reader: &mut Reader, chapter: u32, block: &Block) {
         cases: cases(reader, block, &["opens", "waits", "refuses", "asks"]),
         text: block.name.clone(),
     };
-    gate_is_whole(reader, &gate);
+    gate_is_whole(reader, block);
     reader.gates.push(gate);
 }
 
-fn gate_is_whole(reader: &mut Reader, gate: &Gate) {
-    let mut wrong = |message: &str, help: &str| {
-        reader.log.hint(
-            &gate.text,
-            format!("`{}` {message}", gate.name),
-            help.to_owned(),
-        );
+fn gate_is_whole(reader: &mut Reader, block: &Block) {
+    let mut wanted = |fields: &[&str], message: &str, help: &str| {
+        if !fields.iter().any(|field| block.field(field).is_some()) {
+            let message = format!("`{}` {message}", block.name.value);
+            reader.log.hint(&block.name, message, help);
+        }
     };
-    if gate.ask.is_empty() {
-        wrong("has no `ask`", "write the question it answers");
-    }
-    if gate.needs.is_empty() {
-        wrong("needs nothing", "add lines `needs CONDITION because TEXT`");
-    }
-    if !gate
-        .cases
-        .iter()
-        .any(|case| matches!(case.expect, Expect::Opens))
-    {
-        wrong("has no case that opens it", "add a line `opens ...`");
-    }
-    if !gate
-        .cases
-        .iter()
-        .any(|case| matches!(case.expect, Expect::Waits | Expect::Refuses))
-    {
-        wrong(
-            "has no case that keeps it shut",
-            "add a line `waits ...` or `refuses ...`",
-        );
-    }
+    wanted(&["ask"], "has no `ask`", "write the question it answers");
+    wanted(
+        &["needs", "bars"],
+        "needs nothing",
+        "add lines `needs CONDITION because TEXT`",
+    );
+    wanted(
+        &["opens"],
+        "has no case that opens it",
+        "add a line `opens FACT VALUE, ...`",
+    );
+    wanted(
+        &["waits", "refuses"],
+        "has no case that keeps it shut",
+        "add a line `waits ...` or `refuses ...`",
+    );
 }
 
 fn need(reader: &mut Reader, field: &Field) -> Option<Need> {

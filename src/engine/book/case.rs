@@ -15,22 +15,45 @@ pub(crate) fn facts(reader: &mut Reader, text: &Text) -> Option<Vec<(ColumnId, G
     if text.is_empty() || text.value == "nothing" {
         return Some(facts);
     }
+    let mut good = true;
+    // Every part is looked at, so that all mistakes of a line are found at once.
     for part in text.split(",") {
-        let (name, value) = part.first_word();
-        let Some(column) = reader.words.find(&name.value) else {
-            let Reader { words, log, .. } = reader;
-            log.unknown(&name, "fact", words.names());
-            return None;
-        };
-        let given = given(reader, column, &value)?;
-        facts.push((column, given));
+        match fact(reader, &part) {
+            Some(fact) => facts.push(fact),
+            None => good = false,
+        }
     }
-    Some(facts)
+    good.then_some(facts)
+}
+
+fn fact(reader: &mut Reader, part: &Text) -> Option<(ColumnId, Given)> {
+    let (name, value) = part.first_word();
+    if name.value.starts_with(|c: char| c.is_ascii_digit()) {
+        let message = format!("`{}` names no fact; a comma parts facts here", part.value);
+        reader
+            .log
+            .hint(part, message, "write decimals with a point");
+        return None;
+    }
+    let Some(column) = reader.words.find(&name.value) else {
+        let Reader { words, log, .. } = reader;
+        log.unknown(&name, "fact", words.names());
+        return None;
+    };
+    if value.is_empty() {
+        let message = format!("`{}` has no value here", name.value);
+        reader.log.at(&name, message);
+        return None;
+    }
+    Some((column, given(reader, column, &value)?))
 }
 
 /// The value of one fact in a case: an exact one, for cases test thresholds.
 fn given(reader: &mut Reader, id: ColumnId, text: &Text) -> Option<Given> {
     let column = reader.words.get(id);
+    if column.unit_unknown {
+        return None;
+    }
     if column.series {
         return series(reader, id, text);
     }
@@ -92,6 +115,11 @@ fn series(reader: &mut Reader, id: ColumnId, text: &Text) -> Option<Given> {
             typed: value.value.clone(),
         });
     }
+    if !readings.is_sorted_by(|a, b| a.day <= b.day) {
+        let message = "these readings are not in order of time";
+        reader.log.hint(text, message, "write the oldest first");
+        return None;
+    }
     let set = readings
         .last()
         .map_or(reader.words.get(id).range, |reading| {
@@ -108,34 +136,30 @@ fn series(reader: &mut Reader, id: ColumnId, text: &Text) -> Option<Given> {
 pub(crate) const CASE_TODAY: f64 = 20_454.0;
 
 fn aged(reader: &mut Reader, part: &Text) -> Option<(Text, f64)> {
-    let words: Vec<Text> = part
-        .split(" ")
-        .into_iter()
-        .filter(|word| !word.is_empty())
-        .collect();
-    let count = words.len();
-    if count >= 4 {
-        let age = &words[count - 3];
-        let unit = &words[count - 2];
-        let days = reader
-            .words
-            .units
-            .find(&unit.value)
-            .map(|id| reader.words.units.get(id).factor);
-        if let (Ok(number), Some(days)) = (age.value.parse::<f64>(), days) {
-            let end = part
-                .value
-                .rfind(&format!("{} {} ago", age.value, unit.value))?;
-            return Some((part.part(0, end), number * days));
-        }
+    let (rest, _) = part.last_word();
+    let (rest, unit) = rest.last_word();
+    let (value, number) = rest.last_word();
+    if let Some(days) = age_days(reader, &number, &unit).filter(|_| !value.is_empty()) {
+        return Some((value, days));
     }
     reader.log.hint(
         part,
-        format!("`{}` has no age", part.value),
-        "write it as in `0.5 mg/L N 2 days ago`",
+        format!("`{}` does not end with an age", part.value),
+        "write it as in `VALUE 2 days ago`",
     );
     None
 }
+
+fn age_days(reader: &Reader, number: &Text, unit: &Text) -> Option<f64> {
+    let units = &reader.words.units;
+    let unit = units.get(units.find(&unit.value)?);
+    let number: f64 = number.value.parse().ok()?;
+    let is_time = units.time().as_ref() == Some(&unit.dimension);
+    (is_time && (0.0..=LONG_AGO).contains(&number)).then_some(unit.difference_to_main(number))
+}
+
+/// No case speaks of a reading that is older than so many of any unit.
+const LONG_AGO: f64 = 1e5;
 
 /// A case of a rule or gate, by its keyword.
 pub(crate) fn case(

@@ -12,7 +12,7 @@ use super::super::unit::{Measure, UnitId};
 use super::case;
 use super::message::message;
 use super::read::Reader;
-use super::text::{Block, Field, Text};
+use super::text::{Block, Field, Log, Text};
 use super::vocabulary::{Cell, ChoiceOption, Column, Derivation, Kind, Origin, Row, Spread, Table};
 
 /// Declares a block's column, so that others can name it before its formula is read.
@@ -22,17 +22,16 @@ pub(crate) fn declare(reader: &mut Reader, chapter: u32, block: &Block) {
         "derive" => Origin::Derived(Derivation::Unread),
         _ => Origin::Table(Table::default()),
     };
-    check_name(reader, &block.name);
     let mut column = Column::new(&block.name, chapter, origin);
     words_of(reader, block, &mut column);
     kind_of(reader, block, &mut column);
     units_of(reader, block, &mut column);
     options_of(reader, block, &mut column);
     limits_of(reader, block, &mut column);
-    reader.words.declare(column, &mut reader.log);
+    reader.words.declare(column);
 }
 
-fn check_name(reader: &mut Reader, name: &Text) {
+pub(crate) fn check_name(log: &mut Log, name: &Text) {
     let good = !name.value.is_empty()
         && name.value.starts_with(|c: char| c.is_ascii_lowercase())
         && !name.value.ends_with('-')
@@ -42,12 +41,10 @@ fn check_name(reader: &mut Reader, name: &Text) {
             .chars()
             .all(|c| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '-');
     if !good {
-        let help = "a name is lower-case words joined by hyphens, as in `total-ammonia`";
-        reader
-            .log
-            .hint(name, format!("`{}` is no name", name.value), help);
+        let help = "a name is lower-case words joined by hyphens, as in `two-words`";
+        log.hint(name, format!("`{}` is no name", name.value), help);
     } else if RESERVED.contains(&name.value.as_str()) {
-        reader.log.at(
+        log.at(
             name,
             format!("`{}` has a meaning of its own in conditions", name.value),
         );
@@ -111,9 +108,11 @@ fn units_of(reader: &mut Reader, block: &Block, column: &mut Column) {
     if column.kind != Kind::Number || column.date {
         return;
     }
-    if let Some(field) = block.field("unit")
-        && let Some(id) = find_unit(reader, &field.text)
-    {
+    if let Some(field) = block.field("unit") {
+        let Some(id) = find_unit(reader, &field.text) else {
+            column.unit_unknown = true;
+            return;
+        };
         column.unit = Some(id);
         column.measure = reader.words.units.get(id).measure();
         column.units.push(id);
@@ -142,7 +141,7 @@ pub(crate) fn find_unit(reader: &mut Reader, name: &Text) -> Option<UnitId> {
     let found = reader.words.units.find(&name.value);
     if found.is_none() {
         let Reader { words, log, .. } = reader;
-        log.unknown(name, "unit", words.units.names());
+        words.units.unknown(name, log);
     }
     found
 }
@@ -150,7 +149,7 @@ pub(crate) fn find_unit(reader: &mut Reader, name: &Text) -> Option<UnitId> {
 fn options_of(reader: &mut Reader, block: &Block, column: &mut Column) {
     for field in block.fields("option") {
         let (name, label) = field.text.first_word();
-        check_name(reader, &name);
+        check_name(&mut reader.log, &name);
         if column.option(&name.value).is_some() {
             reader.log.at(
                 &name,
@@ -194,7 +193,7 @@ fn options_of(reader: &mut Reader, block: &Block, column: &mut Column) {
 }
 
 fn limits_of(reader: &mut Reader, block: &Block, column: &mut Column) {
-    if column.kind == Kind::Number {
+    if column.kind == Kind::Number && !column.unit_unknown {
         if let Some(field) = block.field("range") {
             column.range = range(reader, field, column);
         } else if column.is_given() {
@@ -207,7 +206,7 @@ fn limits_of(reader: &mut Reader, block: &Block, column: &mut Column) {
                 reader.log.hint(
                     &block.name,
                     "this fact has no `range`",
-                    "say which values are plausible, as in `range 0 to 14 pH`",
+                    "say which values are plausible, as in `range 0 to 100`",
                 );
             }
         }
@@ -282,51 +281,72 @@ pub(crate) fn quantity(reader: &mut Reader, text: &Text, measure: &Measure) -> O
 
 /// `A to B unit`; a first number without unit takes the second's.
 fn range(reader: &mut Reader, field: &Field, column: &Column) -> Set {
-    let wrong = |reader: &mut Reader| {
-        let help = "write the lowest and the highest plausible value, as in `0 to 100 mg/L N`";
-        reader.log.hint(
-            &field.text,
-            format!("`{}` is no range", field.text.value),
-            help,
+    let everything = Set::Number(Interval::EVERYTHING);
+    let wrong = |reader: &mut Reader, message: String| {
+        let unit = column
+            .unit
+            .map(|id| reader.words.units.get(id).name.as_str());
+        let example = format!("0 to 100 {}", unit.unwrap_or_default());
+        let help = format!(
+            "write the lowest and the highest plausible value, as in `{}`",
+            example.trim_end()
         );
-        Set::Number(Interval::EVERYTHING)
+        reader.log.hint(&field.text, message, help);
+        everything
     };
-    let Some(spots) = tokens(&field.text, &reader.words.units, &mut reader.log) else {
-        return column.range;
-    };
-    let ends: Vec<(f64, Option<UnitId>)> = spots
-        .iter()
-        .filter_map(|spot| match spot.token {
-            Token::Number { value, unit } => Some((value, unit)),
-            _ => None,
-        })
-        .collect();
-    let negative = spots.iter().position(|spot| spot.token == Token::Sign("-"));
-    let [(low, low_unit), (high, high_unit)] = ends[..] else {
-        return wrong(reader);
-    };
-    let low = if negative == Some(0) { -low } else { low };
-    let unit = low_unit.or(high_unit);
-    let fits = unit.is_none_or(|id| reader.words.units.get(id).measure() == column.measure);
-    if !fits || (unit.is_none() && column.unit.is_some() && !is_bare(reader, column)) {
-        return wrong(reader);
+    if !field.text.value.contains(" to ") {
+        return wrong(reader, format!("`{}` is no range", field.text.value));
     }
-    let main = |value: f64, own: Option<UnitId>| {
-        own.or(unit)
-            .map_or(value, |id| reader.words.units.get(id).to_main(value))
+    let Some(spots) = tokens(&field.text, &reader.words.units, &mut reader.log) else {
+        return everything;
     };
+    let parts: Vec<&Token> = spots.iter().map(|spot| &spot.token).collect();
+    let (low, rest) = signed(&parts);
+    let (high, end) = match rest {
+        [Token::Word(to), rest @ ..] if to == "to" => signed(rest),
+        _ => (None, rest),
+    };
+    let (Some((low, low_unit)), Some((high, high_unit)), [Token::End]) = (low, high, end) else {
+        return wrong(reader, format!("`{}` is no range", field.text.value));
+    };
+    let Some(unit) = low_unit.or(high_unit).or(bare_unit(reader, column)) else {
+        if column.unit.is_some() {
+            return wrong(reader, "this range needs a unit".into());
+        }
+        return between(low, high)
+            .unwrap_or_else(|| wrong(reader, "the lowest value comes first".into()));
+    };
+    let units = &reader.words.units;
+    let main = |value: f64, own: Option<UnitId>| units.get(own.unwrap_or(unit)).to_main(value);
     let (lo, hi) = (main(low, low_unit), main(high, high_unit));
-    if lo > hi {
-        wrong(reader)
-    } else {
-        Set::Number(Interval { lo, hi })
+    let fits = |id: Option<UnitId>| id.is_none_or(|id| units.get(id).measure() == column.measure);
+    if !fits(low_unit) || !fits(high_unit) {
+        let message = match column.unit {
+            Some(_) => "this range is counted in something else than the fact",
+            None => "this range has a unit and the fact has none",
+        };
+        return wrong(reader, message.into());
+    }
+    between(lo, hi).unwrap_or_else(|| wrong(reader, "the lowest value comes first".into()))
+}
+
+fn between(lo: f64, hi: f64) -> Option<Set> {
+    (lo <= hi).then_some(Set::Number(Interval { lo, hi }))
+}
+
+/// A number, perhaps with a minus before it, at the start of some tokens; and what follows it.
+fn signed<'a, 'b>(parts: &'a [&'b Token]) -> (Option<(f64, Option<UnitId>)>, &'a [&'b Token]) {
+    match parts {
+        [Token::Sign("-"), Token::Number { value, unit }, rest @ ..] => {
+            (Some((-value, *unit)), rest)
+        }
+        [Token::Number { value, unit }, rest @ ..] => (Some((*value, *unit)), rest),
+        _ => (None, parts),
     }
 }
 
-fn is_bare(reader: &Reader, column: &Column) -> bool {
-    column
-        .unit
-        .is_some_and(|id| reader.words.units.get(id).bare)
+fn bare_unit(reader: &Reader, column: &Column) -> Option<UnitId> {
+    column.unit.filter(|id| reader.words.units.get(*id).bare)
 }
 
 /// Reads the formula, the rows and the cases of a column that was declared.
@@ -343,15 +363,10 @@ pub(crate) fn define(reader: &mut Reader, block: &Block) {
         let because = message(&field.text, false, &reader.words, &mut reader.log);
         reader.words.get_mut(id).because = because;
     }
-    let sources = reader.citations(block);
-    if sources.is_empty() && block.keyword.value != "fact" {
-        reader.log.hint(
-            &block.name,
-            format!("`{}` has no source", block.name.value),
-            "add a line `source ID`",
-        );
-    }
-    reader.words.get_mut(id).sources = sources;
+    reader.words.get_mut(id).sources = match block.keyword.value.as_str() {
+        "fact" => reader.citations(block),
+        _ => reader.needed_citations(block),
+    };
     for field in block.fields("gives") {
         if let Some(case) = case::gives(reader, id, field) {
             reader.words.get_mut(id).cases.push(case);
@@ -421,13 +436,7 @@ fn table(reader: &mut Reader, id: ColumnId, block: &Block) {
     let mut by = Vec::new();
     if let Some(field) = block.field("by") {
         for name in field.text.split(",") {
-            match reader.words.find(&name.value) {
-                Some(column) => by.push(column),
-                None => {
-                    let Reader { words, log, .. } = reader;
-                    log.unknown(&name, "fact", words.names());
-                }
-            }
+            by.extend(looked_at(reader, &name));
         }
     } else {
         reader.log.hint(
@@ -436,11 +445,15 @@ fn table(reader: &mut Reader, id: ColumnId, block: &Block) {
             "name the facts its rows look at",
         );
     }
+    let known = block
+        .field("by")
+        .is_some_and(|field| field.text.split(",").len() == by.len());
     let rows: Vec<Row> = block
         .fields("row")
+        .take_while(|_| known)
         .filter_map(|field| row(reader, id, &by, &field.text))
         .collect();
-    if rows.is_empty() {
+    if block.field("row").is_none() {
         reader.log.hint(
             &block.name,
             "this table has no rows",
@@ -455,6 +468,23 @@ fn table(reader: &mut Reader, id: ColumnId, block: &Block) {
     }
 }
 
+/// A fact that a table looks at.
+fn looked_at(reader: &mut Reader, name: &Text) -> Option<ColumnId> {
+    let Some(id) = reader.words.find(&name.value) else {
+        let Reader { words, log, .. } = reader;
+        log.unknown(name, "fact", words.names());
+        return None;
+    };
+    if reader.words.get(id).kind == Kind::Several {
+        let message = format!("`{}` may be several things at once", name.value);
+        reader
+            .log
+            .hint(name, message, "a table looks at single values");
+        return None;
+    }
+    Some(id)
+}
+
 fn row(reader: &mut Reader, id: ColumnId, by: &[ColumnId], text: &Text) -> Option<Row> {
     let cells: Vec<Text> = text
         .split("  ")
@@ -462,12 +492,15 @@ fn row(reader: &mut Reader, id: ColumnId, by: &[ColumnId], text: &Text) -> Optio
         .filter(|cell| !cell.is_empty())
         .collect();
     if cells.len() != by.len() + 1 {
-        let message = format!(
-            "this row has {} cells; {} and a result are needed",
-            cells.len(),
-            by.len()
-        );
-        reader.log.hint(text, message, "part cells by two spaces");
+        let message = match (cells.len(), by.len()) {
+            (1, _) => "this row has only one part".to_owned(),
+            (found, wanted) => format!(
+                "this row has {found} parts; {wanted} for the facts after `by` and a result are needed"
+            ),
+        };
+        reader
+            .log
+            .hint(text, message, "keep parts apart by two spaces");
         return None;
     }
     let (result, tests) = cells.split_last()?;
@@ -478,7 +511,11 @@ fn row(reader: &mut Reader, id: ColumnId, by: &[ColumnId], text: &Text) -> Optio
         .collect();
     let column = reader.words.get(id);
     let result = match entry::entered(column, &reader.words.units, &result.value) {
-        Ok(entered) => entered.set,
+        Ok(entered) if entered.question.is_none() => entered.set,
+        Ok(entered) => {
+            reader.log.at(result, entered.question.unwrap_or_default());
+            return None;
+        }
         Err(message) => {
             reader.log.at(result, message);
             return None;

@@ -1,18 +1,20 @@
 //! Reads the files of a book in phases: units, names, columns, rules and gates, then what joins them.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 
-use super::super::expr::compile::{ColumnId, Value};
+use super::super::diagnostic::{Place, did_you_mean};
+use super::super::expr::compile::ColumnId;
 use super::super::function::Function;
 use super::super::kernel::{Builder, Kernel};
 use super::super::limit;
 use super::super::normal::Normal;
 use super::super::unit::Measure;
+use super::order::rests_on;
 use super::overlay::{self, Overlay};
 use super::rule::{Action, Caution, Citation, Gate, Rule, Source};
 use super::text::{Block, File, Log, Text, blocks};
-use super::vocabulary::{Derivation, Origin, Signature, Vocabulary};
-use super::{Book, Chapter, Group, Step, block, column, units};
+use super::vocabulary::{Column, Derivation, Kind, Origin, Signature, Vocabulary};
+use super::{Book, Chapter, Group, Step, block, column, shape, units};
 
 /// What has been read so far.
 pub(crate) struct Reader {
@@ -23,119 +25,14 @@ pub(crate) struct Reader {
     pub cautions: Vec<Caution>,
     pub actions: Vec<Action>,
     pub rules: Vec<Rule>,
-    /// Names of the rules read so far.
-    pub rule_names: BTreeSet<String>,
     pub gates: Vec<Gate>,
     pub stage: Option<ColumnId>,
 }
 
-/// Fields of a rule; `reason` stands where a rule replaces another.
-const RULE_FIELDS: [&str; 19] = [
-    "during",
-    "given",
-    "when",
-    "and",
-    "unless",
-    "advise",
-    "amount",
-    "urgency",
-    "if",
-    "finding",
-    "advice",
-    "because",
-    "source",
-    "caution",
-    "overrules",
-    "holds",
-    "fails",
-    "asks",
-    "reason",
-];
-
-/// Fields each block may have.
-const FIELDS: [(&str, &[&str]); 17] = [
-    (
-        "book",
-        &["title", "edition", "language", "stage", "today", "chapters"],
-    ),
-    ("chapter", &["about"]),
-    ("group", &["label", "about"]),
-    ("unit", &["is", "zero", "bare", "also", "source"]),
-    ("vague", &["means", "also"]),
-    ("source", &["authors", "year", "title", "kind", "where"]),
-    ("caution", &["text", "source"]),
-    ("action", &["label", "excludes", "unit", "caution"]),
-    (
-        "fact",
-        &[
-            "label",
-            "ask",
-            "group",
-            "kind",
-            "unit",
-            "also",
-            "range",
-            "smallest",
-            "spread",
-            "stale",
-            "option",
-            "how",
-            "decimals",
-            "effort",
-            "otherwise",
-            "source",
-            "because",
-        ],
-    ),
-    (
-        "derive",
-        &[
-            "label", "unit", "kind", "range", "decimals", "is", "because", "source", "gives",
-        ],
-    ),
-    (
-        "table",
-        &[
-            "label", "unit", "option", "decimals", "by", "row", "because", "source", "gives",
-        ],
-    ),
-    ("rule", &RULE_FIELDS),
-    ("replace", &RULE_FIELDS),
-    ("withdraw", &["reason"]),
-    ("overlay", &["title", "about"]),
-    (
-        "gate",
-        &[
-            "ask", "given", "needs", "bars", "source", "opens", "waits", "refuses", "asks",
-        ],
-    ),
-    ("", &[]),
-];
-
-/// Fields that may stand more than once in a block.
-const REPEATED: [&str; 17] = [
-    "option",
-    "source",
-    "caution",
-    "and",
-    "unless",
-    "overrules",
-    "holds",
-    "fails",
-    "asks",
-    "gives",
-    "row",
-    "needs",
-    "bars",
-    "opens",
-    "waits",
-    "refuses",
-    "given",
-];
-
 pub(crate) fn read(files: Vec<File>, functions: &[Function], log: &mut Log) -> Book {
-    let blocks = all_blocks(&files, log);
-    known_fields(&blocks, log);
+    let mut blocks = all_blocks(&files, log);
+    shape::known_fields(&mut blocks, log);
+    shape::names(&mut blocks, &files, log);
     let mut words = Vocabulary::default();
     words.functions = functions.to_vec();
     words.units = units::read(&blocks, log);
@@ -147,7 +44,6 @@ pub(crate) fn read(files: Vec<File>, functions: &[Function], log: &mut Log) -> B
         cautions: Vec::new(),
         actions: Vec::new(),
         rules: Vec::new(),
-        rule_names: BTreeSet::new(),
         gates: Vec::new(),
         stage: None,
     };
@@ -159,71 +55,25 @@ pub(crate) fn read(files: Vec<File>, functions: &[Function], log: &mut Log) -> B
 
 fn all_blocks(files: &[File], log: &mut Log) -> Vec<(u32, Block)> {
     let size: usize = files.iter().map(|file| file.text.len()).sum();
+    if size > limit::BOOK_BYTES {
+        let message = format!("this book is larger than {} bytes", limit::BOOK_BYTES);
+        log.add(Place::START, 1, message, None);
+        return Vec::new();
+    }
     let mut all = Vec::new();
     for (number, file) in files.iter().enumerate() {
-        if size > limit::BOOK_BYTES {
-            let place = super::super::diagnostic::Place {
-                file: number as u32,
-                line: 1,
-                column: 1,
-            };
-            log.add(
-                place,
-                1,
-                format!("this book is larger than {} bytes", limit::BOOK_BYTES),
-                None,
-            );
-            return Vec::new();
-        }
         all.extend(
             blocks(number as u32, &file.text, log)
                 .into_iter()
                 .map(|block| (number as u32, block)),
         );
     }
-    if all.len() > limit::BLOCKS {
-        log.at(
-            &all[limit::BLOCKS].1.keyword.clone(),
-            format!("more than {} blocks in one book", limit::BLOCKS),
-        );
-        all.truncate(limit::BLOCKS);
+    if let Some((_, block)) = all.get(limit::BLOCKS) {
+        let message = format!("more than {} blocks in one book", limit::BLOCKS);
+        log.at(&block.keyword, message);
+        return Vec::new();
     }
     all
-}
-
-fn known_fields(blocks: &[(u32, Block)], log: &mut Log) {
-    for (_, block) in blocks {
-        let Some((_, fields)) = FIELDS
-            .iter()
-            .find(|(keyword, _)| *keyword == block.keyword.value && !keyword.is_empty())
-        else {
-            log.unknown(
-                &block.keyword,
-                "block",
-                FIELDS.iter().map(|(keyword, _)| *keyword),
-            );
-            continue;
-        };
-        if block.name.is_empty() {
-            log.at(
-                &block.keyword,
-                format!("this {} has no name", block.keyword.value),
-            );
-        }
-        let mut seen: BTreeMap<&str, ()> = BTreeMap::new();
-        for field in &block.fields {
-            let keyword = field.keyword.value.as_str();
-            if !fields.contains(&keyword) {
-                log.unknown(
-                    &field.keyword,
-                    &format!("field of a {}", block.keyword.value),
-                    fields.iter().copied(),
-                );
-            } else if seen.insert(keyword, ()).is_some() && !REPEATED.contains(&keyword) {
-                log.at(&field.keyword, format!("`{keyword}` stands here twice"));
-            }
-        }
-    }
 }
 
 impl Reader {
@@ -268,31 +118,27 @@ impl Reader {
                 .map(|(chapter, block)| (*chapter, block))
                 .collect()
         };
-        let columns = of(&["fact", "derive", "table"]);
-        of(&["group"])
-            .iter()
-            .for_each(|(_, block)| block::group(self, block));
-        of(&["source"])
-            .iter()
-            .for_each(|(_, block)| block::source(self, block));
-        of(&["caution"])
-            .iter()
-            .for_each(|(_, block)| block::caution(self, block));
-        of(&["action"])
-            .iter()
-            .for_each(|(_, block)| block::action(self, block));
-        of(&["action"])
-            .iter()
-            .for_each(|(_, block)| block::exclusions(self, block));
-        columns
-            .iter()
-            .for_each(|(chapter, block)| column::declare(self, *chapter, block));
-        let overlays = overlay::overlays(self, &of(&["overlay"]));
+        let (columns, actions) = (of(&["fact", "derive", "table"]), of(&["action"]));
         let books = of(&["book"]);
-        self.head(&books, &files, &overlays);
-        columns
-            .iter()
-            .for_each(|(_, block)| column::define(self, block));
+        self.each(&of(&["group"]), |reader, _, block| {
+            block::group(reader, block)
+        });
+        self.each(&of(&["source"]), |reader, _, block| {
+            block::source(reader, block)
+        });
+        self.each(&of(&["caution"]), |reader, _, block| {
+            block::caution(reader, block)
+        });
+        self.each(&actions, |reader, _, block| block::action(reader, block));
+        self.each(&actions, |reader, _, block| {
+            block::exclusions(reader, block)
+        });
+        self.each(&columns, column::declare);
+        let overlays = overlay::overlays(self, &of(&["overlay"]));
+        if !blocks.is_empty() || self.log.is_empty() {
+            self.head(&books, &files, &overlays);
+        }
+        self.each(&columns, |reader, _, block| column::define(reader, block));
         let (rules, changes) = overlay::rules(
             self,
             &overlays,
@@ -300,20 +146,14 @@ impl Reader {
             &of(&["replace"]),
             &of(&["withdraw"]),
         );
-        for (chapter, block) in &rules {
-            block::rule(self, *chapter, block);
-        }
+        self.each(&rules, block::rule);
         for rule in &mut self.rules {
             rule.change = changes.get(&rule.name).cloned();
         }
-        rules
-            .iter()
-            .for_each(|(_, block)| block::overrules(self, block));
-        of(&["gate"])
-            .iter()
-            .for_each(|(chapter, block)| block::gate(self, *chapter, block));
-        of(&["unit"]).iter().for_each(|(_, block)| {
-            self.citations(block);
+        self.each(&rules, |reader, _, block| block::overrules(reader, block));
+        self.each(&of(&["gate"]), block::gate);
+        self.each(&of(&["unit"]), |reader, _, block| {
+            reader.citations(block);
         });
         block::overruling_circles(self);
         let kernel = self.normal_forms();
@@ -365,37 +205,55 @@ impl Reader {
         }
     }
 
+    /// Reads blocks one after the other, until so much is wrong that nobody would read more of it.
+    fn each(&mut self, blocks: &[(u32, &Block)], read: fn(&mut Reader, u32, &Block)) {
+        for (chapter, block) in blocks {
+            if self.log.is_full() {
+                return;
+            }
+            read(self, *chapter, block);
+        }
+    }
+
     fn head(&mut self, books: &[(u32, &Block)], files: &[File], overlays: &[Overlay]) {
         let Some((_, block)) = books.first() else {
-            let place = super::super::diagnostic::Place {
-                file: 0,
-                line: 1,
-                column: 1,
-            };
             let help = Some("start one file with `book NAME`".into());
             self.log
-                .add(place, 1, "no file says which book this is", help);
+                .add(Place::START, 1, "no file says which book this is", help);
             return;
         };
         if let Some((_, second)) = books.get(1) {
             self.log
                 .at(&second.name, "a second `book`; there is one in a book");
         }
-        for keyword in ["stage", "today"] {
-            let Some(field) = block.field(keyword) else {
-                continue;
-            };
-            let found = self.words.find(&field.text.value);
-            if found.is_none() {
-                self.log.unknown(&field.text, "fact", self.words.names());
-            }
-            if keyword == "stage" {
-                self.stage = found;
-            }
-        }
+        self.stage = self.head_fact(block, "stage", "choice", |column| {
+            column.kind == Kind::Choice
+        });
+        self.head_fact(block, "today", "date", |column| column.date);
         if let Some(field) = block.field("chapters") {
             self.chapter_list(&field.text, files, overlays);
         }
+    }
+
+    /// The fact of a certain kind that the head of the book names.
+    fn head_fact(
+        &mut self,
+        block: &Block,
+        keyword: &str,
+        kind: &str,
+        fits: fn(&Column) -> bool,
+    ) -> Option<ColumnId> {
+        let field = block.field(keyword)?;
+        let Some(id) = self.words.find(&field.text.value) else {
+            self.log.unknown(&field.text, "fact", self.words.names());
+            return None;
+        };
+        if fits(self.words.get(id)) {
+            return Some(id);
+        }
+        let message = format!("`{}` is no {kind}; `{keyword}` needs one", field.text.value);
+        self.log.at(&field.text, message);
+        None
     }
 
     /// The list of chapters and the files handed over must be the same.
@@ -410,9 +268,15 @@ impl Reader {
             .filter(own)
             .map(|index| stem(&files[index].name))
             .collect();
+        let mut seen = BTreeSet::new();
         for name in &listed {
-            if !stems.contains(&name.value.as_str()) {
-                self.log.unknown(name, "chapter", stems.iter().copied());
+            if !seen.insert(&name.value) {
+                let message = format!("the chapter `{}` stands here twice", name.value);
+                self.log.at(name, message);
+            } else if !stems.contains(&name.value.as_str()) {
+                let message = format!("there is no file `{}.rules`", name.value);
+                let help = did_you_mean(&name.value, stems.iter().copied());
+                self.log.add(name.place(), name.characters(), message, help);
             }
         }
         for stem in stems {
@@ -451,6 +315,16 @@ impl Reader {
         citations
     }
 
+    /// The same for a block that must cite one.
+    pub fn needed_citations(&mut self, block: &Block) -> Vec<Citation> {
+        if block.field("source").is_none() {
+            let message = format!("`{}` has no source", block.name.value);
+            self.log
+                .hint(&block.name, message, "add a line `source ID`");
+        }
+        self.citations(block)
+    }
+
     /// Works out the normal form of every rule, need and derived truth, and the tables of rules and needs.
     fn normal_forms(&mut self) -> Kernel {
         let Reader {
@@ -460,12 +334,11 @@ impl Reader {
             ..
         } = self;
         let mut builder = Builder::default();
-        for rule in rules.iter() {
-            builder.add(&if rule.is_withdrawn() {
-                Normal::default()
-            } else {
-                Normal::of(&rule.conditions, words)
-            });
+        for rule in rules.iter_mut() {
+            if !rule.is_withdrawn() {
+                rule.normal = Normal::of(&rule.conditions, words);
+            }
+            builder.add(&rule.normal);
         }
         for need in gates.iter_mut().flat_map(|gate| &mut gate.needs) {
             need.normal = Normal::of(std::slice::from_ref(&need.condition), words);
@@ -486,78 +359,6 @@ impl Reader {
             (column.option_count(), column.range)
         })
     }
-
-    /// Columns so that each stands after those it rests on; circles are mistakes.
-    fn order(&mut self) -> Vec<ColumnId> {
-        let count = self.words.columns.len();
-        let mut state = vec![Mark::New; count];
-        let mut order = Vec::with_capacity(count);
-        for index in 0..count {
-            self.visit(ColumnId(index as u32), &mut state, &mut order);
-        }
-        order
-    }
-
-    /// Depth first with a stack of our own: a long chain of facts must not exhaust the machine's.
-    fn visit(&mut self, root: ColumnId, state: &mut [Mark], order: &mut Vec<ColumnId>) {
-        let mut stack = vec![(root, false)];
-        while let Some((id, done)) = stack.pop() {
-            let mark = &mut state[id.0 as usize];
-            if done {
-                *mark = Mark::Placed;
-                order.push(id);
-                continue;
-            }
-            if *mark != Mark::New {
-                continue;
-            }
-            *mark = Mark::Open;
-            stack.push((id, true));
-            for next in rests_on(&self.words, id) {
-                match state[next.0 as usize] {
-                    Mark::Open => self.circle(next),
-                    Mark::New => stack.push((next, false)),
-                    Mark::Placed => {}
-                }
-            }
-        }
-    }
-
-    fn circle(&mut self, id: ColumnId) {
-        let column = self.words.get(id);
-        let message = format!("`{}` rests on itself in a circle", column.name);
-        self.log.at(&column.place.clone(), message);
-    }
-}
-
-#[derive(Clone, Copy, PartialEq)]
-enum Mark {
-    New,
-    Open,
-    Placed,
-}
-
-/// The columns that a column's value is worked out from.
-pub(crate) fn rests_on(words: &Vocabulary, id: ColumnId) -> Vec<ColumnId> {
-    let mut found = Vec::new();
-    match &words.get(id).origin {
-        Origin::Given {
-            otherwise: Some(value),
-        } => value.columns(&mut |column| found.push(column)),
-        Origin::Derived(Derivation::Number(value)) => {
-            Value::columns(value, &mut |column| found.push(column))
-        }
-        Origin::Derived(Derivation::Truth { condition, normal }) => {
-            condition.columns(&mut |column| found.push(column));
-            normal.columns(&mut |column| found.push(column));
-        }
-        Origin::Test(condition) => condition.columns(&mut |column| found.push(column)),
-        Origin::Order { left, right } => found.extend([*left, *right]),
-        Origin::Table(table) => found.extend(&table.by),
-        Origin::Feature { series, .. } => found.push(*series),
-        Origin::Given { otherwise: None } | Origin::Derived(Derivation::Unread) => {}
-    }
-    found
 }
 
 /// What is worked out, in this order.

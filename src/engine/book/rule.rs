@@ -10,7 +10,7 @@ use super::text::Text;
 
 /// How soon advice is to be followed, most urgent first.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
 #[serde(rename_all = "lowercase")]
 pub enum Urgency {
     /// A person, or animals already in the water, can be harmed within hours.
@@ -37,7 +37,7 @@ impl Urgency {
 
 /// What a rule does while it cannot be decided.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
 #[serde(rename_all = "lowercase")]
 pub enum IfOpen {
     /// Ask for what could decide it.
@@ -50,7 +50,7 @@ pub enum IfOpen {
 
 /// What stands behind a source.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
 pub enum Support {
     /// A published work that can be looked up.
     #[serde(rename = "published")]
@@ -99,6 +99,7 @@ pub(crate) struct Rule {
     pub name: String,
     pub chapter: u32,
     pub conditions: Vec<Condition>,
+    pub normal: Normal,
     pub action: u32,
     pub amount: Option<Value>,
     pub urgency: Urgency,

@@ -1,6 +1,8 @@
 //! The text of a book as blocks and fields, each character with its place.
 
-use super::super::diagnostic::{Diagnostic, Place, did_you_mean};
+use std::collections::BTreeMap;
+
+use super::super::diagnostic::{Diagnostic, Place, instead};
 use super::super::limit;
 
 /// One file of a book.
@@ -121,6 +123,12 @@ impl Text {
         (self.part(0, at), self.part(at, self.value.len()))
     }
 
+    /// The last word, after what stands before it.
+    pub fn last_word(&self) -> (Text, Text) {
+        let at = self.value.rfind(char::is_whitespace).unwrap_or(0);
+        (self.part(0, at), self.part(at, self.value.len()))
+    }
+
     pub fn is_empty(&self) -> bool {
         self.value.is_empty()
     }
@@ -196,12 +204,16 @@ impl Log {
         what: &str,
         known: impl IntoIterator<Item = &'a str>,
     ) {
-        let help = did_you_mean(&text.value, known);
+        // Looking for the nearest name is the dear part.
+        if self.is_full() {
+            return;
+        }
+        let message = format!("unknown {what} `{}`", text.value);
         self.add(
             text.place(),
             text.characters(),
-            format!("unknown {what} `{}`", text.value),
-            help,
+            message,
+            instead(&text.value, known),
         );
     }
 
@@ -209,33 +221,64 @@ impl Log {
         self.found.is_empty()
     }
 
+    pub fn count(&self) -> usize {
+        self.found.len()
+    }
+
+    /// Whether so much is wrong that nothing more is reported.
+    pub fn is_full(&self) -> bool {
+        self.found.len() >= limit::MISTAKES
+    }
+
     pub fn into_diagnostics(mut self, files: &[File]) -> Vec<Diagnostic> {
         self.found.sort();
         self.found.dedup();
+        let lines = self.lines(files);
         self.found
             .into_iter()
-            .map(|(place, length, message, help)| diagnostic(files, place, length, message, help))
+            .map(|found| diagnostic(files, &lines, found))
             .collect()
+    }
+
+    /// The lines that mistakes stand in, each file being gone through once.
+    fn lines<'a>(&self, files: &'a [File]) -> BTreeMap<(u32, u32), &'a str> {
+        let mut lines = BTreeMap::new();
+        for (number, file) in files.iter().enumerate() {
+            let mut wanted = self
+                .found
+                .iter()
+                .map(|(place, ..)| place)
+                .filter(|place| place.file as usize == number)
+                .map(|place| place.line)
+                .peekable();
+            for (line, text) in (1..).zip(file.text.lines()) {
+                while wanted.next_if_eq(&line).is_some() {
+                    lines.insert((number as u32, line), text);
+                }
+                if wanted.peek().is_none() {
+                    break;
+                }
+            }
+        }
+        lines
     }
 }
 
 fn diagnostic(
     files: &[File],
-    place: Place,
-    length: u32,
-    message: String,
-    help: Option<String>,
+    lines: &BTreeMap<(u32, u32), &str>,
+    (place, length, message, help): (Place, u32, String, Option<String>),
 ) -> Diagnostic {
-    let file = files.get(place.file as usize);
-    let line = file
-        .and_then(|f| f.text.lines().nth(place.line.saturating_sub(1) as usize))
-        .unwrap_or("");
-    let text: String = line.chars().take(limit::LINE_CHARACTERS).collect();
+    let line = lines.get(&(place.file, place.line)).copied().unwrap_or("");
+    let text = shown(line.strip_prefix(BYTE_ORDER_MARK).unwrap_or(line));
     let room = (text.chars().count() as u32 + 1)
         .saturating_sub(place.column.saturating_sub(1))
         .max(1);
     Diagnostic {
-        file: file.map(|f| f.name.clone()).unwrap_or_default(),
+        file: files
+            .get(place.file as usize)
+            .map(|f| f.name.clone())
+            .unwrap_or_default(),
         line: place.line,
         column: place.column,
         length: length.min(room),
@@ -245,28 +288,37 @@ fn diagnostic(
     }
 }
 
+/// A line as a message shows it: one that nobody wrote by hand is cut.
+fn shown(line: &str) -> String {
+    match line.char_indices().nth(limit::LINE_CHARACTERS) {
+        None => line.to_owned(),
+        Some(_) => line.chars().take(80).chain(" …".chars()).collect(),
+    }
+}
+
+/// Some editors put this sign before the first character of a file.
+const BYTE_ORDER_MARK: char = '\u{feff}';
+
 /// Blocks of one file. `number` is the file's place in the list of files.
 pub(crate) fn blocks(number: u32, text: &str, log: &mut Log) -> Vec<Block> {
     let mut blocks: Vec<Block> = Vec::new();
+    let text = text.strip_prefix(BYTE_ORDER_MARK).unwrap_or(text);
     for (index, line) in text.lines().enumerate() {
         let line_number = index as u32 + 1;
-        if line.chars().nth(limit::LINE_CHARACTERS).is_some() {
+        let end = line.char_indices().nth(limit::LINE_CHARACTERS);
+        if end.is_some() {
             let place = Place {
                 file: number,
                 line: line_number,
                 column: 1,
             };
-            log.add(
-                place,
-                1,
-                format!(
-                    "this line is longer than {} characters",
-                    limit::LINE_CHARACTERS
-                ),
-                None,
+            let message = format!(
+                "this line is longer than {} characters",
+                limit::LINE_CHARACTERS
             );
-            continue;
+            log.add(place, 1, message, None);
         }
+        let line = &line[..end.map_or(line.len(), |(at, _)| at)];
         read_line(number, line_number, line, &mut blocks, log);
     }
     blocks
@@ -277,16 +329,20 @@ fn read_line(file: u32, number: u32, line: &str, blocks: &mut Vec<Block>, log: &
     if content.trim().is_empty() {
         return;
     }
-    let indent = content.len() - content.trim_start_matches(' ').len();
-    let place = Place {
+    let margin = content.len() - content.trim_start_matches([' ', '\t']).len();
+    let place = |characters: usize| Place {
         file,
         line: number,
-        column: indent as u32 + 1,
+        column: characters as u32 + 1,
     };
-    let text = Text::new(content.trim(), place);
-    if content[indent..].starts_with('\t') {
-        log.add(place, 1, "a tab stands here; indent with spaces", None);
+    let tab = content[..margin].find('\t');
+    if let Some(at) = tab {
+        let help = Some("indent a field with two spaces".to_owned());
+        log.add(place(at), 1, "a tab stands here", help);
     }
+    let indent = if tab.is_some() { FIELD_INDENT } else { margin };
+    let place = place(margin);
+    let text = Text::new(content.trim(), place);
     match (indent, blocks.last_mut()) {
         (0, _) => {
             let (keyword, name) = text.first_word();
@@ -297,7 +353,7 @@ fn read_line(file: u32, number: u32, line: &str, blocks: &mut Vec<Block>, log: &
             });
         }
         (_, None) => log.at(&text, "an indented line stands before any block"),
-        (2, Some(block)) => {
+        (FIELD_INDENT, Some(block)) => {
             let (keyword, text) = text.first_word();
             block.fields.push(Field { keyword, text });
         }
@@ -307,6 +363,10 @@ fn read_line(file: u32, number: u32, line: &str, blocks: &mut Vec<Block>, log: &
             "fields are indented by two",
         ),
         (_, Some(block)) => match block.fields.last_mut() {
+            Some(field) if field.text.further.len() + 1 >= limit::FIELD_LINES => log.at(
+                &text,
+                format!("more than {} lines in one field", limit::FIELD_LINES),
+            ),
             Some(field) => field.text.join(&text.value, place),
             None => log.hint(
                 &text,
@@ -316,6 +376,9 @@ fn read_line(file: u32, number: u32, line: &str, blocks: &mut Vec<Block>, log: &
         },
     }
 }
+
+/// Spaces before the keyword of a field.
+const FIELD_INDENT: usize = 2;
 
 /// The line up to a `#` that starts it or follows a space.
 fn without_note(line: &str) -> &str {

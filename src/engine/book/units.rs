@@ -1,25 +1,96 @@
 //! Reads the blocks `unit` and `vague`.
 
+use std::collections::BTreeMap;
+
+use super::super::limit;
 use super::super::unit::{Dimension, Unit, UnitId, Units};
 use super::text::{Block, Log, Text};
 
+/// Units may stand in any order: each is read after those it is explained by.
 pub(crate) fn read(blocks: &[(u32, Block)], log: &mut Log) -> Units {
     let mut units = Units::default();
-    for (_, block) in blocks
+    let of = |keyword: &'static str| {
+        let blocks = blocks.iter().map(|(_, block)| block);
+        blocks.filter(move |block| block.keyword.value == keyword)
+    };
+    let declared: Vec<&Block> = of("unit").collect();
+    units.declared = declared
         .iter()
-        .filter(|(_, block)| block.keyword.value == "unit")
-    {
+        .flat_map(|block| spellings(block))
+        .map(|spelling| spelling.value)
+        .collect();
+    for block in in_order(&declared, log) {
         if let Some(unit) = unit(block, &mut units, log) {
             add(block, unit, &mut units, log);
         }
     }
-    for (_, block) in blocks
-        .iter()
-        .filter(|(_, block)| block.keyword.value == "vague")
-    {
-        vague(block, &mut units, log);
-    }
+    of("vague").for_each(|block| vague(block, &mut units, log));
     units
+}
+
+impl Units {
+    /// Reports a unit that the book does not declare. One that was declared wrongly has been reported already.
+    pub fn unknown(&self, name: &Text, log: &mut Log) {
+        if !self.declared.contains(&name.value) {
+            log.unknown(name, "unit", self.names());
+        }
+    }
+}
+
+/// Depth first with a stack of our own, as long chains must not exhaust the machine's.
+fn in_order<'a>(blocks: &[&'a Block], log: &mut Log) -> Vec<&'a Block> {
+    let mut named: BTreeMap<String, usize> = BTreeMap::new();
+    for (index, block) in blocks.iter().enumerate() {
+        for spelling in spellings(block) {
+            named.entry(spelling.value).or_insert(index);
+        }
+    }
+    let (mut begun, mut placed) = (vec![false; blocks.len()], vec![false; blocks.len()]);
+    let mut order = Vec::with_capacity(blocks.len());
+    let mut stack: Vec<(usize, bool)> = (0..blocks.len()).rev().map(|at| (at, false)).collect();
+    while let Some((at, done)) = stack.pop() {
+        if done {
+            placed[at] = true;
+            order.push(blocks[at]);
+        } else if !std::mem::replace(&mut begun[at], true) {
+            stack.push((at, true));
+            for term in terms(blocks[at]) {
+                match named.get(&term.value) {
+                    Some(below) if begun[*below] && !placed[*below] => {
+                        let message = format!("`{}` is explained by itself", term.value);
+                        log.hint(&term, message, "start from a unit that `is base NAME`");
+                    }
+                    Some(below) => stack.push((*below, false)),
+                    None => {}
+                }
+            }
+        }
+    }
+    order
+}
+
+/// The name of a unit and its other spellings.
+fn spellings(block: &Block) -> Vec<Text> {
+    let also = block.field("also").map(|field| field.text.split(","));
+    let mut all = vec![block.name.clone()];
+    all.extend(also.unwrap_or_default());
+    all
+}
+
+/// The units that a unit is explained by.
+fn terms(block: &Block) -> Vec<Text> {
+    let Some(field) = block.field("is") else {
+        return Vec::new();
+    };
+    if field.text.value.starts_with("base ") {
+        return Vec::new();
+    }
+    let (_, rest) = field.text.first_word();
+    let parts = rest.split(" per ");
+    let terms = parts.iter().flat_map(|part| part.split(" * "));
+    terms
+        .map(|term| term.split_once("^").map_or(term.clone(), |(name, _)| name))
+        .collect()
 }
 
 fn unit(block: &Block, units: &mut Units, log: &mut Log) -> Option<Unit> {
@@ -54,13 +125,14 @@ fn unit(block: &Block, units: &mut Units, log: &mut Log) -> Option<Unit> {
 fn add(block: &Block, unit: Unit, units: &mut Units, log: &mut Log) {
     let id = UnitId(units.units.len() as u32);
     units.units.push(unit);
-    let also = block
-        .field("also")
-        .map(|field| field.text.split(","))
-        .unwrap_or_default();
-    for spelling in std::iter::once(&block.name).chain(&also) {
-        if units.spellings.insert(spelling.value.clone(), id).is_some() {
-            log.at(spelling, format!("`{}` is a unit already", spelling.value));
+    for spelling in spellings(block) {
+        if spelling.value.chars().nth(limit::UNIT_CHARACTERS).is_some() {
+            let message = format!("longer than {} characters", limit::UNIT_CHARACTERS);
+            log.at(&spelling, message);
+            continue;
+        }
+        if units.spell(&spelling.value, id).is_some() {
+            log.at(&spelling, format!("`{}` is a unit already", spelling.value));
         }
     }
 }
@@ -85,10 +157,12 @@ fn scaled(text: &Text, units: &Units, log: &mut Log) -> Option<(Dimension, f64)>
         log.at(&first, "the factor of a unit is above zero");
         return None;
     }
-    if rest.is_empty() {
-        return Some((dimension, factor));
-    }
-    for (index, part) in rest.split(" per ").iter().enumerate() {
+    let parts = if rest.is_empty() {
+        Vec::new()
+    } else {
+        rest.split(" per ")
+    };
+    for (index, part) in parts.iter().enumerate() {
         let sign = if index == 0 { 1 } else { -1 };
         for term in part.split(" * ") {
             let (unit, power) = power_of(&term, units, log)?;
@@ -96,8 +170,16 @@ fn scaled(text: &Text, units: &Units, log: &mut Log) -> Option<(Dimension, f64)>
             factor *= libm::pow(unit.factor, f64::from(sign * power));
         }
     }
+    if !(SMALLEST..=1.0 / SMALLEST).contains(&factor) {
+        let help = "a factor lies between 1e-30 and 1e30";
+        log.hint(text, "this unit is too large or too small", help);
+        return None;
+    }
     Some((dimension, factor))
 }
+
+/// The smallest factor: products of a few values must stay numbers.
+const SMALLEST: f64 = 1e-30;
 
 fn power_of<'a>(term: &Text, units: &'a Units, log: &mut Log) -> Option<(&'a Unit, i8)> {
     let (name, power) = match term.split_once("^") {
@@ -105,7 +187,7 @@ fn power_of<'a>(term: &Text, units: &'a Units, log: &mut Log) -> Option<(&'a Uni
         None => (term.clone(), 1.0),
     };
     let Some(id) = units.find(&name.value) else {
-        log.unknown(&name, "unit", units.names());
+        units.unknown(&name, log);
         return None;
     };
     if power.fract() != 0.0 || !(1.0..=6.0).contains(&power) {
@@ -128,14 +210,10 @@ fn vague(block: &Block, units: &mut Units, log: &mut Log) {
     for name in field.text.split(",") {
         match units.find(&name.value) {
             Some(id) => means.push(id),
-            None => log.unknown(&name, "unit", units.names()),
+            None => units.unknown(&name, log),
         }
     }
-    let also = block
-        .field("also")
-        .map(|field| field.text.split(","))
-        .unwrap_or_default();
-    for spelling in std::iter::once(&block.name).chain(&also) {
+    for spelling in &spellings(block) {
         if units.find(&spelling.value).is_some() {
             log.at(spelling, format!("`{}` is a unit already", spelling.value));
         }

@@ -104,6 +104,8 @@ pub(crate) struct Column {
     pub series: bool,
     /// The unit it is shown in.
     pub unit: Option<UnitId>,
+    /// Whether it has a unit that the book does not know, so that nothing more can be said of its numbers.
+    pub unit_unknown: bool,
     /// The units it can be entered in, the shown one first.
     pub units: Vec<UnitId>,
     pub range: Set,
@@ -136,6 +138,7 @@ impl Column {
             date: false,
             series: false,
             unit: None,
+            unit_unknown: false,
             units: Vec::new(),
             range: Set::Number(Interval::EVERYTHING),
             options: Vec::new(),
@@ -234,19 +237,22 @@ impl Vocabulary {
         self.names.get(name).copied()
     }
 
+    /// The column that holds how two numbers lie to one another, if any condition compares them.
+    pub fn order_column(&self, left: ColumnId, right: ColumnId) -> Option<ColumnId> {
+        self.orders.get(&(left, right)).copied()
+    }
+
+    /// The column of a test that is no plain test of one fact, by its words.
+    pub fn test_column(&self, words: &str) -> Option<ColumnId> {
+        self.tests.get(words).copied()
+    }
+
     pub fn names(&self) -> impl Iterator<Item = &str> {
         self.names.keys().map(String::as_str)
     }
 
-    /// Adds a column that can be named; a name that is taken already is a mistake.
-    pub fn declare(&mut self, column: Column, log: &mut Log) -> ColumnId {
-        if let Some(id) = self.find(&column.name) {
-            log.at(
-                &column.place,
-                format!("`{}` is declared twice", column.name),
-            );
-            return id;
-        }
+    /// Adds a column that can be named.
+    pub fn declare(&mut self, column: Column) -> ColumnId {
         let id = ColumnId(self.columns.len() as u32);
         self.names.insert(column.name.clone(), id);
         self.columns.push(column);
@@ -336,8 +342,7 @@ impl Opaque for &Vocabulary {
     }
 
     fn order_of(&mut self, left: ColumnId, right: ColumnId) -> ColumnId {
-        let known = self.orders.get(&(left, right)).copied();
-        known.unwrap_or(ColumnId(0))
+        self.order_column(left, right).unwrap_or(ColumnId(0))
     }
 
     fn all_options(&self, column: ColumnId) -> u128 {

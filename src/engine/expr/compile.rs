@@ -73,6 +73,16 @@ pub(crate) enum Feature {
     Number { word: SeriesWord, days: f64 },
 }
 
+impl Feature {
+    /// Whether it rests on the latest reading as the state of today.
+    pub fn speaks_of_today(self) -> bool {
+        match self {
+            Feature::ReadsZero { .. } | Feature::ReadsPresent { .. } => true,
+            Feature::Number { word, .. } => word == SeriesWord::Change,
+        }
+    }
+}
+
 impl Value {
     /// Calls `visit` for every column the value rests on directly.
     pub fn columns(&self, visit: &mut impl FnMut(ColumnId)) {
@@ -96,6 +106,17 @@ impl Value {
 }
 
 impl Condition {
+    /// How many conditions stand inside one another, at most.
+    pub fn depth(&self) -> usize {
+        match &self.test {
+            Test::All(parts) | Test::Any(parts) => {
+                1 + parts.iter().map(Condition::depth).max().unwrap_or(0)
+            }
+            Test::Not(inner) => 1 + inner.depth(),
+            _ => 1,
+        }
+    }
+
     /// Calls `visit` for every column the condition rests on directly.
     pub fn columns(&self, visit: &mut impl FnMut(ColumnId)) {
         match &self.test {

@@ -92,6 +92,18 @@ impl Parser<'_> {
         })
     }
 
+    /// A parenthesis that is still open at the end is the mistake, not the end.
+    fn unclosed<T>(&self, open: &Spot, expected: &str) -> Parsed<T> {
+        match self.spot().token {
+            Token::End => Err(Wrong {
+                from: open.from,
+                to: open.to,
+                message: "this `(` is never closed".into(),
+            }),
+            _ => self.wrong(expected),
+        }
+    }
+
     fn want_word(&mut self, word: &str) -> Parsed<()> {
         if self.take_word(word) {
             Ok(())
@@ -106,11 +118,11 @@ impl Parser<'_> {
             _ => {
                 let spot = self.spot();
                 let rest = &self.text.value[spot.from..];
-                let unit_like = matches!(spot.from.checked_sub(1), Some(_))
-                    && self.at > 0
-                    && matches!(self.spots[self.at - 1].token, Token::Number { .. });
-                let message = if unit_like {
-                    format!("`{rest}` is no unit of this book, and no condition goes on like this")
+                let decimal_comma = rest
+                    .strip_prefix(',')
+                    .is_some_and(|rest| rest.starts_with(|c: char| c.is_ascii_digit()));
+                let message = if decimal_comma {
+                    format!("`{rest}` is left over; write decimals with a point")
                 } else {
                     format!("`{rest}` is left over; expected `and`, `or` or the end of the line")
                 };
@@ -355,10 +367,11 @@ impl Parser<'_> {
                 Ok(self.join(from, Node::Date(days)))
             }
             Token::Sign("(") => {
+                let open = self.spot().clone();
                 self.step();
                 let inner = self.any()?;
                 if !self.take_sign(")") {
-                    return self.wrong("`)`");
+                    return self.unclosed(&open, "`and`, `or` or `)`");
                 }
                 Ok(Expr {
                     from,
@@ -384,8 +397,9 @@ impl Parser<'_> {
             return self.series(from, word);
         }
         let name = self.name("a fact")?;
+        let open = self.spot().clone();
         if self.take_sign("(") {
-            let arguments = self.arguments()?;
+            let arguments = self.arguments(&open)?;
             return Ok(self.join(from, Node::Call { name, arguments }));
         }
         Ok(self.join(from, Node::Name(name.value)))
@@ -409,13 +423,13 @@ impl Parser<'_> {
         Ok(self.join(from, Node::Series { word, fact, window }))
     }
 
-    fn arguments(&mut self) -> Parsed<Vec<Expr>> {
+    fn arguments(&mut self, open: &Spot) -> Parsed<Vec<Expr>> {
         let mut arguments = vec![self.deeper(Self::sum)?];
         while self.take_sign(",") {
             arguments.push(self.deeper(Self::sum)?);
         }
         if !self.take_sign(")") {
-            return self.wrong("`,` or `)`");
+            return self.unclosed(open, "`,` or `)`");
         }
         Ok(arguments)
     }

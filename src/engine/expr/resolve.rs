@@ -2,7 +2,7 @@
 
 use super::super::book::text::{Log, Text};
 use super::super::book::vocabulary::{Kind, Vocabulary};
-use super::super::diagnostic::did_you_mean;
+use super::super::diagnostic::{did_you_mean, instead};
 use super::super::set::YES;
 use super::super::unit::{Measure, UnitId};
 use super::ast::{Expr, Name, Node, Operator, SeriesWord};
@@ -108,13 +108,9 @@ impl Resolver<'_> {
         if let Some(id) = self.words.find(&name.value) {
             return Some(id);
         }
-        let help = did_you_mean(&name.value, self.words.names());
-        self.wrong(
-            name.from,
-            name.to,
-            format!("unknown fact `{}`", name.value),
-            help,
-        )
+        let text = self.text.part(name.from, name.to);
+        self.log.unknown(&text, "fact", self.words.names());
+        None
     }
 
     fn truth(&mut self, expr: &Expr, name: &str) -> Option<Test> {
@@ -167,7 +163,7 @@ impl Resolver<'_> {
         if let Some(index) = known.option(&option.value) {
             return Some(1 << index);
         }
-        let help = did_you_mean(&option.value, known.options.iter().map(|o| o.name.as_str()));
+        let help = instead(&option.value, known.options.iter().map(|o| o.name.as_str()));
         let message = format!("`{}` is no option of `{}`", option.value, known.name);
         self.wrong(option.from, option.to, message, help)
     }
@@ -240,7 +236,7 @@ impl Resolver<'_> {
         match typed.measure {
             Some(measure) if measure != *expected => {
                 let message = format!(
-                    "`{}` is {}; {} is needed here",
+                    "`{}` is {}; here it must be {}",
                     self.written(expr),
                     self.described(Some(&measure)),
                     self.described(Some(expected))
@@ -258,7 +254,7 @@ impl Resolver<'_> {
         left: Option<&Measure>,
         right: Option<&Measure>,
     ) -> Option<()> {
-        if left == right || right.is_none() {
+        if left == right || left.is_none() || right.is_none() {
             return Some(());
         }
         let message = format!(
@@ -266,19 +262,22 @@ impl Resolver<'_> {
             self.written(plain),
             self.described(left),
             self.written(expr),
-            self.described(right)
+            self.described_literal(expr)
+                .unwrap_or_else(|| self.described(right))
         );
         self.wrong(expr.from, expr.to, message, None)
     }
 
     /// A literal beside a fact must use a unit that the fact can be counted in.
     fn countable(&mut self, fact: &Expr, literal: &Expr) -> Option<()> {
-        let (
-            Node::Name(name),
-            Node::Number {
-                unit: Some(unit), ..
-            },
-        ) = (&fact.node, &literal.node)
+        let name = match &fact.node {
+            Node::Name(name) => name,
+            Node::Series { fact, word, .. } if *word != SeriesWord::Age => &fact.value,
+            _ => return Some(()),
+        };
+        let Node::Number {
+            unit: Some(unit), ..
+        } = &literal.node
         else {
             return Some(());
         };
@@ -287,9 +286,7 @@ impl Resolver<'_> {
             return Some(());
         }
         let given = self.words.units.get(*unit).name.clone();
-        let fits =
-            self.words.units.get(*unit).measure() == column.measure && !column.counts_substances();
-        if fits {
+        if !column.counts_substances() {
             return Some(());
         }
         let message = format!("`{name}` is not counted in {given}");
@@ -298,6 +295,18 @@ impl Resolver<'_> {
             column.unit_names(&self.words.units).join(", ")
         );
         self.wrong(literal.from, literal.to, message, Some(help))
+    }
+
+    /// A literal is described by its own unit, which the reader has before them.
+    fn described_literal(&self, expr: &Expr) -> Option<String> {
+        match expr.node {
+            Node::Number { unit: Some(id), .. } => {
+                let unit = self.words.units.get(id);
+                let point = unit.zero.is_some();
+                (!point).then(|| format!("counted in {}", unit.name))
+            }
+            _ => None,
+        }
     }
 
     fn described(&self, measure: Option<&Measure>) -> String {
@@ -311,7 +320,9 @@ impl Resolver<'_> {
             .map(|unit| unit.name.clone());
         match (unit, measure.point, measure.dimension.is_none()) {
             (_, _, true) => "a plain number".into(),
-            (Some(unit), true, _) if unit == "day" => "a date".into(),
+            (Some(_), true, _) if self.words.units.time().as_ref() == Some(&measure.dimension) => {
+                "a date".into()
+            }
             (Some(unit), true, _) => format!("a point on the scale of {unit}"),
             (Some(unit), false, _) => format!("counted in {unit}"),
             (None, ..) => "of a kind that has no unit".into(),
@@ -407,6 +418,7 @@ impl Resolver<'_> {
             .units
             .units
             .iter()
+            .filter(|unit| unit.measure() == *expected || !expected.point)
             .filter(|unit| unit.dimension == expected.dimension)
             .map(|unit| unit.name.clone())
             .collect();
@@ -433,7 +445,7 @@ impl Resolver<'_> {
         }
         Some(Typed {
             value: Value::Column(id),
-            measure: Some(column.measure.clone()),
+            measure: (!column.unit_unknown).then(|| column.measure.clone()),
         })
     }
 
@@ -454,32 +466,38 @@ impl Resolver<'_> {
         let first = self.typed(left, hint);
         let second = self.typed(right, hint);
         let (first, second) = (first?, second?);
-        let (a, b) = (
-            first.measure.unwrap_or_default(),
-            second.measure.unwrap_or_default(),
-        );
-        let measure = match combined(operator, &a, &b) {
-            Some(measure) => measure,
-            None => {
-                let message = format!(
-                    "`{}` is {} and `{}` is {}; they cannot be joined so",
-                    self.written(left),
-                    self.described(Some(&a)),
-                    self.written(right),
-                    self.described(Some(&b))
-                );
-                return self.wrong(expr.from, expr.to, message, None);
-            }
+        let measure = match (&first.measure, &second.measure) {
+            (Some(a), Some(b)) => match combined(operator, a, b) {
+                Some(measure) => Some(measure),
+                None => return self.no_sum(expr, operator, (left, a), (right, b)),
+            },
+            _ => None,
         };
         let value = Value::Arithmetic {
             operator,
             left: Box::new(first.value),
             right: Box::new(second.value),
         };
-        Some(Typed {
-            value,
-            measure: Some(measure),
-        })
+        Some(Typed { value, measure })
+    }
+
+    fn no_sum<T>(
+        &mut self,
+        expr: &Expr,
+        operator: Operator,
+        (left, a): (&Expr, &Measure),
+        (right, b): (&Expr, &Measure),
+    ) -> Option<T> {
+        let message = format!(
+            "`{}` is {} and `{}` is {}; they cannot be joined so",
+            self.written(left),
+            self.described(Some(a)),
+            self.written(right),
+            self.described(Some(b))
+        );
+        let points = operator == Operator::Add && a.point && b.point;
+        let help = "compare a difference instead, as in `a - b > ...`".to_owned();
+        self.wrong(expr.from, expr.to, message, points.then_some(help))
     }
 
     fn call(
@@ -492,13 +510,7 @@ impl Resolver<'_> {
             return self.extreme(name.value == "least", arguments, expected);
         }
         let Some((id, signature)) = self.words.function(&name.value) else {
-            let help = did_you_mean(&name.value, self.words.function_names());
-            return self.wrong(
-                name.from,
-                name.to,
-                format!("unknown function `{}`", name.value),
-                help,
-            );
+            return self.no_function(name);
         };
         if signature.arguments.len() != arguments.len() {
             let wanted: Vec<&str> = signature.names.clone();
@@ -530,20 +542,48 @@ impl Resolver<'_> {
         })
     }
 
+    fn no_function<T>(&mut self, name: &Name) -> Option<T> {
+        let lent = self.words.functions.iter().find(|f| f.name == name.value);
+        let (message, help) = match lent {
+            None => {
+                let known = self.words.function_names().chain(["least", "greatest"]);
+                let help = did_you_mean(&name.value, known);
+                (format!("unknown function `{}`", name.value), help)
+            }
+            // It is there, but counts in a unit that this book does not declare.
+            Some(function) => {
+                let units = function.arguments.iter().map(|a| a.unit);
+                let lacking = units
+                    .chain([function.unit])
+                    .find(|unit| !unit.is_empty() && self.words.units.find(unit).is_none());
+                let lacking = lacking.unwrap_or_default();
+                let message = format!("`{}` counts in {lacking}", name.value);
+                let help = format!("declare `unit {lacking}` in this book");
+                (message, Some(help))
+            }
+        };
+        self.wrong(name.from, name.to, message, help)
+    }
+
     fn extreme(
         &mut self,
         least: bool,
         arguments: &[Expr],
         expected: Option<&Measure>,
     ) -> Option<Typed> {
-        let plain = arguments
-            .iter()
-            .find(|expr| !is_literal(expr))
-            .or(arguments.first())?;
-        let measure = self.typed(plain, expected)?.measure;
+        let at = arguments.iter().position(|expr| !is_literal(expr));
+        let at = at.unwrap_or(0);
+        let plain = arguments.get(at)?;
+        // Looked at once only: calls inside one another would double the work each time.
+        let first = self.typed(plain, expected)?;
+        let measure = first.measure.clone();
+        let mut first = Some(first);
         let mut values = Vec::new();
-        for expr in arguments {
-            let typed = self.typed(expr, measure.as_ref())?;
+        for (index, expr) in arguments.iter().enumerate() {
+            let typed = match first.take_if(|_| index == at) {
+                Some(typed) => typed,
+                None => self.typed(expr, measure.as_ref())?,
+            };
             self.same(plain, expr, measure.as_ref(), typed.measure.as_ref())?;
             values.push(typed.value);
         }
@@ -583,6 +623,7 @@ impl Resolver<'_> {
             },
         };
         let base = self.words.get(series).measure.clone();
+        let known = !self.words.get(series).unit_unknown;
         let measure = match word {
             SeriesWord::Age => time,
             SeriesWord::Change => Measure {
@@ -599,7 +640,7 @@ impl Resolver<'_> {
         );
         Some(Typed {
             value: Value::Column(column),
-            measure: Some(measure),
+            measure: (known || word == SeriesWord::Age).then_some(measure),
         })
     }
 }

@@ -3,6 +3,7 @@
 use super::super::book::text::{Log, Text};
 use super::super::limit;
 use super::super::unit::{UnitId, Units};
+use super::parse::RESERVED;
 
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) enum Token {
@@ -59,7 +60,10 @@ fn token(text: &Text, at: usize, units: &Units, log: &mut Log) -> Option<Spot> {
     let rest = &text.value[at..];
     let first = rest.chars().next()?;
     if first.is_ascii_digit() {
-        return date(rest, at).or_else(|| number(text, at, units, log));
+        return match date_length(rest) {
+            Some(length) => date(text, at, length, log),
+            None => number(text, at, units, log),
+        };
     }
     if first.is_ascii_lowercase() {
         let length = word_length(rest);
@@ -97,21 +101,53 @@ fn word_length(rest: &str) -> usize {
     length
 }
 
-fn date(rest: &str, at: usize) -> Option<Spot> {
-    let candidate = rest.get(..10)?;
-    let days = days_of(candidate)?;
-    Some(Spot {
-        token: Token::Date(days),
-        from: at,
-        to: at + 10,
-    })
+/// Length of what is written like a date, whether there is such a day or not.
+fn date_length(rest: &str) -> Option<usize> {
+    let length = rest
+        .find(|c: char| !c.is_ascii_digit() && c != '-')
+        .unwrap_or(rest.len());
+    let parts: Vec<&str> = rest[..length].split('-').collect();
+    (parts.len() == 3 && parts[0].len() == 4).then_some(length)
 }
+
+fn date(text: &Text, at: usize, length: usize, log: &mut Log) -> Option<Spot> {
+    let to = at + length;
+    let written = text.part(at, to);
+    match days_of(&written.value) {
+        Some(days) => Some(Spot {
+            token: Token::Date(days),
+            from: at,
+            to,
+        }),
+        None => {
+            log.hint(&written, no_date(&written.value), DATE_HELP);
+            None
+        }
+    }
+}
+
+/// What is said of a text that is no date.
+pub(crate) fn no_date(text: &str) -> String {
+    let shaped = date_length(text) == Some(text.len());
+    if shaped && text.len() == 10 {
+        format!("the calendar has no day `{text}`")
+    } else {
+        format!("`{text}` is not a date")
+    }
+}
+
+/// How a date is written.
+pub(crate) const DATE_HELP: &str = "write it as year-month-day, as in 2026-09-01";
 
 /// Days since 1970-01-01 of a date written `YYYY-MM-DD`.
 pub(crate) fn days_of(text: &str) -> Option<f64> {
     let mut parts = text.split('-');
     let (year, month, day) = (parts.next()?, parts.next()?, parts.next()?);
     if parts.next().is_some() || year.len() != 4 || month.len() != 2 || day.len() != 2 {
+        return None;
+    }
+    // A sign would be read as part of a number.
+    if [year, month, day].concat().contains('+') {
         return None;
     }
     let month = time::Month::try_from(month.parse::<u8>().ok()?).ok()?;
@@ -155,14 +191,28 @@ fn number(text: &Text, at: usize, units: &Units, log: &mut Log) -> Option<Spot> 
         }
     };
     let gap = text.value[to..].len() - text.value[to..].trim_start().len();
+    let after = &text.value[to + gap..];
     let mut unit = None;
-    if let Some((id, length)) = units.longest_prefix(&text.value[to + gap..]) {
+    if let Some((id, length)) = units.longest_prefix(after) {
         unit = Some(id);
         to += gap + length;
+    } else if let Some(length) = strange_unit(after) {
+        units.unknown(&text.part(to + gap, to + gap + length), log);
+        return None;
     }
     Some(Spot {
         token: Token::Number { value, unit },
         from: at,
         to,
     })
+}
+
+/// Length of a word after a number that is neither a unit nor a word that conditions go on with.
+fn strange_unit(after: &str) -> Option<usize> {
+    let length = after
+        .find(|c: char| c.is_whitespace() || "(),<>=".contains(c))
+        .unwrap_or(after.len());
+    let word = &after[..length];
+    let starts = word.starts_with(|c: char| c.is_alphabetic() || "°%µ".contains(c));
+    (starts && !RESERVED.contains(&word)).then_some(length)
 }

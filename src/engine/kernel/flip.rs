@@ -1,6 +1,6 @@
 //! What would turn a verdict: for every rule at once, each fact that alone could, and the nearest value that does.
 
-use super::super::normal::{Allowed, Normal};
+use super::super::normal::Allowed;
 use super::super::set::{Set, Verdict};
 use super::table::{Span, Table};
 use super::verdicts::{bits, ones};
@@ -191,33 +191,6 @@ impl Kernel {
         std::iter::once(target)
             .filter(|row| has(&self.alive, *row))
             .chain(more.enumerate().map(move |(nth, _)| heads + first + nth))
-    }
-
-    /// The normal form of a target.
-    pub fn normal(&self, target: usize) -> Normal {
-        let row = |row| {
-            let cells = self.cells_of(row).iter();
-            cells
-                .map(|cell| (self.column(cell.track), self.allowed(cell)))
-                .collect()
-        };
-        Normal {
-            rows: self.rows_of(target).map(row).collect(),
-        }
-    }
-
-    fn allowed(&self, cell: &Cell) -> Allowed {
-        match &self.tracks[cell.track as usize].table {
-            Table::Numbers(numbers) => numbers.allowed(cell.from, cell.to),
-            Table::Options(_) | Table::Few(_) => Allowed::Options(self.mask(cell.from)),
-            Table::List(cells) => match cells.first() {
-                Some((_, Allowed::Several { .. })) => {
-                    let (with, without) = self.several(cell);
-                    Allowed::Several { with, without }
-                }
-                _ => Allowed::Options(self.mask(cell.from)),
-            },
-        }
     }
 
     pub(super) fn cells_of(&self, row: usize) -> &[Cell] {

@@ -236,25 +236,6 @@ impl Numbers {
         2 * self.cuts.len() as u32
     }
 
-    /// The values of some neighbouring buckets.
-    pub fn allowed(&self, from: u32, to: u32) -> Allowed {
-        let cut = |bucket: u32| self.cuts[bucket as usize / 2];
-        let (low, low_open) = match from {
-            0 => (f64::NEG_INFINITY, false),
-            _ => (cut(from - 1), from.is_multiple_of(2)),
-        };
-        let (high, high_open) = match to {
-            to if to == self.last() => (f64::INFINITY, false),
-            _ => (cut(to), to.is_multiple_of(2)),
-        };
-        Allowed::Numbers {
-            low,
-            low_open,
-            high,
-            high_open,
-        }
-    }
-
     /// Strikes the rows that some value in a span fails: with the span's ends crossed, those that every value fails.
     fn strike(&self, span: Span, rows: &mut [u64], strict: bool) {
         match &self.rows {

@@ -1,6 +1,6 @@
 //! Every test of the project, step by step, each with the time it took.
 
-use crate::command::{command, run, top};
+use crate::command::{command, run};
 use crate::setup::{self, WASM};
 use crate::site;
 use anyhow::{Context, Result};
@@ -28,8 +28,12 @@ pub fn test(wanted: Option<&str>) -> Result<()> {
 
 /// The compiler and nothing else.
 fn native(steps: &mut Steps) -> Result<()> {
+    steps.run("check the layout of the code", "cargo fmt --all --check")?;
     steps.run("lint", "cargo clippy --locked --all-targets -- -D warnings")?;
     steps.run("test", "cargo test --locked")?;
+    steps.step("check the documentation", || {
+        run(command("cargo doc --locked --no-deps --lib").env("RUSTDOCFLAGS", "-D warnings"))
+    })?;
     let xtask = "--locked --profile tool --package xtask";
     steps.run(
         "lint the tools",
@@ -40,15 +44,9 @@ fn native(steps: &mut Steps) -> Result<()> {
 
 /// The library compiled to wasm, in Node and in a browser.
 fn web(steps: &mut Steps) -> Result<()> {
-    let lint = format!("cargo clippy --locked --target {WASM} --lib");
-    if !top().join("tests/web.rs").is_file() {
-        steps.run("lint for wasm", &format!("{lint} -- -D warnings"))?;
-        eprintln!("\n== the wasm tests are skipped: there is no tests/web.rs");
-        return Ok(());
-    }
     steps.run(
         "lint for wasm",
-        &format!("{lint} --test web -- -D warnings"),
+        &format!("cargo clippy --locked --target {WASM} --lib --test web -- -D warnings"),
     )?;
     steps.run(
         "build the wasm test runner",
@@ -68,6 +66,8 @@ fn web(steps: &mut Steps) -> Result<()> {
 /// The site and its page.
 fn browser(steps: &mut Steps) -> Result<()> {
     steps.step("build the site", || site::build().map(drop))?;
+    // The page and the program are compared.
+    steps.run("build the program", "cargo build --locked --bin lentic")?;
     steps.run("fetch the test packages", "npm ci --prefix tests/browser")?;
     for (name, script) in [
         ("check the page's types", "types"),

@@ -1,0 +1,524 @@
+//! Branch and prune: facts at which some conditions hold and others fail, a proof that there are none, or neither
+//! within the budget.
+//!
+//! Conditions are taken apart until they speak of given facts, whose sets are then narrowed; that part is exact. What
+//! is left, sums and functions, is decided by cutting the box. Every box is judged by the evaluator.
+
+use std::cell::Cell;
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::super::book::Book;
+use super::super::book::case::CASE_TODAY;
+use super::super::book::order::rests_on;
+use super::super::book::vocabulary::{Derivation, Origin};
+use super::super::eval::Evaluation;
+use super::super::expr::ast::SeriesWord;
+use super::super::expr::compile::{ColumnId, Condition, Feature, Test, Value};
+use super::super::facts::{Facts, Given};
+use super::super::kernel::Verdicts;
+use super::super::normal::Allowed;
+use super::super::set::{Interval, Set, Verdict};
+use super::boxes::{self, Cut, NARROWEST};
+use super::goal::{Goal, Step};
+use super::pick::LEANS;
+
+/// Boxes for a question beside known facts.
+const BESIDE: u32 = 200;
+
+/// What a search ends with.
+#[derive(Debug)]
+pub(super) enum Found {
+    /// These facts, each a single value with the text it is typed as.
+    Point(Facts),
+    /// Proof that there are none.
+    Nothing,
+    /// Neither within the budget.
+    Undecided,
+}
+
+/// A book with what a search needs to know of it.
+pub(super) struct Search<'q> {
+    pub book: &'q Book,
+    /// Boxes that one question may take.
+    budget: u32,
+    /// Boxes that all questions took.
+    pub spent: Cell<u64>,
+    /// Questions that were asked.
+    pub asked: Cell<u64>,
+    /// Ages in days that conditions compare the latest reading of a series with, as bits.
+    ages: BTreeMap<ColumnId, BTreeSet<u64>>,
+    /// What worked-out facts may be when nothing is known.
+    widest: Vec<Set>,
+    /// Whether dates are only ever subtracted from one another, so that one day stands for all.
+    any_day: bool,
+}
+
+/// The columns one question needs, in the order they are worked out.
+struct Plan<'q, 'g> {
+    roots: &'g [Goal<'q>],
+    order: Vec<ColumnId>,
+    today: Option<f64>,
+}
+
+struct Node<'q> {
+    facts: Facts,
+    goals: Vec<Goal<'q>>,
+}
+
+impl<'q> Search<'q> {
+    pub fn new(book: &'q Book, budget: u32) -> Search<'q> {
+        let nothing = Facts::default();
+        let widest = book.evaluate(&nothing).sets;
+        let mut search = Search {
+            book,
+            budget,
+            spent: Cell::new(0),
+            asked: Cell::new(0),
+            ages: BTreeMap::new(),
+            widest,
+            any_day: true,
+        };
+        let conditions = every_condition(book);
+        conditions
+            .iter()
+            .for_each(|condition| search.learn(condition));
+        search
+    }
+
+    /// Notes the ages and dates that a condition compares with fixed values.
+    fn learn(&mut self, condition: &Condition) {
+        match &condition.test {
+            Test::All(parts) | Test::Any(parts) => parts.iter().for_each(|part| self.learn(part)),
+            Test::Not(inner) => self.learn(inner),
+            Test::Compare { left, right, .. } => {
+                self.learn_pair(left, right);
+                self.learn_pair(right, left);
+            }
+            Test::Within { value, low, high } => {
+                self.learn_pair(value, low);
+                self.learn_pair(value, high);
+            }
+            Test::OneOf { .. } | Test::Includes { .. } => {}
+        }
+    }
+
+    fn learn_pair(&mut self, value: &Value, limit: &Value) {
+        let Value::Constant(limit) = limit else {
+            return;
+        };
+        value.columns(&mut |id| {
+            let column = self.book.words.get(id);
+            if column.date {
+                self.any_day = false;
+            }
+            if let Origin::Feature { series, feature } = column.origin
+                && matches!(
+                    feature,
+                    Feature::Number {
+                        word: SeriesWord::Age,
+                        ..
+                    }
+                )
+            {
+                self.ages.entry(series).or_default().insert(limit.to_bits());
+            }
+        });
+    }
+
+    /// Facts that meet all goals, among them those that are known. Columns in `free` may be given directly; all others
+    /// are worked out.
+    pub fn find(&self, goals: &[Goal<'q>], free: &BTreeSet<ColumnId>, known: &Facts) -> Found {
+        self.asked.set(self.asked.get() + 1);
+        let (plan, facts) = self.plan(goals, free, known);
+        let mut stack = vec![Node {
+            facts,
+            goals: goals.to_vec(),
+        }];
+        // Beside known facts little is left to settle.
+        let budget = if known.given.is_empty() {
+            self.budget
+        } else {
+            self.budget.min(BESIDE)
+        };
+        let (mut boxes, mut lost) = (0, false);
+        while let Some(mut node) = stack.pop() {
+            boxes += 1;
+            self.spent.set(self.spent.get() + 1);
+            if boxes > budget {
+                return Found::Undecided;
+            }
+            if !self.narrow(&plan, &mut node) {
+                continue;
+            }
+            if let Some(facts) = self.sampled(&plan, &node) {
+                return Found::Point(facts);
+            }
+            match self.branches(&plan, &node, free) {
+                Some(children) => stack.extend(children.into_iter().rev()),
+                None => lost = true,
+            }
+        }
+        if lost || !self.any_day {
+            Found::Undecided
+        } else {
+            Found::Nothing
+        }
+    }
+
+    fn plan<'g>(
+        &self,
+        roots: &'g [Goal<'q>],
+        free: &BTreeSet<ColumnId>,
+        known: &Facts,
+    ) -> (Plan<'q, 'g>, Facts) {
+        let book = self.book;
+        let mut facts = known.clone();
+        let mut needed = vec![false; book.words.columns.len()];
+        let mut open = Vec::new();
+        roots
+            .iter()
+            .for_each(|goal| goal.columns(book, &mut |id| open.push(id)));
+        while let Some(id) = open.pop() {
+            if std::mem::replace(&mut needed[id.0 as usize], true) {
+                continue;
+            }
+            let column = book.words.get(id);
+            if Some(id) == book.today {
+                facts.set(id, Given::new(Set::Number(Interval::point(CASE_TODAY))));
+            } else if column.series || facts.get(id).is_some() {
+            } else if column.is_given() || free.contains(&id) {
+                facts.set(id, Given::new(self.widest[id.0 as usize]));
+            } else {
+                open.extend(rests_on(&book.words, id));
+            }
+        }
+        let dated = book.today.is_some_and(|id| needed[id.0 as usize]);
+        let series = (0..needed.len()).any(|i| needed[i] && book.words.columns[i].series);
+        if let Some(id) = book.today.filter(|_| dated || series) {
+            facts.set(id, Given::new(Set::Number(Interval::point(CASE_TODAY))));
+        }
+        let order = book.order.iter().copied();
+        let plan = Plan {
+            roots,
+            order: order.filter(|id| needed[id.0 as usize]).collect(),
+            today: book.today.map(|_| CASE_TODAY),
+        };
+        (plan, facts)
+    }
+
+    /// The evaluator on a box, for the columns that are needed.
+    fn run<'f>(&self, plan: &Plan<'q, '_>, facts: &'f Facts) -> Evaluation<'f>
+    where
+        'q: 'f,
+    {
+        let mut run = Evaluation {
+            book: self.book,
+            facts,
+            sets: self.widest.clone(),
+            today: plan.today,
+            rules: Verdicts::default(),
+            gates: Vec::new(),
+        };
+        plan.order.iter().for_each(|id| run.settle(*id));
+        run
+    }
+
+    /// Takes goals apart and narrows the box, until only smaller boxes can tell. False: nothing in it meets them.
+    fn narrow(&self, plan: &Plan<'q, '_>, node: &mut Node<'q>) -> bool {
+        loop {
+            let run = self.run(plan, &node.facts);
+            let hopeless = |goal: &Goal<'q>| goal.verdict(&run) == Verdict::Fails;
+            if plan.roots.iter().any(hopeless) {
+                return false;
+            }
+            let mut facts = None;
+            let Some(goals) = self.taken_apart(&run, &node.goals, &mut facts) else {
+                return false;
+            };
+            node.goals = goals;
+            match facts {
+                Some(facts) => node.facts = facts,
+                None => return self.agree(&node.goals),
+            }
+        }
+    }
+
+    fn taken_apart(
+        &self,
+        run: &Evaluation<'_>,
+        goals: &[Goal<'q>],
+        narrowed: &mut Option<Facts>,
+    ) -> Option<Vec<Goal<'q>>> {
+        let mut work: Vec<Goal<'q>> = goals.to_vec();
+        let mut rest = Vec::new();
+        while let Some(goal) = work.pop() {
+            match goal.verdict(run) {
+                Verdict::Holds => continue,
+                Verdict::Fails => return None,
+                Verdict::Open => {}
+            }
+            match goal.step(self.book, run) {
+                Step::Never => return None,
+                Step::All(goals) => work.extend(goals),
+                Step::Open => rest.push(goal),
+                Step::Narrow(id, allowed) => {
+                    let facts = narrowed.get_or_insert_with(|| run.facts.clone());
+                    let set = facts.get(id)?.set;
+                    let set = boxes::narrowed(self.book.words.get(id), set, allowed)?;
+                    boxes::give(facts, id, set);
+                }
+                Step::Either(mut goals) => {
+                    goals.retain(|goal| goal.verdict(run) != Verdict::Fails);
+                    match goals.len() {
+                        0 => return None,
+                        1 => work.extend(goals),
+                        _ => rest.push(Goal::OneOf(goals)),
+                    }
+                }
+            }
+        }
+        Some(rest)
+    }
+
+    /// Whether the goals that are left agree with one another: each column in values that all of them allow, and no
+    /// test both to hold and to fail.
+    fn agree(&self, goals: &[Goal<'q>]) -> bool {
+        let mut within: BTreeMap<ColumnId, Allowed> = BTreeMap::new();
+        let mut tests: BTreeMap<&str, bool> = BTreeMap::new();
+        goals.iter().all(|goal| match goal {
+            Goal::In(id, allowed, true) => {
+                let known = within.get(id).copied();
+                let met = known.map_or(Some(*allowed), |known| known.meet(*allowed));
+                met.is_some_and(|met| {
+                    within.insert(*id, met);
+                    true
+                })
+            }
+            Goal::Is(condition, wanted) => {
+                *tests.entry(condition.text.as_str()).or_insert(*wanted) == *wanted
+            }
+            _ => true,
+        })
+    }
+
+    /// A point of the box that meets the goals.
+    fn sampled(&self, plan: &Plan<'q, '_>, node: &Node<'q>) -> Option<Facts> {
+        if node.goals.iter().any(|goal| matches!(goal, Goal::OneOf(_))) {
+            return None;
+        }
+        LEANS.into_iter().find_map(|lean| {
+            let facts = boxes::sample(self.book, &node.facts, lean)?;
+            let run = self.run(plan, &facts);
+            let met = plan
+                .roots
+                .iter()
+                .all(|goal| goal.verdict(&run) == Verdict::Holds);
+            met.then_some(facts)
+        })
+    }
+
+    /// The smaller boxes that a box falls into; nothing where it is too narrow to be cut, though not a point.
+    fn branches(
+        &self,
+        plan: &Plan<'q, '_>,
+        node: &Node<'q>,
+        free: &BTreeSet<ColumnId>,
+    ) -> Option<Vec<Node<'q>>> {
+        if let Some(children) = self.alternatives(node) {
+            return Some(children);
+        }
+        let open: Vec<&Goal<'q>> = match node.goals.is_empty() {
+            true => plan.roots.iter().collect(),
+            false => node.goals.iter().collect(),
+        };
+        // One goal at a time: the one that rests on the fewest facts that are not settled.
+        let run = self.run(plan, &node.facts);
+        let mut fewest: Option<(BTreeSet<ColumnId>, &Goal<'q>)> = None;
+        for goal in open {
+            let mut support = BTreeSet::new();
+            goal.columns(self.book, &mut |id| {
+                self.support(id, free, &run, &mut support)
+            });
+            support.retain(|id| {
+                let column = self.book.words.get(*id);
+                let given = node.facts.get(*id);
+                given.map_or(column.series, |given| {
+                    boxes::widest(column, *id, given).is_some()
+                })
+            });
+            if fewest
+                .as_ref()
+                .is_none_or(|(known, _)| support.len() < known.len())
+            {
+                fewest = Some((support, goal));
+            }
+        }
+        let Some((support, goal)) = fewest.filter(|(support, _)| !support.is_empty()) else {
+            // Nothing is left that could settle a goal.
+            return Some(Vec::new());
+        };
+        let child = |facts: Facts| Node {
+            facts,
+            goals: node.goals.clone(),
+        };
+        let unread =
+            |id: &&ColumnId| self.book.words.get(**id).series && node.facts.get(**id).is_none();
+        if let Some(id) = support.iter().find(unread) {
+            let limits = self.ages.get(id).cloned().unwrap_or_default();
+            let histories = self.book.histories(*id, &plan.order, &limits);
+            let shaped = histories.iter().map(|ages| {
+                let mut facts = node.facts.clone();
+                facts.set(*id, boxes::history(self.book.words.get(*id), ages));
+                child(facts)
+            });
+            return Some(shaped.collect());
+        }
+        let cuts = support.iter().filter_map(|id| {
+            let given = node.facts.get(*id)?;
+            boxes::widest(self.book.words.get(*id), *id, given)
+        });
+        let (width, cut) = cuts.max_by(|a, b| a.0.total_cmp(&b.0))?;
+        if width < NARROWEST {
+            return None;
+        }
+        let hints = self.hints(&[goal], cut);
+        let parts = boxes::parts(self.book, &node.facts, cut, &hints);
+        Some(parts.into_iter().map(child).collect())
+    }
+
+    /// Branches over the goal that leaves the fewest choices; each excludes those before it.
+    fn alternatives(&self, node: &Node<'q>) -> Option<Vec<Node<'q>>> {
+        let choices = node
+            .goals
+            .iter()
+            .enumerate()
+            .filter_map(|(at, goal)| match goal {
+                Goal::OneOf(goals) => Some((goals.len(), at, goals)),
+                _ => None,
+            });
+        let (_, at, choice) = choices.min_by_key(|(count, at, _)| (*count, *at))?;
+        let mut rest = node.goals.clone();
+        rest.remove(at);
+        let mut children = Vec::new();
+        for (index, goal) in choice.iter().enumerate() {
+            let mut goals = rest.clone();
+            goals.extend(choice[..index].iter().flat_map(Goal::negated));
+            goals.push(goal.clone());
+            children.push(Node {
+                facts: node.facts.clone(),
+                goals,
+            });
+        }
+        Some(children)
+    }
+
+    /// Numbers at which a verdict on this fact turns.
+    fn hints(&self, goals: &[&Goal<'q>], cut: Cut) -> Vec<f64> {
+        let id = cut.of();
+        let mut hints: Vec<f64> = self.book.words.get(id).smallest.into_iter().collect();
+        for goal in goals {
+            let Goal::In(column, allowed, true) = goal else {
+                continue;
+            };
+            let turns = match self.book.words.get(*column).origin {
+                Origin::Feature { series, feature } => {
+                    series == id
+                        && matches!(
+                            feature,
+                            Feature::Number {
+                                word: SeriesWord::Highest | SeriesWord::Lowest,
+                                ..
+                            }
+                        )
+                }
+                _ => *column == id,
+            };
+            if let Some(values) = boxes::closed(*allowed).filter(|_| turns) {
+                hints.extend([values.lo, values.hi.next_up()]);
+            }
+        }
+        hints
+    }
+
+    /// The given facts, series and free columns that a column rests on.
+    fn support(
+        &self,
+        id: ColumnId,
+        free: &BTreeSet<ColumnId>,
+        run: &Evaluation<'_>,
+        found: &mut BTreeSet<ColumnId>,
+    ) {
+        let column = self.book.words.get(id);
+        if let Some(given) = run.facts.get(id) {
+            // A reading that is too old says nothing, whatever it was.
+            if !run.is_stale(column, given) {
+                found.insert(id);
+            }
+        } else if let Origin::Feature { series, feature } = column.origin {
+            let known = run.facts.get(series);
+            let old = known.is_some_and(|given| run.is_stale(self.book.words.get(series), given));
+            if !(old && feature.speaks_of_today()) {
+                found.insert(series);
+            }
+        } else if column.is_given() || free.contains(&id) {
+            found.insert(id);
+        } else {
+            for next in rests_on(&self.book.words, id) {
+                self.support(next, free, run, found);
+            }
+        }
+    }
+
+    /// The facts without those that are not needed for `confirm`, which is asked of the whole book run on them.
+    /// Nothing if it does not say yes to all of them.
+    pub fn confirmed(
+        &self,
+        facts: Facts,
+        confirm: &dyn Fn(&Evaluation<'_>) -> bool,
+    ) -> Option<Facts> {
+        let agrees = |facts: &Facts| confirm(&self.book.evaluate(facts));
+        if !agrees(&facts) {
+            return None;
+        }
+        let ids: Vec<ColumnId> = facts.given.keys().copied().collect();
+        let mut least = facts;
+        for id in ids.into_iter().filter(|id| Some(*id) != self.book.today) {
+            let mut fewer = least.clone();
+            fewer.given.remove(&id);
+            if agrees(&fewer) {
+                least = fewer;
+                continue;
+            }
+            while let Some(shorter) = least
+                .get(id)
+                .and_then(|given| boxes::shortened(self.book, given))
+            {
+                let mut fewer = least.clone();
+                fewer.set(id, shorter);
+                if !agrees(&fewer) {
+                    break;
+                }
+                least = fewer;
+            }
+        }
+        Some(least)
+    }
+}
+
+/// Every condition of rules, needs and derived truths.
+pub(super) fn every_condition(book: &Book) -> Vec<&Condition> {
+    let rules = book.rules.iter().flat_map(|rule| &rule.conditions);
+    let needs = book.gates.iter().flat_map(|gate| &gate.needs);
+    let truths = book
+        .words
+        .columns
+        .iter()
+        .filter_map(|column| match &column.origin {
+            Origin::Derived(Derivation::Truth { condition, .. }) => Some(condition),
+            _ => None,
+        });
+    rules
+        .chain(needs.map(|need| &need.condition))
+        .chain(truths)
+        .collect()
+}

@@ -1,0 +1,42 @@
+// Saves a picture of each view, on a phone and on a desk, light and dark, to target/shots.
+import { mkdir } from "node:fs/promises";
+import { fileURLToPath } from "node:url";
+import { launch, serve } from "./support.mjs";
+
+const folder = fileURLToPath(new URL("../../target/shots/", import.meta.url));
+const wanted = process.argv[2] ?? "";
+
+const views = {
+  now: "#now",
+  why: "#now/dark-start-unfinished",
+  may: "#may/plant",
+  amounts: "#amounts",
+  rules: "#rules/dark-start-unfinished",
+  tank: "#tank",
+  write: "#write",
+};
+
+const browser = await launch();
+const server = await serve();
+await mkdir(folder, { recursive: true });
+for (const width of [390, 1280]) {
+  for (const colorScheme of ["light", "dark"]) {
+    const context = await browser.newContext({
+      colorScheme,
+      viewport: { width, height: width === 390 ? 844 : 900 },
+    });
+    for (const [name, hash] of Object.entries(views)) {
+      const file = `${name}-${width}-${colorScheme}.png`;
+      if (!file.includes(wanted)) continue;
+      const page = await context.newPage();
+      await page.goto(server.url + hash);
+      await page.locator("body[data-ready]").waitFor();
+      await page.waitForTimeout(100);
+      await page.screenshot({ path: folder + file, fullPage: true });
+      await page.close();
+    }
+    await context.close();
+  }
+}
+await browser.close();
+await server.close();

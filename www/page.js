@@ -1,0 +1,146 @@
+// What is shown: the views, the day they speak of, and where the focus goes.
+import { advise } from "./engine.js";
+import { present } from "./parts/day.js";
+import { showNotices } from "./parts/notices.js";
+import { element } from "./parts/template.js";
+import { address, link, onMove, onNote } from "./route.js";
+import { onChange, tank } from "./tank.js";
+import * as amounts from "./views/amounts.js";
+import * as event from "./views/event.js";
+import * as journal from "./views/journal.js";
+import * as may from "./views/may.js";
+import * as now from "./views/now.js";
+import * as readings from "./views/readings.js";
+import * as rules from "./views/rules.js";
+import * as description from "./views/tank.js";
+import { eventOf } from "./vocabulary.js";
+
+/**
+ * @typedef {object} State
+ * @property {import("./tank.js").Journal} journal
+ * @property {boolean} isExample
+ * @property {string} on the day that is asked about
+ * @property {import("./engine.js").Advice | null} advice
+ * @property {import("./engine.js").JournalMistake[]} mistakes
+ */
+
+/** @type {Record<string, { show: (state: State, item: string) => void, open: (item: string, previous: string) => HTMLElement | undefined }>} */
+const views = { now, may, amounts, rules, tank: description };
+const notebook = [readings, event, journal];
+
+let hasEngine = false;
+let on = present();
+/** The view beside the notebook, and the item it had open. */
+let view = "now";
+let item = "";
+
+/** @returns {State} */
+function state() {
+  const { advice, mistakes } = advise(tank.journal, on);
+  return { journal: tank.journal, isExample: tank.isExample, on, advice, mistakes };
+}
+
+/** Works everything out anew and shows it. */
+export function refresh() {
+  showNotices(on);
+  if (!hasEngine) return journal.show(tank);
+  try {
+    const found = state();
+    views[view].show(found, item);
+    for (const part of notebook) part.show(found);
+  } catch (error) {
+    element("stopped").hidden = false;
+    console.error(error);
+  }
+}
+
+/** @param {string} day */
+export function askAbout(day) {
+  if (!day || day === on) return;
+  on = day;
+  refresh();
+}
+
+/**
+ * Begins to follow the address, the journal and the day.
+ * @param {boolean} withEngine
+ */
+export function follow(withEngine) {
+  hasEngine = withEngine;
+  onChange(refresh);
+  onMove(move);
+  onNote(() => {
+    item = address().item;
+  });
+  element("on").addEventListener("change", () => askAbout(element("on").value));
+  element("on-again").addEventListener("click", () => askAbout(present()));
+  element("skip").addEventListener("click", (/** @type {Event} */ click) => {
+    click.preventDefault();
+    element(`title-${view}`).focus();
+  });
+  arrive();
+  const target = item ? views[view].open(item, "") : undefined;
+  target?.scrollIntoView();
+}
+
+/** Shows what the address says, and moves the focus there. */
+function move() {
+  const previous = item;
+  const before = view;
+  const target = arrive() ?? views[view].open(item, before === view ? previous : "");
+  const heading = element(`title-${view}`);
+  if (target) target.focus();
+  else if (before !== view || !previous) {
+    heading.focus({ preventScroll: true });
+    scrollTo(0, 0);
+  }
+}
+
+/**
+ * Takes the address over; for the notebook it says where the focus belongs.
+ * @returns {HTMLElement | undefined}
+ */
+function arrive() {
+  const at = address();
+  document.body.dataset.view = at.view;
+  for (const anchor of document.querySelectorAll("nav a")) {
+    const isHere = /** @type {HTMLElement} */ (anchor).dataset.view === at.view;
+    if (isHere) anchor.setAttribute("aria-current", "page");
+    else anchor.removeAttribute("aria-current");
+  }
+  if (at.view !== "write") {
+    ({ view, item } = at);
+  }
+  for (const name of Object.keys(views)) element(`view-${name}`).hidden = name !== view;
+  document.title = `${element(`title-${at.view}`).textContent} · Lentic`;
+  refresh();
+  return at.view === "write" ? write(at.item) : undefined;
+}
+
+/**
+ * Opens the notebook at an entry, at a kind of event, or at its top.
+ * @param {string} what
+ * @returns {HTMLElement}
+ */
+function write(what) {
+  if (!hasEngine) return element("title-write");
+  const isEntry = /^\d+$/.exec(what) && event.edit(Number(what));
+  if (!isEntry && !eventOf(what)) return element("title-write");
+  if (!isEntry) event.begin(what, on);
+  element("happening").open = true;
+  return element("event-title");
+}
+
+/** Back from the form of an event to the journal. */
+export function toJournal() {
+  const isAlone = address().view === "write" && element("answer").offsetParent === null;
+  history.replaceState(null, "", isAlone ? link("write") : link(view, item));
+  document.body.dataset.view = address().view;
+  element("happening").open = false;
+  element("title-journal").focus();
+}
+
+/** On to the advice, where the notebook covers it. */
+export function toAdvice() {
+  if (element("answer").offsetParent === null) location.hash = link("now");
+}

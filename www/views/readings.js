@@ -1,0 +1,89 @@
+// The quick form: what the tests read, only the fields that hold something.
+
+import { dayInWords } from "../parts/day.js";
+import { given } from "../parts/event-field.js";
+import { fieldFor } from "../parts/field.js";
+import { writeReadings } from "../parts/readings.js";
+import { element, piece } from "../parts/template.js";
+import { word } from "../parts/words.js";
+import { valuesOf } from "../vocabulary.js";
+
+/** @typedef {import("../parts/field.js").Field} Field */
+
+/** So many tests stand open at first; the vocabulary begins with those used most. */
+const SEEN_AT_FIRST = 5;
+
+/** @type {Field[]} */
+let fields = [];
+/** @type {string | undefined} */
+let onFirst;
+
+/** @param {{ written: () => void }} ways */
+export function create({ written }) {
+  fields = valuesOf("read").map((fact) => fieldFor(fact, fact.label));
+  element("readings").addEventListener("submit", (/** @type {Event} */ event) => {
+    event.preventDefault();
+    if (write()) written();
+  });
+}
+
+/** @param {import("../page.js").State} state */
+export function show({ journal, on }) {
+  const day = element("readings-on");
+  if (onFirst !== on) day.value = on;
+  onFirst = on;
+  const isUsed = (/** @type {Field} */ field) =>
+    journal.events.some(
+      (entry) => entry.event === "read" && Object.hasOwn(entry.values ?? {}, field.name),
+    );
+  const isSeen = (/** @type {Field} */ field, /** @type {number} */ index) =>
+    index < SEEN_AT_FIRST || isUsed(field);
+  arrange(element("readings-fields"), fields.filter(isSeen));
+  const more = element("readings-more");
+  const others = fields.filter((field, index) => !isSeen(field, index));
+  arrange(piece(more, "fields"), others);
+  more.hidden = others.length === 0;
+}
+
+/**
+ * Moves fields only if they stand elsewhere, so that a field in use keeps the focus.
+ * @param {HTMLElement} holder
+ * @param {Field[]} wanted
+ */
+function arrange(holder, wanted) {
+  const nodes = wanted.map((field) => field.node);
+  const isSo =
+    nodes.length === holder.children.length &&
+    nodes.every((node, i) => holder.children[i] === node);
+  if (!isSo) holder.replaceChildren(...nodes);
+}
+
+function write() {
+  const on = element("readings-on").value;
+  const says = element("readings-says");
+  says.textContent = "";
+  const wrong = fields.filter((field) => field.text() && !field.isReady());
+  const values = given(fields);
+  if (wrong.length > 0) {
+    reveal(wrong[0]);
+    return false;
+  }
+  if (!values || !on) {
+    says.textContent = word(on ? "nothing entered" : "no day");
+    return false;
+  }
+  for (const field of fields) {
+    if (field.text()) field.written();
+    field.set("");
+  }
+  writeReadings(on, values);
+  says.textContent = word("written", { day: dayInWords(on) });
+  return true;
+}
+
+/** @param {Field} field */
+function reveal(field) {
+  const more = element("readings-more");
+  if (more.contains(field.node)) more.open = true;
+  field.focus();
+}
