@@ -5,7 +5,7 @@ use std::fmt;
 use serde::Serialize;
 
 /// A place in a file of a book. Lines and columns count from 1, columns in characters.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub(crate) struct Place {
     pub file: u32,
     pub line: u32,

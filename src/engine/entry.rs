@@ -32,6 +32,16 @@ impl Entered {
 
 /// The value of `column` that `text` stands for, or a sentence that says why it stands for none.
 pub(crate) fn entered(column: &Column, units: &Units, text: &str) -> Result<Entered, String> {
+    entered_within(column, units, text, column.spread)
+}
+
+/// The same, where a number may be off by `off` rather than by what the vocabulary says.
+pub(crate) fn entered_within(
+    column: &Column,
+    units: &Units,
+    text: &str,
+    off: Spread,
+) -> Result<Entered, String> {
     let text = text.trim();
     if text.is_empty() {
         return Err("nothing is written here".into());
@@ -46,7 +56,7 @@ pub(crate) fn entered(column: &Column, units: &Units, text: &str) -> Result<Ente
         Kind::Truth => truth(text),
         Kind::Choice => choice(column, text),
         Kind::Several => several(column, text),
-        Kind::Number => number(column, units, text),
+        Kind::Number => number(column, units, text, off),
     }
 }
 
@@ -109,7 +119,7 @@ enum Bound {
     Above,
 }
 
-fn number(column: &Column, units: &Units, text: &str) -> Result<Entered, String> {
+fn number(column: &Column, units: &Units, text: &str, off: Spread) -> Result<Entered, String> {
     let (bound, rest) = match text.strip_prefix('<') {
         Some(rest) => (Bound::Below, rest.trim_start()),
         None => text.strip_prefix('>').map_or((Bound::Value, text), |rest| {
@@ -131,7 +141,7 @@ fn number(column: &Column, units: &Units, text: &str) -> Result<Entered, String>
     }
     let candidates: Vec<Candidate> = units_of(column, units, rest.trim(), text)?
         .into_iter()
-        .map(|unit| candidate(column, units, unit, first, bound))
+        .map(|unit| candidate(column, units, unit, first, (bound, off)))
         .collect();
     Ok(settled(column, units, text, &candidates))
 }
@@ -238,7 +248,7 @@ fn candidate(
     units: &Units,
     unit: Option<UnitId>,
     value: f64,
-    bound: Bound,
+    (bound, off): (Bound, Spread),
 ) -> Candidate {
     let main = to_main(unit.map(|id| units.get(id)), value);
     let range = column.range.interval();
@@ -266,7 +276,7 @@ fn candidate(
             let nominal = if main < range.hi { main } else { least };
             (above, nominal, column.smallest)
         }
-        Bound::Value => exact(column, main),
+        Bound::Value => exact(column, main, off),
     };
     Candidate {
         unit,
@@ -277,7 +287,7 @@ fn candidate(
 }
 
 /// What a mark of a test may stand for, what it shows, and the smallest mark of that test.
-pub(crate) fn exact(column: &Column, main: f64) -> (Interval, f64, Option<f64>) {
+pub(crate) fn exact(column: &Column, main: f64, off: Spread) -> (Interval, f64, Option<f64>) {
     let within = |values: Interval| {
         values
             .meet(column.range.interval())
@@ -295,15 +305,15 @@ pub(crate) fn exact(column: &Column, main: f64) -> (Interval, f64, Option<f64>) 
         Some(smallest) => {
             // A value under the usual first mark shows that this test can tell it from zero.
             let mark = smallest.min(main.max(f64::MIN_POSITIVE));
-            (within(spread(column, main, mark)), main, Some(mark))
+            (within(spread(off, main, mark)), main, Some(mark))
         }
-        None => (within(spread(column, main, f64::NEG_INFINITY)), main, None),
+        None => (within(spread(off, main, f64::NEG_INFINITY)), main, None),
     }
 }
 
 /// The values a reading may stand for; one that is not zero stays at or above the first mark.
-fn spread(column: &Column, main: f64, least: f64) -> Interval {
-    let off = match column.spread {
+fn spread(off: Spread, main: f64, least: f64) -> Interval {
+    let off = match off {
         Spread::Exact => 0.0,
         Spread::Absolute(off) => off,
         Spread::Relative(share) => main.abs() * share,

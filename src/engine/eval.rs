@@ -1,12 +1,13 @@
 //! The one evaluator: a book run on sets of possible values.
 
-use super::book::Book;
-use super::book::rule::{Gate, Need};
+use super::book::rule::Need;
 use super::book::vocabulary::{Cell, Column, Derivation, Origin, Row, Table};
+use super::book::{Book, Step};
 use super::expr::ast::{Operator, Relation};
 use super::expr::compile::{ColumnId, Condition, Feature, Test, Value};
 use super::facts::{Facts, Given, feature};
-use super::normal::Normal;
+use super::kernel::{Scratch, Verdicts};
+use super::normal::{EQUAL, LESS, MORE, Normal};
 use super::set::{Interval, Set, Verdict};
 use serde::{Deserialize, Serialize};
 
@@ -32,7 +33,7 @@ pub struct Evaluation<'a> {
     pub(crate) facts: &'a Facts,
     pub(crate) sets: Vec<Set>,
     pub(crate) today: Option<f64>,
-    pub(crate) rules: Vec<Verdict>,
+    pub(crate) rules: Verdicts,
     pub(crate) gates: Vec<GateVerdict>,
 }
 
@@ -41,7 +42,7 @@ impl Book {
     #[must_use]
     pub fn evaluate<'a>(&'a self, facts: &'a Facts) -> Evaluation<'a> {
         let mut run = Evaluation::blank(self, facts);
-        self.order.iter().for_each(|id| run.settle(*id));
+        run.settle_all();
         run.conclude();
         run
     }
@@ -50,28 +51,64 @@ impl Book {
 impl<'a> Evaluation<'a> {
     /// Nothing worked out yet: every fact may be anything in its range.
     pub(crate) fn blank(book: &'a Book, facts: &'a Facts) -> Evaluation<'a> {
-        let sets = book
-            .words
-            .columns
-            .iter()
-            .map(|column| column.range)
-            .collect();
+        Evaluation::in_buffer(book, facts, Vec::new())
+    }
+
+    /// The same, with the room of an earlier run.
+    pub(crate) fn in_buffer(book: &'a Book, facts: &'a Facts, buffer: Vec<Set>) -> Evaluation<'a> {
+        let mut run = Evaluation::resumed(book, facts, buffer);
+        run.sets.clear();
+        run.sets.extend_from_slice(&book.ranges);
+        run
+    }
+
+    /// What an earlier run worked out, to be worked out again in part.
+    pub(crate) fn resumed(book: &'a Book, facts: &'a Facts, sets: Vec<Set>) -> Evaluation<'a> {
         Evaluation {
             book,
             facts,
             sets,
             today: today(book, facts),
-            rules: Vec::new(),
+            rules: Verdicts::default(),
             gates: Vec::new(),
+        }
+    }
+
+    /// Puts in what is given and works out the rest.
+    pub(crate) fn settle_all(&mut self) {
+        let book = self.book;
+        let mut overridden = false;
+        for (id, given) in &self.facts.given {
+            let at = id.0 as usize;
+            let stale = |column| self.is_stale(column, given);
+            if at < self.sets.len() && (given.readings.is_empty() || !stale(book.words.get(*id))) {
+                self.sets[at] = given.set;
+                overridden |= book.is_worked[at];
+            }
+        }
+        for step in &book.worked {
+            match *step {
+                Step::Order { id, left, right } => {
+                    self.sets[id.0 as usize] = self.order(left, right);
+                }
+                Step::Other(id) if overridden && self.facts.get(id).is_some() => {}
+                Step::Other(id) => self.sets[id.0 as usize] = self.worked_out(id),
+            }
         }
     }
 
     /// Works out every rule and gate once all facts are settled.
     pub(crate) fn conclude(&mut self) {
-        let rules = self.book.rules.iter();
-        self.rules = rules.map(|rule| self.normal(&rule.normal)).collect();
+        let mut scratch = Scratch::default();
+        self.book.kernel.run(&self.sets, &mut scratch);
+        self.rules = scratch.verdicts;
+        // The verdicts of needs stand behind those of the rules.
+        let mut next = self.book.rules.len()..;
+        let mut need = |need: &Need| (need.bars, self.rules.at(next.next().unwrap_or(0)));
         let gates = self.book.gates.iter();
-        self.gates = gates.map(|gate| self.gate(gate)).collect();
+        self.gates = gates
+            .map(|gate| GateVerdict::of(gate.needs.iter().map(&mut need)))
+            .collect();
     }
 
     /// Works out one fact whose inputs are settled.
@@ -88,7 +125,7 @@ impl Evaluation<'_> {
             facts,
             sets: self.sets.clone(),
             today: today(self.book, facts),
-            rules: Vec::new(),
+            rules: Verdicts::default(),
             gates: Vec::new(),
         }
     }
@@ -106,6 +143,12 @@ impl Evaluation<'_> {
                 given.set
             };
         }
+        self.worked_out(id)
+    }
+
+    /// The value of what is not given.
+    fn worked_out(&self, id: ColumnId) -> Set {
+        let column = self.book.words.get(id);
         match &column.origin {
             Origin::Given {
                 otherwise: Some(value),
@@ -118,6 +161,7 @@ impl Evaluation<'_> {
                 Set::from_verdict(self.normal(normal))
             }
             Origin::Test(condition) => Set::from_verdict(self.verdict(condition)),
+            Origin::Order { left, right } => self.order(*left, *right),
             Origin::Table(table) => self.look_up(table, column.range),
             Origin::Feature {
                 series,
@@ -259,6 +303,35 @@ impl Evaluation<'_> {
         }
     }
 
+    /// The verdict of a rule by the definition: row by row of its normal form, without the tables.
+    #[must_use]
+    pub fn rule_by_rows(&self, name: &str) -> Option<Verdict> {
+        let rule = self.book.rules.iter().find(|rule| rule.name == name)?;
+        Some(self.normal(&Normal::of(&rule.conditions, &mut &self.book.words)))
+    }
+
+    /// The verdict of a rule in strong Kleene logic, condition by condition: never more decided than the rule's own.
+    #[must_use]
+    pub fn rule_by_conditions(&self, name: &str) -> Option<Verdict> {
+        let rule = self.book.rules.iter().find(|rule| rule.name == name)?;
+        Some(self.all(&rule.conditions))
+    }
+
+    /// How two numbers may lie to one another.
+    pub(crate) fn order(&self, left: ColumnId, right: ColumnId) -> Set {
+        let (left, right) = (self.set(left).interval(), self.set(right).interval());
+        let possible = |verdict: Verdict, option: u128| match verdict {
+            Verdict::Fails => 0,
+            _ => option,
+        };
+        let equal = left.at_most(right).and(right.at_most(left));
+        Set::Choice(
+            possible(left.less_than(right), LESS)
+                | possible(equal, EQUAL)
+                | possible(right.less_than(left), MORE),
+        )
+    }
+
     pub(crate) fn normal(&self, normal: &Normal) -> Verdict {
         normal.verdict(|id| self.set(id))
     }
@@ -294,11 +367,6 @@ impl Evaluation<'_> {
             .iter()
             .map(|condition| self.verdict(condition))
             .fold(Verdict::Holds, Verdict::and)
-    }
-
-    fn gate(&self, gate: &Gate) -> GateVerdict {
-        let verdict = |need: &Need| (need.bars, self.normal(&need.normal));
-        GateVerdict::of(gate.needs.iter().map(verdict))
     }
 }
 

@@ -2,7 +2,6 @@
 
 use serde::Serialize;
 
-use super::book::rule::Urgency;
 use super::eval::Evaluation;
 use super::expr::compile::ColumnId;
 use super::set::{Interval, Set, Verdict};
@@ -26,16 +25,6 @@ pub struct NextTest {
     pub score: f64,
     /// Rules that it settles at some value, most urgent first.
     pub settles: Vec<String>,
-}
-
-/// What an open rule counts: a danger left open weighs more than a note.
-fn weight(urgency: Urgency) -> f64 {
-    match urgency {
-        Urgency::Danger => 8.0,
-        Urgency::Today => 4.0,
-        Urgency::Soon => 2.0,
-        Urgency::Note => 1.0,
-    }
 }
 
 impl Evaluation<'_> {
@@ -80,7 +69,7 @@ impl Evaluation<'_> {
             all += share;
             for (index, rule) in self.book.rules.iter().enumerate() {
                 if self.rules[index] == Verdict::Open && then.rules[index] != Verdict::Open {
-                    sum += share * weight(rule.urgency);
+                    sum += share * rule.urgency.weight();
                     settles.push(index);
                 }
             }

@@ -4,8 +4,6 @@
 //! fact within a row act together as one set of allowed values, so contradictions and ranges are seen exactly. Beyond
 //! that this is strong Kleene logic: `not` is pushed down to the tests, `and` is spread over `or`.
 
-use std::collections::BTreeMap;
-
 use super::expr::ast::Relation;
 use super::expr::compile::{ColumnId, Condition, Test, Value};
 use super::limit;
@@ -119,8 +117,14 @@ impl Allowed {
     }
 }
 
-/// One way for a condition to hold: every named fact within its allowed values.
-pub(crate) type Row = BTreeMap<ColumnId, Allowed>;
+/// One way for a condition to hold: every named fact within its allowed values, in the order of the facts.
+pub(crate) type Row = Vec<(ColumnId, Allowed)>;
+
+/// What a row allows of one fact, if it looks at it.
+pub(crate) fn allowed_of(row: &[(ColumnId, Allowed)], id: ColumnId) -> Option<&Allowed> {
+    let found = row.iter().find(|(own, _)| *own == id);
+    found.map(|(_, allowed)| allowed)
+}
 
 /// A condition as the rows of which one must hold. Without rows it never does.
 #[derive(Debug, Clone, Default)]
@@ -128,10 +132,19 @@ pub(crate) struct Normal {
     pub rows: Vec<Row>,
 }
 
+/// The bit of an order whose first number is the smaller one.
+pub(crate) const LESS: u128 = 1;
+/// The bit of an order whose numbers are equal.
+pub(crate) const EQUAL: u128 = 2;
+/// The bit of an order whose first number is the larger one.
+pub(crate) const MORE: u128 = 4;
+
 /// What the normal form needs from the book: a truth column for a test that is no plain test of one fact.
 pub(crate) trait Opaque {
     /// The column that holds the verdict of `condition`.
     fn column_of(&mut self, condition: &Condition) -> ColumnId;
+    /// The column that holds how two numbers lie to one another: a choice of [`LESS`], [`EQUAL`] and [`MORE`].
+    fn order_of(&mut self, left: ColumnId, right: ColumnId) -> ColumnId;
     /// Every option of a choice.
     fn all_options(&self, column: ColumnId) -> u128;
 }
@@ -167,15 +180,12 @@ impl Normal {
 
     /// The facts the rows look at.
     pub fn columns(&self, visit: &mut impl FnMut(ColumnId)) {
-        self.rows
-            .iter()
-            .flat_map(BTreeMap::keys)
-            .for_each(|id| visit(*id));
+        self.rows.iter().flatten().for_each(|(id, _)| visit(*id));
     }
 }
 
 fn one(column: ColumnId, allowed: Allowed) -> Vec<Row> {
-    vec![Row::from([(column, allowed)])]
+    vec![vec![(column, allowed)]]
 }
 
 /// Every pairing of two lists of rows, or nothing where there would be too many.
@@ -198,11 +208,10 @@ fn joined(left: &[Row], right: &[Row]) -> Option<Vec<Row>> {
 pub(crate) fn met(a: &Row, b: &Row) -> Option<Row> {
     let mut row = a.clone();
     for (id, allowed) in b {
-        let both = match row.get(id) {
-            Some(own) => own.meet(*allowed)?,
-            None => *allowed,
-        };
-        row.insert(*id, both);
+        match row.binary_search_by_key(id, |(own, _)| *own) {
+            Ok(at) => row[at].1 = row[at].1.meet(*allowed)?,
+            Err(at) => row.insert(at, (*id, *allowed)),
+        }
     }
     Some(row)
 }
@@ -232,7 +241,9 @@ fn parts(condition: &Condition, holds: bool, book: &mut dyn Opaque) -> Vec<Row> 
                 rows
             }
         }
-        (test, _) => plain(test, holds, book).unwrap_or_else(|| opaque(condition, holds, book)),
+        (test, _) => plain(test, holds, book)
+            .or_else(|| ordered(test, holds, book))
+            .unwrap_or_else(|| opaque(condition, holds, book)),
     }
 }
 
@@ -299,6 +310,41 @@ pub(crate) fn plain(test: &Test, holds: bool, book: &dyn Opaque) -> Option<Vec<R
         }
         _ => None,
     }
+}
+
+/// Two facts compared with one another. Each pair has one column, so that tests of both ways round act together.
+fn ordered(test: &Test, holds: bool, book: &mut dyn Opaque) -> Option<Vec<Row>> {
+    let Test::Compare {
+        relation,
+        left: Value::Column(left),
+        right: Value::Column(right),
+    } = test
+    else {
+        return None;
+    };
+    let relation = if left <= right {
+        *relation
+    } else {
+        mirrored(*relation)
+    };
+    let mask = match relation {
+        Relation::Less => LESS,
+        Relation::AtMost => LESS | EQUAL,
+        Relation::More => MORE,
+        Relation::AtLeast => MORE | EQUAL,
+    };
+    let mask = if holds {
+        mask
+    } else {
+        (LESS | EQUAL | MORE) & !mask
+    };
+    if left == right {
+        // A number is equal to itself, whatever it is.
+        let always = mask & EQUAL == EQUAL;
+        return Some(vec![Row::new(); usize::from(always)]);
+    }
+    let column = book.order_of(*left.min(right), *left.max(right));
+    Some(one(column, Allowed::Options(mask)))
 }
 
 pub(crate) fn mirrored(relation: Relation) -> Relation {

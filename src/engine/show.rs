@@ -159,7 +159,7 @@ fn set_off(before: &str, after: Option<&Part>) -> bool {
 
 /// Whether a reading is one mark of a test, so that the mark tells all of it: no bound, no span, no open unit.
 fn stands_for(column: &Column, reading: &Reading) -> bool {
-    let (values, _, _) = exact(column, reading.nominal);
+    let (values, _, _) = exact(column, reading.nominal, column.spread);
     values == reading.values || reading.values.is_point()
 }
 

@@ -8,7 +8,7 @@ use super::book::rule::Rule;
 use super::book::vocabulary::{Derivation, Origin, Spread};
 use super::eval::Evaluation;
 use super::expr::compile::ColumnId;
-use super::normal::{Allowed, Normal, Row};
+use super::normal::{Allowed, Normal, Row, allowed_of};
 use super::set::{Interval, Set, Verdict};
 use super::show::counted;
 use super::why::Margin;
@@ -121,7 +121,7 @@ impl Evaluation<'_> {
 
     fn reasons(&self, rule: &Rule, verdict: Verdict, set: &[ColumnId]) -> Vec<Reason> {
         let row = rule.normal.rows.iter().find(|row| {
-            let held = |(id, allowed): (&ColumnId, &Allowed)| {
+            let held = |(id, allowed): &(ColumnId, Allowed)| {
                 allowed.verdict(self.set(*id)) == Verdict::Holds
             };
             verdict == Verdict::Holds && row.iter().all(held)
@@ -133,13 +133,13 @@ impl Evaluation<'_> {
 
     fn reason(&self, id: ColumnId, row: Option<&Row>, normal: &Normal, verdict: Verdict) -> Reason {
         let column = self.book.words.get(id);
-        let allowed = match (verdict, row.and_then(|row| row.get(&id))) {
+        let allowed = match (verdict, row.and_then(|row| allowed_of(row, id))) {
             (Verdict::Holds, Some(allowed)) => self.allowed_shown(id, *allowed),
             _ => {
                 let wanted: Vec<String> = normal
                     .rows
                     .iter()
-                    .filter_map(|row| row.get(&id))
+                    .filter_map(|row| allowed_of(row, id))
                     .map(|a| self.allowed_shown(id, *a))
                     .collect();
                 let mut once: Vec<String> = Vec::new();
@@ -154,7 +154,7 @@ impl Evaluation<'_> {
         let margin = normal
             .rows
             .iter()
-            .filter_map(|row| row.get(&id))
+            .filter_map(|row| allowed_of(row, id))
             .filter_map(|allowed| self.edge_margin(id, *allowed))
             .min_by(|a, b| a.amount.total_cmp(&b.amount));
         Reason {

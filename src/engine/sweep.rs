@@ -38,11 +38,6 @@ impl Book {
                 }
             }
         };
-        self.rules.iter().for_each(|rule| normal(&rule.normal));
-        self.gates
-            .iter()
-            .flat_map(|gate| &gate.needs)
-            .for_each(|need| normal(&need.normal));
         for column in &self.words.columns {
             if let Origin::Derived(Derivation::Truth { normal: own, .. }) = &column.origin {
                 normal(own);
@@ -62,6 +57,10 @@ impl Book {
                     cuts[id.0 as usize].extend(finite.map(|x| Ordered(*x)));
                 }
             }
+        }
+        for (index, cuts) in cuts.iter_mut().enumerate() {
+            let own = self.kernel.cuts(ColumnId(index as u32)).iter();
+            cuts.extend(own.filter(|x| x.is_finite()).map(|x| Ordered(*x)));
         }
         cuts.into_iter()
             .map(|set| set.into_iter().map(|x| x.0).collect())

@@ -296,6 +296,10 @@ impl Evaluation<'_> {
                 value.columns(&mut |below| self.unknown_below(below, found, seen));
             }
             Origin::Table(table) => self.open_cells(table, found, seen),
+            Origin::Order { left, right } => {
+                self.unknown_below(*left, found, seen);
+                self.unknown_below(*right, found, seen);
+            }
             Origin::Derived(Derivation::Unread) => {}
         }
     }
@@ -407,6 +411,7 @@ impl Evaluation<'_> {
             Origin::Feature { series, feature } => self.series(*series, *feature, worked),
             Origin::Given { otherwise: None }
             | Origin::Derived(Derivation::Unread)
+            | Origin::Order { .. }
             | Origin::Test(_) => {}
         }
     }
@@ -494,7 +499,7 @@ fn plain_origin(column: &Column) -> Basis {
     match &column.origin {
         Origin::Given { otherwise: Some(_) } | Origin::Derived(_) => Basis::Worked,
         Origin::Table(_) => Basis::Table,
-        Origin::Test(_) => Basis::Worked,
+        Origin::Test(_) | Origin::Order { .. } => Basis::Worked,
         Origin::Feature { .. } | Origin::Given { otherwise: None } => Basis::Unknown,
     }
 }

@@ -396,6 +396,9 @@ fn cases(reader: &mut Reader, block: &Block, keywords: &[&str]) -> Vec<Case> {
 
 /// Settles which rules a rule overrules.
 pub(crate) fn overrules(reader: &mut Reader, block: &Block) {
+    if block.field("overrules").is_none() {
+        return;
+    }
     let Some(own) = reader
         .rules
         .iter()

@@ -1,6 +1,6 @@
 //! Cases: facts, and what must come out.
 
-use super::super::entry::{Entered, entered};
+use super::super::entry::{Entered, entered_within};
 use super::super::expr::compile::ColumnId;
 use super::super::facts::{Given, Reading};
 use super::super::set::{Interval, Set};
@@ -67,11 +67,7 @@ fn given(reader: &mut Reader, id: ColumnId, text: &Text) -> Option<Given> {
 }
 
 fn exact(column: &Column, reader: &Reader, text: &str) -> Result<Entered, String> {
-    let plain = Column {
-        spread: Spread::Exact,
-        ..column.clone()
-    };
-    let entered = entered(&plain, &reader.words.units, text)?;
+    let entered = entered_within(column, &reader.words.units, text, Spread::Exact)?;
     match entered.question {
         Some(question) => Err(question),
         None => Ok(entered),

@@ -16,6 +16,8 @@ pub(crate) mod vocabulary;
 use super::diagnostic::{Diagnostic, Mistakes};
 use super::expr::compile::ColumnId;
 use super::function::Function;
+use super::kernel::Kernel;
+use super::set::Set;
 use rule::{Action, Caution, Gate, Rule, Source};
 use text::{File, Log};
 use vocabulary::Vocabulary;
@@ -50,6 +52,16 @@ pub struct Book {
     pub(crate) words: Vocabulary,
     /// Columns in an order in which each comes after those it rests on.
     pub(crate) order: Vec<ColumnId>,
+    /// What every column may be while nothing is known.
+    pub(crate) ranges: Vec<Set>,
+    /// Columns that are worked out from others, in that order.
+    pub(crate) worked: Vec<Step>,
+    /// Whether a column is among them.
+    pub(crate) is_worked: Vec<bool>,
+    /// What each of these is worked out from.
+    pub(crate) below: Box<[Box<[ColumnId]>]>,
+    /// The conditions of all rules, then the needs of all gates.
+    pub(crate) kernel: Kernel,
     pub(crate) groups: Vec<Group>,
     pub(crate) chapters: Vec<Chapter>,
     pub(crate) overlays: Vec<overlay::Overlay>,
@@ -58,6 +70,25 @@ pub struct Book {
     pub(crate) actions: Vec<Action>,
     pub(crate) rules: Vec<Rule>,
     pub(crate) gates: Vec<Gate>,
+}
+
+/// A column that is worked out. The order of two numbers takes no more than those two.
+#[derive(Debug, Clone, Copy)]
+pub(crate) enum Step {
+    Order {
+        id: ColumnId,
+        left: ColumnId,
+        right: ColumnId,
+    },
+    Other(ColumnId),
+}
+
+impl Step {
+    pub fn id(self) -> ColumnId {
+        match self {
+            Step::Order { id, .. } | Step::Other(id) => id,
+        }
+    }
 }
 
 impl Book {

@@ -56,7 +56,7 @@ impl Reader {
         let circle: Vec<&Column> = open
             .skip_while(|open| *open != id)
             .map(|open| self.words.get(open))
-            .filter(|column| !matches!(column.origin, Origin::Test(_)))
+            .filter(|column| !matches!(column.origin, Origin::Test(_) | Origin::Order { .. }))
             .collect();
         let names: Vec<&str> = circle.iter().map(|column| column.name.as_str()).collect();
         let message = match names.as_slice() {
@@ -75,7 +75,7 @@ impl Reader {
             let own = match &self.words.get(*id).origin {
                 Origin::Derived(Derivation::Truth { condition, .. }) => condition.depth(),
                 // Evidence goes by the condition itself, not by its tests made facts of their own.
-                Origin::Test(_) => continue,
+                Origin::Test(_) | Origin::Order { .. } => continue,
                 _ => 1,
             };
             let below = rests_on(&self.words, *id);
@@ -136,6 +136,7 @@ pub(crate) fn rests_on(words: &Vocabulary, id: ColumnId) -> Vec<ColumnId> {
             normal.columns(&mut |column| found.push(column));
         }
         Origin::Test(condition) => condition.columns(&mut |column| found.push(column)),
+        Origin::Order { left, right } => found.extend([*left, *right]),
         Origin::Table(table) => found.extend(&table.by),
         Origin::Feature { series, .. } => found.push(*series),
         Origin::Given { otherwise: None } | Origin::Derived(Derivation::Unread) => {}

@@ -5,14 +5,16 @@ use std::collections::BTreeSet;
 use super::super::diagnostic::{Place, did_you_mean};
 use super::super::expr::compile::ColumnId;
 use super::super::function::Function;
+use super::super::kernel::{Builder, Kernel};
 use super::super::limit;
 use super::super::normal::Normal;
 use super::super::unit::Measure;
+use super::order::rests_on;
 use super::overlay::{self, Overlay};
 use super::rule::{Action, Caution, Citation, Gate, Rule, Source};
 use super::text::{Block, File, Log, Text, blocks};
 use super::vocabulary::{Column, Derivation, Kind, Origin, Signature, Vocabulary};
-use super::{Book, Chapter, Group, block, column, shape, units};
+use super::{Book, Chapter, Group, Step, block, column, shape, units};
 
 /// What has been read so far.
 pub(crate) struct Reader {
@@ -154,8 +156,20 @@ impl Reader {
             reader.citations(block);
         });
         block::overruling_circles(self);
-        self.normal_forms();
+        let kernel = self.normal_forms();
         let order = self.order();
+        let worked = steps(&self.words, &order);
+        let mut is_worked = vec![false; self.words.columns.len()];
+        worked
+            .iter()
+            .for_each(|step| is_worked[step.id().0 as usize] = true);
+        let below = worked_from(&self.words, &worked);
+        let ranges = self
+            .words
+            .columns
+            .iter()
+            .map(|column| column.range)
+            .collect();
         let head = books.first().map(|(_, block)| *block);
         let value = |keyword: &str| {
             head.and_then(|block| block.value(keyword))
@@ -177,6 +191,11 @@ impl Reader {
             files,
             words: std::mem::take(&mut self.words),
             order,
+            ranges,
+            worked,
+            is_worked,
+            below,
+            kernel,
             groups: std::mem::take(&mut self.groups),
             sources: std::mem::take(&mut self.sources),
             cautions: std::mem::take(&mut self.cautions),
@@ -306,21 +325,24 @@ impl Reader {
         self.citations(block)
     }
 
-    /// Works out the normal form of every rule, need and derived truth.
-    fn normal_forms(&mut self) {
+    /// Works out the normal form of every rule, need and derived truth, and the tables of rules and needs.
+    fn normal_forms(&mut self) -> Kernel {
         let Reader {
             words,
             rules,
             gates,
             ..
         } = self;
-        for rule in rules {
+        let mut builder = Builder::default();
+        for rule in rules.iter_mut() {
             if !rule.is_withdrawn() {
                 rule.normal = Normal::of(&rule.conditions, words);
             }
+            builder.add(&rule.normal);
         }
         for need in gates.iter_mut().flat_map(|gate| &mut gate.needs) {
             need.normal = Normal::of(std::slice::from_ref(&need.condition), words);
+            builder.add(&need.normal);
         }
         for index in 0..words.columns.len() {
             if let Origin::Derived(Derivation::Truth { condition, .. }) =
@@ -332,7 +354,33 @@ impl Reader {
                     Origin::Derived(Derivation::Truth { condition, normal });
             }
         }
+        builder.build(rules.len(), |id| {
+            let column = words.get(id);
+            (column.option_count(), column.range)
+        })
     }
+}
+
+/// What is worked out, in this order.
+fn steps(words: &Vocabulary, order: &[ColumnId]) -> Vec<Step> {
+    let step = |id: &ColumnId| match words.get(*id).origin {
+        Origin::Given { otherwise: None } => None,
+        Origin::Order { left, right } => Some(Step::Order {
+            id: *id,
+            left,
+            right,
+        }),
+        _ => Some(Step::Other(*id)),
+    };
+    order.iter().filter_map(step).collect()
+}
+
+/// The columns that each of these rests on.
+fn worked_from(words: &Vocabulary, worked: &[Step]) -> Box<[Box<[ColumnId]>]> {
+    worked
+        .iter()
+        .map(|step| rests_on(words, step.id()).into_boxed_slice())
+        .collect()
 }
 
 /// The name of a file without folders and ending.

@@ -23,6 +23,18 @@ pub enum Urgency {
     Note,
 }
 
+impl Urgency {
+    /// How much it counts beside others when tests are ranked: each step twice the one below.
+    pub(crate) fn weight(self) -> f64 {
+        match self {
+            Urgency::Danger => 8.0,
+            Urgency::Today => 4.0,
+            Urgency::Soon => 2.0,
+            Urgency::Note => 1.0,
+        }
+    }
+}
+
 /// What a rule does while it cannot be decided.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]

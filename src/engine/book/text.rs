@@ -28,23 +28,28 @@ impl File {
 #[derive(Debug, Clone, Default)]
 pub(crate) struct Text {
     pub value: String,
-    /// Byte offset in `value` at which a piece of a line starts, and where that is in the file.
-    pieces: Vec<(usize, Place)>,
+    /// Where it starts in the file.
+    start: Place,
+    /// Byte offset in `value` at which a further piece starts, and where that is in the file.
+    further: Vec<(usize, Place)>,
 }
 
 impl Text {
     fn new(value: &str, place: Place) -> Text {
         Text {
             value: value.to_owned(),
-            pieces: vec![(0, place)],
+            start: place,
+            further: Vec::new(),
         }
     }
 
     fn join(&mut self, more: &str, place: Place) {
-        if !self.value.is_empty() {
+        if self.value.is_empty() {
+            self.start = place;
+        } else {
             self.value.push(' ');
+            self.further.push((self.value.len(), place));
         }
-        self.pieces.push((self.value.len(), place));
         self.value.push_str(more);
     }
 
@@ -54,13 +59,12 @@ impl Text {
 
     pub fn place_at(&self, offset: usize) -> Place {
         let (start, place) = self
-            .pieces
+            .further
             .iter()
             .rev()
             .find(|(start, _)| *start <= offset)
-            .or(self.pieces.first())
             .copied()
-            .unwrap_or((0, Place::START));
+            .unwrap_or((0, self.start));
         let until = offset.min(self.value.len());
         let characters = self
             .value
@@ -77,13 +81,16 @@ impl Text {
         let raw = &self.value[from..to];
         let start = from + (raw.len() - raw.trim_start().len());
         let value = raw.trim().to_owned();
-        let mut pieces = vec![(0, self.place_at(start))];
-        for (offset, place) in &self.pieces {
-            if *offset > start && *offset < start + value.len() {
-                pieces.push((offset - start, *place));
-            }
+        let within =
+            |(offset, _): &&(usize, Place)| *offset > start && *offset < start + value.len();
+        let further = self.further.iter().filter(within);
+        Text {
+            start: self.place_at(start),
+            further: further
+                .map(|(offset, place)| (offset - start, *place))
+                .collect(),
+            value,
         }
-        Text { value, pieces }
     }
 
     /// The parts between separators, trimmed.
@@ -356,7 +363,7 @@ fn read_line(file: u32, number: u32, line: &str, blocks: &mut Vec<Block>, log: &
             "fields are indented by two",
         ),
         (_, Some(block)) => match block.fields.last_mut() {
-            Some(field) if field.text.pieces.len() >= limit::FIELD_LINES => log.at(
+            Some(field) if field.text.further.len() + 1 >= limit::FIELD_LINES => log.at(
                 &text,
                 format!("more than {} lines in one field", limit::FIELD_LINES),
             ),

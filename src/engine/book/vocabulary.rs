@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use super::super::expr::compile::{ColumnId, Condition, Feature, FunctionId, Value};
 use super::super::function::Function;
-use super::super::normal::{Normal, Opaque};
+use super::super::normal::{EQUAL, LESS, MORE, Normal, Opaque};
 use super::super::set::{Interval, NO, Set, YES};
 use super::super::unit::{Measure, UnitId, Units};
 use super::message::Message;
@@ -48,6 +48,11 @@ pub(crate) enum Origin {
     },
     /// A test that is no plain test of one fact, made a fact of its own for the normal forms.
     Test(Condition),
+    /// How two numbers lie to one another, made a fact of its own likewise.
+    Order {
+        left: ColumnId,
+        right: ColumnId,
+    },
 }
 
 #[derive(Debug, Clone)]
@@ -163,6 +168,14 @@ impl Column {
         self.options.iter().position(|option| option.name == name)
     }
 
+    /// How many options a choice or a truth has.
+    pub fn option_count(&self) -> usize {
+        match self.kind {
+            Kind::Truth => 2,
+            _ => self.options.len(),
+        }
+    }
+
     pub fn all_options(&self) -> u128 {
         match self.kind {
             Kind::Truth => YES | NO,
@@ -205,6 +218,8 @@ pub(crate) struct Vocabulary {
     names: BTreeMap<String, ColumnId>,
     /// Columns of [`Origin::Test`], by the words of the test.
     tests: BTreeMap<String, ColumnId>,
+    /// Columns of [`Origin::Order`], by the two numbers.
+    orders: BTreeMap<(ColumnId, ColumnId), ColumnId>,
     pub functions: Vec<Function>,
     pub signatures: Vec<Option<Signature>>,
 }
@@ -220,6 +235,11 @@ impl Vocabulary {
 
     pub fn find(&self, name: &str) -> Option<ColumnId> {
         self.names.get(name).copied()
+    }
+
+    /// The column that holds how two numbers lie to one another, if any condition compares them.
+    pub fn order_column(&self, left: ColumnId, right: ColumnId) -> Option<ColumnId> {
+        self.orders.get(&(left, right)).copied()
     }
 
     /// The column of a test that is no plain test of one fact, by its words.
@@ -314,6 +334,22 @@ impl Vocabulary {
     }
 }
 
+/// A vocabulary that has every test of its conditions already.
+impl Opaque for &Vocabulary {
+    fn column_of(&mut self, condition: &Condition) -> ColumnId {
+        let known = self.tests.get(&condition.text).copied();
+        known.unwrap_or(ColumnId(0))
+    }
+
+    fn order_of(&mut self, left: ColumnId, right: ColumnId) -> ColumnId {
+        self.order_column(left, right).unwrap_or(ColumnId(0))
+    }
+
+    fn all_options(&self, column: ColumnId) -> u128 {
+        self.get(column).all_options()
+    }
+}
+
 impl Opaque for Vocabulary {
     fn column_of(&mut self, condition: &Condition) -> ColumnId {
         if let Some(id) = self.tests.get(&condition.text) {
@@ -327,6 +363,28 @@ impl Opaque for Vocabulary {
         column.range = Set::Choice(YES | NO);
         self.columns.push(column);
         self.tests.insert(condition.text.clone(), id);
+        id
+    }
+
+    fn order_of(&mut self, left: ColumnId, right: ColumnId) -> ColumnId {
+        if let Some(id) = self.orders.get(&(left, right)) {
+            return *id;
+        }
+        let id = ColumnId(self.columns.len() as u32);
+        let mut column = Column::new(&Text::default(), 0, Origin::Order { left, right });
+        let (a, b) = (self.get(left), self.get(right));
+        column.name = format!("{} against {}", a.name, b.name);
+        column.label = format!("{} against {}", a.label, b.label);
+        column.kind = Kind::Choice;
+        column.options = ["less", "equal", "more"]
+            .map(|name| ChoiceOption {
+                name: name.into(),
+                label: name.into(),
+            })
+            .into();
+        column.range = Set::Choice(LESS | EQUAL | MORE);
+        self.columns.push(column);
+        self.orders.insert((left, right), id);
         id
     }
 

@@ -175,7 +175,7 @@ impl<'q> Decision<'q> {
 pub(super) fn nameable(book: &Book, id: ColumnId) -> bool {
     !matches!(
         book.words.get(id).origin,
-        Origin::Feature { .. } | Origin::Test(_)
+        Origin::Feature { .. } | Origin::Test(_) | Origin::Order { .. }
     )
 }
 

@@ -129,7 +129,7 @@ fn of_condition<'q>(condition: &'q Condition, wanted: bool, run: &Evaluation<'_>
 }
 
 fn of_test<'q>(test: &Test, wanted: bool, run: &Evaluation<'_>) -> Step<'q> {
-    let inside = |(id, allowed): (&ColumnId, &Allowed)| Goal::In(*id, *allowed, true);
+    let inside = |(id, allowed): &(ColumnId, Allowed)| Goal::In(*id, *allowed, true);
     if let Some(rows) = plain(test, wanted, &run.book.words) {
         let goals: Vec<Goal> = rows.iter().flatten().map(inside).collect();
         return match goals.len() {

@@ -1,7 +1,7 @@
 //! Neighbouring tiers of one quantity that leave a single value between them, or share one.
 
 use super::super::expr::compile::ColumnId;
-use super::super::normal::{Allowed, Row};
+use super::super::normal::{Allowed, Row, allowed_of};
 use super::super::set::Verdict;
 use super::goal::Goal;
 use super::{Answer, Check, Severity};
@@ -52,7 +52,7 @@ impl Check<'_> {
         let rest = |rule: usize| {
             let rows = book.rules[rule].normal.rows.iter();
             let own = rows.filter(move |row| touches(row, column, at));
-            own.take(1).flatten().filter(move |(id, _)| **id != column)
+            own.take(1).flatten().filter(move |(id, _)| *id != column)
         };
         let mut goals: Vec<Goal<'_>> = [a, b]
             .into_iter()
@@ -98,7 +98,7 @@ impl Check<'_> {
 }
 
 fn touches(row: &Row, column: ColumnId, at: f64) -> bool {
-    matches!(row.get(&column), Some(Allowed::Numbers { low, high, .. }) if *low == at || *high == at)
+    matches!(allowed_of(row, column), Some(Allowed::Numbers { low, high, .. }) if *low == at || *high == at)
 }
 
 /// The column and value at which one row ends and the other begins, if they differ in nothing else.
@@ -108,9 +108,9 @@ fn seam(below: &Row, above: &Row) -> Option<(ColumnId, f64, Seam)> {
     }
     let mut differing = below
         .iter()
-        .filter(|(id, allowed)| above.get(id) != Some(allowed));
+        .filter(|(id, allowed)| allowed_of(above, *id) != Some(allowed));
     let (column, first) = differing.next()?;
-    let second = above.get(column)?;
+    let second = allowed_of(above, *column)?;
     if differing.next().is_some() {
         return None;
     }

@@ -55,7 +55,20 @@ impl Mutation {
 /// Columns for tests that the book has not met, beside those it has.
 struct Scratch<'q> {
     words: &'q Vocabulary,
-    tests: Vec<Condition>,
+    tests: Vec<Fresh>,
+}
+
+/// A column that the book does not have.
+enum Fresh {
+    Test(Condition),
+    Order(ColumnId, ColumnId),
+}
+
+impl Scratch<'_> {
+    fn add(&mut self, fresh: Fresh) -> ColumnId {
+        self.tests.push(fresh);
+        ColumnId((self.words.columns.len() + self.tests.len() - 1) as u32)
+    }
 }
 
 impl Opaque for Scratch<'_> {
@@ -63,8 +76,12 @@ impl Opaque for Scratch<'_> {
         if let Some(id) = self.words.test_column(&condition.text) {
             return id;
         }
-        self.tests.push(condition.clone());
-        ColumnId((self.words.columns.len() + self.tests.len() - 1) as u32)
+        self.add(Fresh::Test(condition.clone()))
+    }
+
+    fn order_of(&mut self, left: ColumnId, right: ColumnId) -> ColumnId {
+        let known = self.words.order_column(left, right);
+        known.unwrap_or_else(|| self.add(Fresh::Order(left, right)))
     }
 
     fn all_options(&self, column: ColumnId) -> u128 {
@@ -95,7 +112,10 @@ impl<'q> Changed<'q> {
         self.normal
             .verdict(|id| match (id.0 as usize).checked_sub(own) {
                 None => run.set(id),
-                Some(index) => Set::from_verdict(run.verdict(&self.scratch.tests[index])),
+                Some(index) => match &self.scratch.tests[index] {
+                    Fresh::Test(condition) => Set::from_verdict(run.verdict(condition)),
+                    Fresh::Order(left, right) => run.order(*left, *right),
+                },
             })
     }
 }

@@ -15,6 +15,7 @@ use super::super::eval::Evaluation;
 use super::super::expr::ast::SeriesWord;
 use super::super::expr::compile::{ColumnId, Condition, Feature, Test, Value};
 use super::super::facts::{Facts, Given};
+use super::super::kernel::Verdicts;
 use super::super::normal::Allowed;
 use super::super::set::{Interval, Set, Verdict};
 use super::boxes::{self, Cut, NARROWEST};
@@ -215,7 +216,7 @@ impl<'q> Search<'q> {
             facts,
             sets: self.widest.clone(),
             today: plan.today,
-            rules: Vec::new(),
+            rules: Verdicts::default(),
             gates: Vec::new(),
         };
         plan.order.iter().for_each(|id| run.settle(*id));

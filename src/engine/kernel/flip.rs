@@ -1,0 +1,425 @@
+//! What would turn a verdict: for every rule at once, each fact that alone could, and the nearest value that does.
+
+use super::super::normal::Allowed;
+use super::super::set::{Set, Verdict};
+use super::table::{Span, Table};
+use super::verdicts::{bits, ones};
+use super::{Cell, Kernel, Scratch, has};
+
+/// A change of one fact.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Turn {
+    /// A lower number: `value` itself where it is `reached`, otherwise the ones just below it.
+    Down {
+        /// In the main unit.
+        value: f64,
+        /// Whether `value` itself turns the verdict.
+        reached: bool,
+    },
+    /// A higher number: `value` itself where it is `reached`, otherwise the ones just above it.
+    Up {
+        /// In the main unit.
+        value: f64,
+        /// Whether `value` itself turns the verdict.
+        reached: bool,
+    },
+    /// This option of a choice, by its place; of a truth, 0 is no and 1 is yes.
+    Option(u8),
+    /// This option is present among several, the others as they are.
+    With(u8),
+    /// This option is absent.
+    Without(u8),
+}
+
+/// A turn of one target by one track; numbers still as buckets.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct RawFlip {
+    pub target: u32,
+    pub track: u32,
+    pub turn: Turn,
+}
+
+/// Buffers of the search.
+#[derive(Debug, Default)]
+pub(crate) struct FlipScratch {
+    /// Rows that do not surely fit one track, and that fail it.
+    rows: Vec<u64>,
+    unsure: Counter,
+    failed: Counter,
+    pub found: Vec<RawFlip>,
+}
+
+/// Rows that were met at least once, and at least twice.
+#[derive(Debug, Default)]
+struct Counter {
+    one: Vec<u64>,
+    two: Vec<u64>,
+}
+
+impl Counter {
+    fn clear(&mut self, words: usize) {
+        for rows in [&mut self.one, &mut self.two] {
+            rows.clear();
+            rows.resize(words, 0);
+        }
+    }
+
+    /// Counts the rows that are missing in `fit`.
+    fn count(&mut self, fit: &[u64]) {
+        for ((one, two), fit) in self.one.iter_mut().zip(&mut self.two).zip(fit) {
+            *two |= *one & !fit;
+            *one |= !fit;
+        }
+    }
+
+    fn count_row(&mut self, row: u32) {
+        let (word, bit) = (row as usize / 64, 1 << (row % 64));
+        self.two[word] |= self.one[word] & bit;
+        self.one[word] |= bit;
+    }
+}
+
+/// What is known while looking for flips.
+struct Search<'a> {
+    kernel: &'a Kernel,
+    sets: &'a [Set],
+    ranges: &'a [Set],
+    run: &'a Scratch,
+    failed: &'a Counter,
+}
+
+impl Kernel {
+    /// Every turn of every rule that holds or fails in the run before.
+    pub fn flips(&self, sets: &[Set], ranges: &[Set], run: &Scratch, flips: &mut FlipScratch) {
+        let FlipScratch {
+            rows,
+            unsure,
+            failed,
+            found,
+        } = flips;
+        self.count(sets, run, rows, unsure, failed);
+        let open = !run.pending.is_empty();
+        let lone = if open { &*unsure } else { &*failed };
+        let candidates = self.candidates(lone, run);
+        let search = Search {
+            kernel: self,
+            sets,
+            ranges,
+            run,
+            failed,
+        };
+        found.clear();
+        for target in ones(&candidates, self.rules) {
+            let many = has(&self.several, target);
+            let start = found.len();
+            match (run.verdicts.at(target), many) {
+                (Verdict::Holds, false) => {
+                    search.cells(target, |cell| search.leave(target, cell, found))
+                }
+                (Verdict::Holds, true) => search.break_all(target, found),
+                (_, false) => search.mend(target, target, found),
+                (_, true) => {
+                    let rows = self.rows_of(target);
+                    rows.filter(|row| has(&lone.one, *row) && !has(&lone.two, *row))
+                        .for_each(|row| search.mend(target, row, found));
+                    nearest(found, start);
+                }
+            }
+        }
+    }
+
+    fn count(
+        &self,
+        sets: &[Set],
+        run: &Scratch,
+        rows: &mut Vec<u64>,
+        unsure: &mut Counter,
+        failed: &mut Counter,
+    ) {
+        failed.clear(self.words);
+        unsure.clear(self.words);
+        rows.resize(self.words, 0);
+        let open = !run.pending.is_empty();
+        for (track, span) in self.tracks.iter().zip(&run.spans) {
+            let set = sets[track.id.0 as usize];
+            let few = track.table.few(set, *span, |row, verdict| {
+                unsure.count_row(row);
+                if verdict == Verdict::Fails {
+                    failed.count_row(row);
+                }
+            });
+            if few {
+                continue;
+            }
+            for (strict, counter) in [(false, &mut *failed), (true, &mut *unsure)] {
+                if !strict || open {
+                    rows.fill(u64::MAX);
+                    track.table.strike(set, *span, rows, strict);
+                    counter.count(rows);
+                }
+            }
+        }
+    }
+
+    /// Targets that hold, or fail with a row that one fact alone keeps from holding.
+    fn candidates(&self, lone: &Counter, run: &Scratch) -> Vec<u64> {
+        let rows = lone.one.iter().zip(&lone.two).zip(&self.alive);
+        let rows: Vec<u64> = rows.map(|((one, two), alive)| one & !two & alive).collect();
+        let mut targets = rows[..self.heads].to_vec();
+        for (at, word) in rows[self.heads..].iter().enumerate() {
+            for bit in bits(*word) {
+                let target = self.extra[at * 64 + bit] as usize;
+                targets[target / 64] |= 1 << (target % 64);
+            }
+        }
+        let verdicts = run.verdicts.possibly.iter().zip(&run.verdicts.surely);
+        for (target, (possibly, surely)) in targets.iter_mut().zip(verdicts) {
+            *target = *target & !possibly | surely;
+        }
+        targets
+    }
+
+    /// The rows of a target.
+    pub(super) fn rows_of(&self, target: usize) -> impl Iterator<Item = usize> + '_ {
+        let first = self
+            .extra
+            .partition_point(|other| (*other as usize) < target);
+        let more = self.extra[first..]
+            .iter()
+            .take_while(move |other| **other as usize == target);
+        let heads = self.heads * 64;
+        std::iter::once(target)
+            .filter(|row| has(&self.alive, *row))
+            .chain(more.enumerate().map(move |(nth, _)| heads + first + nth))
+    }
+
+    pub(super) fn cells_of(&self, row: usize) -> &[Cell] {
+        &self.cells[self.first_cell[row] as usize..self.first_cell[row + 1] as usize]
+    }
+}
+
+impl Search<'_> {
+    fn cells(&self, row: usize, visit: impl FnMut(&Cell)) {
+        self.kernel.cells_of(row).iter().for_each(visit);
+    }
+
+    fn fails(&self, cell: &Cell) -> bool {
+        self.kernel.test(cell, self.sets, self.run) == Verdict::Fails
+    }
+
+    /// The buckets that the vocabulary allows.
+    fn whole(&self, track: u32) -> Span {
+        self.kernel.tracks[track as usize].whole
+    }
+
+    fn set(&self, track: u32) -> Set {
+        self.sets[self.kernel.tracks[track as usize].id.0 as usize]
+    }
+
+    fn push(&self, found: &mut Vec<RawFlip>, target: usize, track: u32, turn: Turn) {
+        let target = target as u32;
+        found.push(RawFlip {
+            target,
+            track,
+            turn,
+        });
+    }
+
+    fn down(&self, found: &mut Vec<RawFlip>, target: usize, track: u32, bucket: u32) {
+        let Table::Numbers(numbers) = &self.kernel.tracks[track as usize].table else {
+            return;
+        };
+        if bucket >= self.whole(track).low {
+            let (value, reached) = (numbers.cuts[bucket as usize / 2], bucket % 2 == 1);
+            self.push(found, target, track, Turn::Down { value, reached });
+        }
+    }
+
+    fn up(&self, found: &mut Vec<RawFlip>, target: usize, track: u32, bucket: u32) {
+        let Table::Numbers(numbers) = &self.kernel.tracks[track as usize].table else {
+            return;
+        };
+        if bucket <= self.whole(track).high {
+            let (value, reached) = (numbers.cuts[(bucket as usize - 1) / 2], bucket % 2 == 1);
+            self.push(found, target, track, Turn::Up { value, reached });
+        }
+    }
+
+    fn options(&self, found: &mut Vec<RawFlip>, target: usize, track: u32, wanted: u128) {
+        let id = self.kernel.tracks[track as usize].id;
+        if let Set::Choice(range) = self.ranges[id.0 as usize] {
+            each(wanted & range, |option| {
+                self.push(found, target, track, Turn::Option(option));
+            });
+        }
+    }
+
+    fn is_number(&self, track: u32) -> bool {
+        matches!(self.kernel.tracks[track as usize].table, Table::Numbers(_))
+    }
+
+    /// The turns by which the one fact that fails a row comes to fit it.
+    fn mend(&self, target: usize, row: usize, found: &mut Vec<RawFlip>) {
+        let cells = self.kernel.cells_of(row);
+        let Some(cell) = cells.iter().find(|cell| self.fails(cell)) else {
+            return;
+        };
+        let (track, span) = (cell.track, self.run.spans[cell.track as usize]);
+        match self.set(track) {
+            Set::Number(_) if cell.from > span.high => self.up(found, target, track, cell.from),
+            Set::Number(_) => self.down(found, target, track, cell.to),
+            Set::Choice(_) => self.options(found, target, track, self.kernel.mask(cell.from)),
+            Set::Several { surely, maybe } => {
+                let missing = self.kernel.mask(cell.from) & !surely;
+                let surplus = self.kernel.mask(cell.to) & maybe;
+                if missing.count_ones() + surplus.count_ones() == 1 {
+                    each(missing, |o| self.push(found, target, track, Turn::With(o)));
+                    each(surplus, |o| {
+                        self.push(found, target, track, Turn::Without(o))
+                    });
+                }
+            }
+        }
+    }
+
+    /// The turns by which a fact leaves what the only row of a target that holds allows.
+    fn leave(&self, target: usize, cell: &Cell, found: &mut Vec<RawFlip>) {
+        let track = cell.track;
+        match self.set(track) {
+            Set::Number(_) if self.is_number(track) => {
+                if cell.from > 0 {
+                    self.down(found, target, track, cell.from - 1);
+                }
+                self.up(found, target, track, cell.to + 1);
+            }
+            Set::Choice(_) => self.options(found, target, track, !self.kernel.mask(cell.from)),
+            Set::Several { .. } => {
+                each(self.kernel.mask(cell.from), |o| {
+                    self.push(found, target, track, Turn::Without(o));
+                });
+                each(self.kernel.mask(cell.to), |o| {
+                    self.push(found, target, track, Turn::With(o));
+                });
+            }
+            Set::Number(_) => {}
+        }
+    }
+
+    /// The turns by which one fact leaves every row that could still hold.
+    fn break_all(&self, target: usize, found: &mut Vec<RawFlip>) {
+        let live: Vec<usize> = self.kernel.rows_of(target).collect();
+        let free = |row: &&usize| !has(&self.failed.one, **row);
+        let Some(first) = live.iter().find(free) else {
+            return;
+        };
+        for cell in self.kernel.cells_of(*first) {
+            let track = cell.track;
+            let own = |row: usize| {
+                let mut cells = self.kernel.cells_of(row).iter();
+                cells.find(|own| own.track == track)
+            };
+            // Rows that another fact fails stay failed.
+            let held = |row: &&usize| {
+                !has(&self.failed.one, **row)
+                    || !has(&self.failed.two, **row)
+                        && own(**row).is_some_and(|own| self.fails(own))
+            };
+            let rows = live.iter().filter(held).copied();
+            // A row that does not look at this fact would go on holding.
+            if let Some(cells) = rows.map(own).collect::<Option<Vec<&Cell>>>() {
+                self.leave_all(target, track, &cells, found);
+            }
+        }
+    }
+
+    fn leave_all(&self, target: usize, track: u32, cells: &[&Cell], found: &mut Vec<RawFlip>) {
+        match self.set(track) {
+            Set::Number(_) if self.is_number(track) => {
+                let span = self.run.spans[track as usize];
+                let around = |bucket: u32| {
+                    cells
+                        .iter()
+                        .find(move |c| c.from <= bucket && bucket <= c.to)
+                };
+                let mut low = Some(span.low);
+                while let Some(cell) = low.and_then(around) {
+                    low = cell.from.checked_sub(1);
+                }
+                if let Some(bucket) = low {
+                    self.down(found, target, track, bucket);
+                }
+                let mut high = span.high;
+                while let Some(cell) = around(high) {
+                    high = cell.to + 1;
+                }
+                self.up(found, target, track, high);
+            }
+            Set::Choice(_) => {
+                let held = cells
+                    .iter()
+                    .fold(0, |sum, c| sum | self.kernel.mask(c.from));
+                self.options(found, target, track, !held);
+            }
+            Set::Several { surely, maybe } => {
+                let rows = cells.iter().map(|cell| self.kernel.several(cell));
+                let rows: Vec<(u128, u128)> = rows.collect();
+                let fails = |surely: u128, maybe: u128| {
+                    let set = Set::Several { surely, maybe };
+                    let fails = |(with, without): &(u128, u128)| {
+                        let (with, without) = (*with, *without);
+                        Allowed::Several { with, without }.verdict(set) == Verdict::Fails
+                    };
+                    rows.iter().all(fails)
+                };
+                each(rows.iter().fold(0, |sum, (a, b)| sum | a | b), |o| {
+                    let option = 1 << o;
+                    if fails(surely | option, maybe | option) {
+                        self.push(found, target, track, Turn::With(o));
+                    }
+                    if fails(surely & !option, maybe & !option) {
+                        self.push(found, target, track, Turn::Without(o));
+                    }
+                });
+            }
+            Set::Number(_) => {}
+        }
+    }
+}
+
+fn each(mut options: u128, mut visit: impl FnMut(u8)) {
+    while options != 0 {
+        visit(options.trailing_zeros() as u8);
+        options &= options - 1;
+    }
+}
+
+/// Of the turns from `start` on, which several rows of one rule gave, keeps the nearest of each kind.
+fn nearest(found: &mut Vec<RawFlip>, start: usize) {
+    let mut kept: Vec<RawFlip> = Vec::new();
+    for new in found.drain(start..) {
+        let same = |old: &&mut RawFlip| old.track == new.track && same_kind(old.turn, new.turn);
+        match kept.iter_mut().find(same) {
+            Some(old) if is_nearer(new.turn, old.turn) => *old = new,
+            Some(_) => {}
+            None => kept.push(new),
+        }
+    }
+    found.append(&mut kept);
+}
+
+fn same_kind(a: Turn, b: Turn) -> bool {
+    match (a, b) {
+        (Turn::Down { .. }, Turn::Down { .. }) | (Turn::Up { .. }, Turn::Up { .. }) => true,
+        _ => a == b,
+    }
+}
+
+fn is_nearer(new: Turn, old: Turn) -> bool {
+    match (new, old) {
+        (Turn::Down { value: a, reached }, Turn::Down { value: b, .. }) => {
+            a > b || a == b && reached
+        }
+        (Turn::Up { value: a, reached }, Turn::Up { value: b, .. }) => a < b || a == b && reached,
+        _ => false,
+    }
+}

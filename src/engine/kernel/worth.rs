@@ -1,0 +1,176 @@
+//! How many open rules one fact would settle if it became known.
+
+use super::super::set::{Set, Verdict};
+use super::table::Table;
+use super::verdicts::ones;
+use super::{Cell, Kernel, Scratch, has};
+
+/// Options of one rule that are looked at together; a rule that needs more is not counted.
+const OPTIONS_AT_ONCE: u32 = 10;
+
+/// The run that is looked at.
+struct Look<'a> {
+    kernel: &'a Kernel,
+    sets: &'a [Set],
+    run: &'a Scratch,
+}
+
+impl Kernel {
+    /// For each column the expected weight of the open rules that are settled when it alone becomes known, any of its
+    /// buckets being as likely as another. `weight` is that of a rule.
+    pub fn worths(
+        &self,
+        sets: &[Set],
+        run: &Scratch,
+        weight: impl Fn(usize) -> f64,
+        worths: &mut Vec<f64>,
+    ) {
+        worths.clear();
+        worths.resize(sets.len(), 0.0);
+        let look = Look {
+            kernel: self,
+            sets,
+            run,
+        };
+        for target in ones(&run.verdicts.possibly, self.rules) {
+            if run.verdicts.at(target) == Verdict::Open {
+                let weight = weight(target);
+                look.target(target, |track, chance| {
+                    worths[self.tracks[track as usize].id.0 as usize] += weight * chance;
+                });
+            }
+        }
+    }
+}
+
+/// A test that leaves its row unsure, and whether it alone does.
+type Unsure<'a> = (&'a Cell, bool);
+
+impl Look<'_> {
+    fn is_unsure(&self, cell: &Cell) -> bool {
+        self.kernel.test(cell, self.sets, self.run) != Verdict::Holds
+    }
+
+    /// Visits every track that may settle the target, with its chance.
+    fn target(&self, target: usize, mut visit: impl FnMut(u32, f64)) {
+        let kernel = self.kernel;
+        if !has(&kernel.several, target) {
+            let unsure = || {
+                let cells = kernel.cells_of(target).iter();
+                cells.filter(|cell| self.is_unsure(cell))
+            };
+            let alone = unsure().nth(1).is_none();
+            unsure().for_each(|cell| visit(cell.track, self.chance(&[(cell, alone)])));
+            return;
+        }
+        let rows: Vec<Vec<&Cell>> = kernel
+            .rows_of(target)
+            .filter(|row| has(&self.run.possibly, *row))
+            .map(|row| {
+                let cells = kernel.cells_of(row).iter();
+                cells.filter(|cell| self.is_unsure(cell)).collect()
+            })
+            .collect();
+        let mut tracks: Vec<u32> = rows.iter().flatten().map(|cell| cell.track).collect();
+        tracks.sort_unstable();
+        tracks.dedup();
+        for track in tracks {
+            let cells: Vec<Unsure<'_>> = rows
+                .iter()
+                .filter_map(|row| {
+                    let cell = row.iter().find(|cell| cell.track == track)?;
+                    Some((*cell, row.len() == 1))
+                })
+                .collect();
+            let chance = if cells.len() == rows.len() {
+                self.chance(&cells)
+            } else {
+                // Another row stays open whatever this fact turns out to be; only a row that holds settles the rule.
+                let alone: Vec<Unsure<'_>> =
+                    cells.into_iter().filter(|(_, alone)| *alone).collect();
+                self.inside(&alone).unwrap_or(0.0)
+            };
+            if chance > 0.0 {
+                visit(track, chance);
+            }
+        }
+    }
+
+    /// The chance that a value of one fact makes a row hold or all rows fail, where all open rows look at it.
+    fn chance(&self, cells: &[Unsure<'_>]) -> f64 {
+        let others: Vec<Unsure<'_>>;
+        let alone = match cells {
+            [(_, false)] => &[],
+            [(_, true)] => cells,
+            _ => {
+                others = cells.iter().copied().filter(|(_, alone)| *alone).collect();
+                &others[..]
+            }
+        };
+        let settled = |cells| Some(self.inside(alone)? + 1.0 - self.inside(cells)?);
+        settled(cells).unwrap_or(0.0)
+    }
+
+    /// The share of a fact's possible values that lies within at least one of some cells; nothing where it is not
+    /// counted.
+    fn inside(&self, cells: &[Unsure<'_>]) -> Option<f64> {
+        let Some((first, _)) = cells.first() else {
+            return Some(0.0);
+        };
+        let track = &self.kernel.tracks[first.track as usize];
+        match (&track.table, self.sets[track.id.0 as usize]) {
+            (Table::Numbers(_), Set::Number(_)) => Some(self.inside_numbers(first.track, cells)),
+            (Table::Numbers(_), _) => None,
+            (_, Set::Choice(options)) => {
+                let mask = |sum, (cell, _): &Unsure<'_>| sum | self.kernel.mask(cell.from);
+                let allowed = cells.iter().fold(0, mask);
+                let all = options.count_ones().max(1);
+                Some(f64::from((allowed & options).count_ones()) / f64::from(all))
+            }
+            (_, Set::Several { surely, maybe }) => self.inside_several(cells, surely, maybe),
+            _ => None,
+        }
+    }
+
+    fn inside_numbers(&self, track: u32, cells: &[Unsure<'_>]) -> f64 {
+        let span = self.run.spans[track as usize];
+        let part = |cell: &Cell| (cell.from.max(span.low), cell.to.min(span.high));
+        let share = |buckets: u32| f64::from(buckets) / f64::from(span.high - span.low + 1);
+        if let [(cell, _)] = cells {
+            let (from, to) = part(cell);
+            return share((to + 1).saturating_sub(from));
+        }
+        let mut parts: Vec<(u32, u32)> = cells.iter().map(|(cell, _)| part(cell)).collect();
+        parts.sort_unstable();
+        let (mut next, mut sum) = (span.low, 0);
+        for (from, to) in parts {
+            let from = from.max(next);
+            if to >= from {
+                sum += to + 1 - from;
+                next = to + 1;
+            }
+        }
+        share(sum)
+    }
+
+    fn inside_several(&self, cells: &[Unsure<'_>], surely: u128, maybe: u128) -> Option<f64> {
+        let wants: Vec<(u128, u128)> = cells.iter().map(|(c, _)| self.kernel.several(c)).collect();
+        let looked = wants.iter().fold(0, |sum, (a, b)| sum | a | b);
+        let open: Vec<u32> = (0..128)
+            .filter(|o| (looked & maybe & !surely) >> o & 1 == 1)
+            .collect();
+        let count = open.len() as u32;
+        if count > OPTIONS_AT_ONCE {
+            return None;
+        }
+        let fits = |present: &u32| {
+            let bit = |(nth, option): (usize, &u32)| u128::from(present >> nth & 1) << option;
+            let set = surely | open.iter().enumerate().map(bit).fold(0, |a, b| a | b);
+            wants
+                .iter()
+                .any(|(with, without)| with & !set == 0 && without & set == 0)
+        };
+        let fitting = (0..1_u32 << count).filter(fits).count() as u32;
+        Some(f64::from(fitting) / f64::from(1_u32 << count))
+    }
+}
