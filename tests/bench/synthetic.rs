@@ -460,7 +460,7 @@ pub fn sentences(name: &str) -> [String; 3] {
     [
         format!("What was measured meets all that {name} asks for."),
         format!("Do what {name} says before the next step."),
-        "Somebody found that this is so and wrote down why.".to_owned(),
+        "Somebody found that this is so.".to_owned(),
     ]
 }
 
