@@ -222,11 +222,23 @@ impl<'q> Search<'q> {
 
     /// A point of the box that meets the goals.
     fn sampled(&self, plan: &Plan<'q, '_>, node: &Node<'q>) -> Option<Facts> {
-        if node.goals.iter().any(|goal| matches!(goal, Goal::OneOf(_))) {
-            return None;
+        let mut whole = node.facts.clone();
+        let unread = plan
+            .order
+            .iter()
+            .filter(|id| self.book.words.get(**id).series);
+        for id in unread {
+            if whole.get(*id).is_none() {
+                let ages = self
+                    .shapes(plan, *id)
+                    .into_iter()
+                    .next()
+                    .unwrap_or_default();
+                whole.set(*id, boxes::history(self.book.words.get(*id), &ages));
+            }
         }
         LEANS.into_iter().find_map(|lean| {
-            let facts = boxes::sample(self.book, &node.facts, lean)?;
+            let facts = boxes::sample(self.book, &whole, lean)?;
             let run = self.run(plan, &facts);
             let met = plan
                 .roots
@@ -287,8 +299,7 @@ impl<'q> Search<'q> {
         let unread =
             |id: &&ColumnId| self.book.words.get(**id).series && node.facts.get(**id).is_none();
         if let Some(id) = support.iter().find(unread) {
-            let limits = self.ages.get(id).cloned().unwrap_or_default();
-            let histories = self.book.histories(*id, &plan.order, &limits);
+            let histories = self.shapes(plan, *id);
             let shaped = histories.iter().map(|ages| {
                 let mut facts = node.facts.clone();
                 facts.set(*id, boxes::history(self.book.words.get(*id), ages));
@@ -307,6 +318,12 @@ impl<'q> Search<'q> {
         let hints = self.hints(&[goal], cut);
         let parts = boxes::parts(self.book, &node.facts, cut, &hints);
         Some(parts.into_iter().map(child).collect())
+    }
+
+    /// The histories a series may have, the plainest first.
+    fn shapes(&self, plan: &Plan<'q, '_>, id: ColumnId) -> Vec<Vec<f64>> {
+        let limits = self.ages.get(&id).cloned().unwrap_or_default();
+        self.book.histories(id, &plan.order, &limits)
     }
 
     fn whole(&self, id: ColumnId) -> Interval {
