@@ -223,6 +223,7 @@ impl<'q> Search<'q> {
     /// A point of the box that meets the goals.
     fn sampled(&self, plan: &Plan<'q, '_>, node: &Node<'q>) -> Option<Facts> {
         let mut whole = node.facts.clone();
+        let mut early = node.goals.iter().any(|goal| matches!(goal, Goal::OneOf(_)));
         let unread = plan
             .order
             .iter()
@@ -237,8 +238,10 @@ impl<'q> Search<'q> {
                 whole.set(*id, boxes::history(self.book.words.get(*id), &ages));
             }
         }
-        LEANS.into_iter().find_map(|lean| {
-            let facts = boxes::sample(self.book, &whole, lean)?;
+        // The ends of a box make odd facts: they are for when the middle will not do.
+        let leans = if early { &LEANS[..1] } else { &LEANS[..] };
+        leans.iter().find_map(|lean| {
+            let facts = boxes::sample(self.book, &whole, *lean)?;
             let run = self.run(plan, &facts);
             let met = plan
                 .roots
