@@ -8,6 +8,7 @@
 //! returns the formula's value; whoever calls it keeps inputs inside.
 
 pub mod constants;
+pub mod nitrification;
 
 mod air;
 mod ammonia;

@@ -1,0 +1,245 @@
+//! How far tanks can differ: the ranges that an ensemble is drawn from.
+
+use super::parameters::Parameters;
+use super::tank::{Change, Event, Tank};
+
+/// What the way into the attached film adds to a half-saturation. An assumption, after P082: below
+/// the range of tests the rate of a film is first order, whatever its cells could do.
+const FILM_MG_L_N: f64 = 0.02;
+
+/// How a value is spread between the ends of its range.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Spread {
+    /// Evenly.
+    Even,
+    /// Its logarithm evenly.
+    Logarithm,
+}
+
+/// One range.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Range {
+    /// Lower end, above 0 if the logarithm is spread.
+    pub low: f64,
+    /// Upper end; equal to the lower for what is known.
+    pub high: f64,
+    /// How values lie between.
+    pub spread: Spread,
+}
+
+impl Range {
+    /// Values spread evenly.
+    pub const fn even(low: f64, high: f64) -> Self {
+        let spread = Spread::Even;
+        Self { low, high, spread }
+    }
+
+    /// Values whose logarithm is spread evenly.
+    pub const fn logarithm(low: f64, high: f64) -> Self {
+        let spread = Spread::Logarithm;
+        Self { low, high, spread }
+    }
+
+    /// One value.
+    pub const fn known(value: f64) -> Self {
+        Self::even(value, value)
+    }
+
+    /// Value at a share of the way, 0 to 1.
+    pub fn at(&self, share: f64) -> f64 {
+        match self.spread {
+            Spread::Even => self.low + share * (self.high - self.low),
+            Spread::Logarithm => self.low * libm::exp(share * libm::log(self.high / self.low)),
+        }
+    }
+
+    fn is_known(&self) -> bool {
+        self.low == self.high
+    }
+}
+
+/// What is drawn for a tank.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Trait {
+    /// Growth of ammonia oxidisers at 20 °C, per day.
+    AmmoniaGrowth,
+    /// Growth of nitrite oxidisers at 20 °C, per day.
+    NitriteGrowth,
+    /// Decay of ammonia oxidisers at 20 °C, per day.
+    AmmoniaDecay,
+    /// Decay of nitrite oxidisers at 20 °C, per day.
+    NitriteDecay,
+    /// Half-saturation in free ammonia, in mg/L as N.
+    AmmoniaHalfSaturation,
+    /// Half-saturation in free nitrous acid, in mg/L as N.
+    NitriteHalfSaturation,
+    /// Yield of ammonia oxidisers, in g COD/g N.
+    AmmoniaYield,
+    /// Yield of nitrite oxidisers, in g COD/g N.
+    NitriteYield,
+    /// Free ammonia that inhibits ammonia oxidisers, in mg/L as N.
+    AmmoniaInhibition,
+    /// Free ammonia that inhibits nitrite oxidisers, in mg/L as N.
+    NitriteInhibition,
+    /// Ammonia oxidisers at filling, in mg COD/L.
+    AmmoniaStart,
+    /// Nitrite oxidisers at filling, in mg COD/L.
+    NitriteStart,
+    /// Nitrogen that a releasing bed holds, in mg for each kg.
+    Pool,
+    /// Share of the pool that dissolves at once.
+    Prompt,
+    /// Release at 35 °C, share of the pool per day.
+    Release,
+    /// Alkalinity released with ammonia, in eq/mol.
+    ReleasedAlkalinity,
+    /// Share of alkalinity that a releasing bed takes up, per day.
+    AlkalinityUptake,
+    /// Factor on the told alkalinity.
+    Alkalinity,
+    /// Factor on the told carbon dioxide.
+    CarbonDioxide,
+    /// Factor on the told uptake of plants.
+    PlantUptake,
+    /// True less told temperature, in °C.
+    Temperature,
+    /// Ammonia from a source not told of, in mg/L as N per day.
+    Hidden,
+    /// Share of cells killed by a change of all the water.
+    Disinfection,
+}
+
+/// How many traits there are.
+pub const TRAITS: usize = Trait::Disinfection as usize + 1;
+
+/// A tank's traits as shares of the way through each range.
+pub type Shares = [f64; TRAITS];
+
+/// A range for each trait.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Ranges([Range; TRAITS]);
+
+impl Ranges {
+    /// Ranges from the literature, each with its row in the tables of `tests/reference/`:
+    /// P for `nitrification_parameters`, S for `soil_ammonia_release_data`, T for
+    /// `nitrification_stoichiometry`. An assumption is called one: for it no range was found.
+    ///
+    /// Half-saturations published in total ammonia or nitrite are converted at pH 7.5 and 20 °C,
+    /// where 1.24 % of ammonia is free and 0.0081 % of nitrite is acid.
+    pub fn published() -> Self {
+        let mut ranges = [Range::known(0.0); TRAITS];
+        let mut set = |of: Trait, range: Range| ranges[of as usize] = range;
+        // P045 (range 0.33 to 1.0); P030, P058 and P078 lie in it.
+        set(Trait::AmmoniaGrowth, Range::logarithm(0.33, 1.0));
+        // P046 (0.7 to 1.8) and below it P059 (0.64 to 0.70); P031 and P079 lie in it.
+        set(Trait::NitriteGrowth, Range::logarithm(0.64, 1.8));
+        // P027 (0.04), P032 (0.096), P051 and P052 (0.17).
+        set(Trait::AmmoniaDecay, Range::logarithm(0.04, 0.17));
+        set(Trait::NitriteDecay, Range::logarithm(0.04, 0.17));
+        // Up to P074 (0.028); P007 (0.14 mg/L of total ammonia) and P036 lie in it. The lower end
+        // is from memory: comammox of Kits et al. 2017 (0.05 µmol/L), as such bacteria and archaea
+        // are common in filters of fresh water.
+        set(
+            Trait::AmmoniaHalfSaturation,
+            Range::logarithm(0.0007, 0.028),
+        );
+        // From P048 (0.05 mg/L of nitrite) to P012 (3.0); P037 and P075 lie in it.
+        set(Trait::NitriteHalfSaturation, Range::logarithm(4e-6, 2.4e-4));
+        // P010 and P014.
+        set(Trait::AmmoniaYield, Range::even(0.11, 0.21));
+        set(Trait::NitriteYield, Range::even(0.03, 0.09));
+        // From P040 (1.0) to P071 (27 mg/L as NH3).
+        set(Trait::AmmoniaInhibition, Range::logarithm(1.0, 22.0));
+        // From P065 (0.1 mg/L as NH3) to P068 (10); P042 and P070 lie in it.
+        set(Trait::NitriteInhibition, Range::logarithm(0.082, 10.0));
+        // An assumption: from a clean tank to one with a handful of mature media. With it the
+        // ensemble spans the start-up times of P080 and P081; a test holds it to them.
+        set(Trait::AmmoniaStart, Range::logarithm(1e-4, 0.05));
+        set(Trait::NitriteStart, Range::logarithm(1e-4, 0.05));
+        // From S001 (20 mg/kg) to S012 (340); S006 lies in it.
+        set(Trait::Pool, Range::logarithm(20.0, 340.0));
+        // An assumption, after S011 (drying and flooding frees much at once).
+        set(Trait::Prompt, Range::even(0.0, 0.3));
+        // S007.
+        set(Trait::Release, Range::logarithm(0.027, 0.155));
+        // From T008: none from ammonium salts, one from organic matter.
+        set(Trait::ReleasedAlkalinity, Range::even(0.0, 1.0));
+        // An assumption: at most half of the alkalinity in a week.
+        set(Trait::AlkalinityUptake, Range::even(0.0, 0.1));
+        // Assumptions: a test of hardness is a fifth off, and carbon dioxide without added gas
+        // lies between rest in fresh air and three times the told.
+        set(Trait::Alkalinity, Range::logarithm(0.8, 1.25));
+        set(Trait::CarbonDioxide, Range::logarithm(0.4, 3.0));
+        // An assumption: what plants take up is hard to tell.
+        set(Trait::PlantUptake, Range::logarithm(0.3, 3.0));
+        // An assumption: a thermometer's error.
+        set(Trait::Temperature, Range::even(-1.0, 1.0));
+        Self(ranges)
+    }
+
+    /// The same with another range for a trait.
+    pub fn with(mut self, of: Trait, range: Range) -> Self {
+        self.0[of as usize] = range;
+        self
+    }
+
+    /// The range of a trait.
+    pub fn of(&self, of: Trait) -> &Range {
+        &self.0[of as usize]
+    }
+
+    /// Traits that can make a difference to a tank and are not known, by their place in [`Shares`].
+    pub fn open(&self, tank: &Tank) -> Vec<usize> {
+        let bed = Trait::Pool as usize..=Trait::AlkalinityUptake as usize;
+        let planted = |event: &Event| matches!(event.change, Change::Plants(_));
+        let changed = |event: &Event| matches!(event.change, Change::Water { .. });
+        let matters = |index: usize| match index {
+            index if bed.contains(&index) => tank.bed_kg_l > 0.0,
+            index if index == Trait::PlantUptake as usize => tank.events.iter().any(planted),
+            index if index == Trait::Disinfection as usize => tank.events.iter().any(changed),
+            _ => true,
+        };
+        (0..TRAITS)
+            .filter(|&index| !self.0[index].is_known() && matters(index))
+            .collect()
+    }
+
+    /// The parameters of a tank.
+    ///
+    /// - `shares`: 0 to 1 each
+    /// - `bed_kg_l`: releasing bed for each litre of water; without it the bed is inert
+    pub fn parameters(&self, shares: &Shares, bed_kg_l: f64) -> Parameters {
+        let value = |of: Trait| self.0[of as usize].at(shares[of as usize]);
+        let (start, second) = (value(Trait::AmmoniaStart), value(Trait::NitriteStart));
+        let mut parameters = Parameters::hiatt_grady(start, second);
+        let one = &mut parameters.ammonia_oxidisers;
+        one.growth_per_day = value(Trait::AmmoniaGrowth);
+        one.decay_per_day = value(Trait::AmmoniaDecay);
+        one.half_saturation_mg_l_n = value(Trait::AmmoniaHalfSaturation);
+        one.yield_g_g = value(Trait::AmmoniaYield);
+        one.food_inhibition_mg_l_n = value(Trait::AmmoniaInhibition);
+        let two = &mut parameters.nitrite_oxidisers;
+        two.growth_per_day = value(Trait::NitriteGrowth);
+        two.decay_per_day = value(Trait::NitriteDecay);
+        two.half_saturation_mg_l_n = value(Trait::NitriteHalfSaturation);
+        two.yield_g_g = value(Trait::NitriteYield);
+        two.cross_inhibition_mg_l_n = value(Trait::NitriteInhibition);
+        one.film_mg_l_n = FILM_MG_L_N;
+        two.film_mg_l_n = FILM_MG_L_N;
+        if bed_kg_l > 0.0 {
+            let bed = &mut parameters.bed;
+            bed.pool_mg_l_n = bed_kg_l * value(Trait::Pool);
+            bed.prompt_share = value(Trait::Prompt);
+            bed.release_per_day = value(Trait::Release);
+            bed.released_alkalinity_eq_mol = value(Trait::ReleasedAlkalinity);
+            bed.alkalinity_uptake_per_day = value(Trait::AlkalinityUptake);
+        }
+        parameters.alkalinity_factor = value(Trait::Alkalinity);
+        parameters.carbon_dioxide_factor = value(Trait::CarbonDioxide);
+        parameters.plant_factor = value(Trait::PlantUptake);
+        parameters.temperature_offset_c = value(Trait::Temperature);
+        parameters.hidden_ammonia_mg_l_n_day = value(Trait::Hidden);
+        parameters.disinfected_share = value(Trait::Disinfection);
+        parameters
+    }
+}
