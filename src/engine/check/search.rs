@@ -230,6 +230,7 @@ impl<'q> Search<'q> {
             .filter(|id| self.book.words.get(**id).series);
         for id in unread {
             if whole.get(*id).is_none() {
+                early = true;
                 let ages = self
                     .shapes(plan, *id)
                     .into_iter()
