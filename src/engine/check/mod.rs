@@ -23,6 +23,7 @@ mod mutant;
 mod mutation;
 mod pick;
 mod place;
+mod plan;
 mod range;
 mod reach;
 mod resolution;
@@ -49,7 +50,7 @@ use decision::Decision;
 use goal::Goal;
 pub use mutation::{Mutation, Survivor};
 use place::Places;
-use search::{Found, Search};
+use search::{Answer, Search};
 pub use witness::{Witness, WitnessCase};
 
 /// How much a check may do, and what it takes for granted.
@@ -198,13 +199,6 @@ struct Check<'q> {
     shut: BTreeSet<usize>,
 }
 
-/// What a question came to.
-enum Answer {
-    Shown(Facts),
-    Never,
-    Undecided,
-}
-
 impl<'q> Check<'q> {
     /// Facts that meet the goals and that the whole book, run on them, agrees with.
     fn ask(&self, goals: &[Goal<'q>], confirm: &dyn Fn(&Evaluation<'_>) -> bool) -> Answer {
@@ -228,14 +222,7 @@ impl<'q> Check<'q> {
         known: &Facts,
         confirm: &dyn Fn(&Evaluation<'_>) -> bool,
     ) -> Answer {
-        match self.search.find(goals, free, known) {
-            Found::Nothing => Answer::Never,
-            Found::Undecided => Answer::Undecided,
-            Found::Point(facts) => match self.search.confirmed(facts, confirm) {
-                Some(facts) => Answer::Shown(facts),
-                None => Answer::Undecided,
-            },
-        }
+        self.search.find(goals, free, known, confirm)
     }
 
     /// Facts that meet the goals as a case may give them: near one of the decision's own cases if that can be, with

@@ -8,30 +8,29 @@ use std::cell::Cell;
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::super::book::Book;
-use super::super::book::case::CASE_TODAY;
-use super::super::book::order::rests_on;
-use super::super::book::vocabulary::{Derivation, Origin};
+use super::super::book::vocabulary::Origin;
 use super::super::eval::Evaluation;
 use super::super::expr::ast::SeriesWord;
-use super::super::expr::compile::{ColumnId, Condition, Feature, Test, Value};
-use super::super::facts::{Facts, Given};
+use super::super::expr::compile::{ColumnId, Feature};
+use super::super::facts::Facts;
 use super::super::kernel::Verdicts;
 use super::super::normal::Allowed;
 use super::super::set::{Interval, Set, Verdict};
 use super::boxes::{self, Cut, NARROWEST};
 use super::goal::{Goal, Step};
 use super::pick::LEANS;
+use super::plan::{Plan, every_condition};
 
 /// Boxes for a question beside known facts.
 const BESIDE: u32 = 200;
 
 /// What a search ends with.
 #[derive(Debug)]
-pub(super) enum Found {
+pub(super) enum Answer {
     /// These facts, each a single value with the text it is typed as.
-    Point(Facts),
+    Shown(Facts),
     /// Proof that there are none.
-    Nothing,
+    Never,
     /// Neither within the budget.
     Undecided,
 }
@@ -46,18 +45,11 @@ pub(super) struct Search<'q> {
     /// Questions that were asked.
     pub asked: Cell<u64>,
     /// Ages in days that conditions compare the latest reading of a series with, as bits.
-    ages: BTreeMap<ColumnId, BTreeSet<u64>>,
+    pub ages: BTreeMap<ColumnId, BTreeSet<u64>>,
     /// What worked-out facts may be when nothing is known.
-    widest: Vec<Set>,
+    pub widest: Vec<Set>,
     /// Whether dates are only ever subtracted from one another, so that one day stands for all.
-    any_day: bool,
-}
-
-/// The columns one question needs, in the order they are worked out.
-struct Plan<'q, 'g> {
-    roots: &'g [Goal<'q>],
-    order: Vec<ColumnId>,
-    today: Option<f64>,
+    pub any_day: bool,
 }
 
 struct Node<'q> {
@@ -85,49 +77,15 @@ impl<'q> Search<'q> {
         search
     }
 
-    /// Notes the ages and dates that a condition compares with fixed values.
-    fn learn(&mut self, condition: &Condition) {
-        match &condition.test {
-            Test::All(parts) | Test::Any(parts) => parts.iter().for_each(|part| self.learn(part)),
-            Test::Not(inner) => self.learn(inner),
-            Test::Compare { left, right, .. } => {
-                self.learn_pair(left, right);
-                self.learn_pair(right, left);
-            }
-            Test::Within { value, low, high } => {
-                self.learn_pair(value, low);
-                self.learn_pair(value, high);
-            }
-            Test::OneOf { .. } | Test::Includes { .. } => {}
-        }
-    }
-
-    fn learn_pair(&mut self, value: &Value, limit: &Value) {
-        let Value::Constant(limit) = limit else {
-            return;
-        };
-        value.columns(&mut |id| {
-            let column = self.book.words.get(id);
-            if column.date {
-                self.any_day = false;
-            }
-            if let Origin::Feature { series, feature } = column.origin
-                && matches!(
-                    feature,
-                    Feature::Number {
-                        word: SeriesWord::Age,
-                        ..
-                    }
-                )
-            {
-                self.ages.entry(series).or_default().insert(limit.to_bits());
-            }
-        });
-    }
-
     /// Facts that meet all goals, among them those that are known. Columns in `free` may be given directly; all others
     /// are worked out.
-    pub fn find(&self, goals: &[Goal<'q>], free: &BTreeSet<ColumnId>, known: &Facts) -> Found {
+    pub fn find(
+        &self,
+        goals: &[Goal<'q>],
+        free: &BTreeSet<ColumnId>,
+        known: &Facts,
+        confirm: &dyn Fn(&Evaluation<'_>) -> bool,
+    ) -> Answer {
         self.asked.set(self.asked.get() + 1);
         let (plan, facts) = self.plan(goals, free, known);
         let mut stack = vec![Node {
@@ -145,13 +103,16 @@ impl<'q> Search<'q> {
             boxes += 1;
             self.spent.set(self.spent.get() + 1);
             if boxes > budget {
-                return Found::Undecided;
+                return Answer::Undecided;
             }
             if !self.narrow(&plan, &mut node) {
                 continue;
             }
             if let Some(facts) = self.sampled(&plan, &node) {
-                return Found::Point(facts);
+                match self.confirmed(facts, confirm) {
+                    Some(facts) => return Answer::Shown(facts),
+                    None => lost = true,
+                }
             }
             match self.branches(&plan, &node, free) {
                 Some(children) => stack.extend(children.into_iter().rev()),
@@ -159,51 +120,10 @@ impl<'q> Search<'q> {
             }
         }
         if lost || !self.any_day {
-            Found::Undecided
+            Answer::Undecided
         } else {
-            Found::Nothing
+            Answer::Never
         }
-    }
-
-    fn plan<'g>(
-        &self,
-        roots: &'g [Goal<'q>],
-        free: &BTreeSet<ColumnId>,
-        known: &Facts,
-    ) -> (Plan<'q, 'g>, Facts) {
-        let book = self.book;
-        let mut facts = known.clone();
-        let mut needed = vec![false; book.words.columns.len()];
-        let mut open = Vec::new();
-        roots
-            .iter()
-            .for_each(|goal| goal.columns(book, &mut |id| open.push(id)));
-        while let Some(id) = open.pop() {
-            if std::mem::replace(&mut needed[id.0 as usize], true) {
-                continue;
-            }
-            let column = book.words.get(id);
-            if Some(id) == book.today {
-                facts.set(id, Given::new(Set::Number(Interval::point(CASE_TODAY))));
-            } else if column.series || facts.get(id).is_some() {
-            } else if column.is_given() || free.contains(&id) {
-                facts.set(id, Given::new(self.widest[id.0 as usize]));
-            } else {
-                open.extend(rests_on(&book.words, id));
-            }
-        }
-        let dated = book.today.is_some_and(|id| needed[id.0 as usize]);
-        let series = (0..needed.len()).any(|i| needed[i] && book.words.columns[i].series);
-        if let Some(id) = book.today.filter(|_| dated || series) {
-            facts.set(id, Given::new(Set::Number(Interval::point(CASE_TODAY))));
-        }
-        let order = book.order.iter().copied();
-        let plan = Plan {
-            roots,
-            order: order.filter(|id| needed[id.0 as usize]).collect(),
-            today: book.today.map(|_| CASE_TODAY),
-        };
-        (plan, facts)
     }
 
     /// The evaluator on a box, for the columns that are needed.
@@ -303,11 +223,27 @@ impl<'q> Search<'q> {
 
     /// A point of the box that meets the goals.
     fn sampled(&self, plan: &Plan<'q, '_>, node: &Node<'q>) -> Option<Facts> {
-        if node.goals.iter().any(|goal| matches!(goal, Goal::OneOf(_))) {
-            return None;
+        let mut whole = node.facts.clone();
+        let mut early = node.goals.iter().any(|goal| matches!(goal, Goal::OneOf(_)));
+        let unread = plan
+            .order
+            .iter()
+            .filter(|id| self.book.words.get(**id).series);
+        for id in unread {
+            if whole.get(*id).is_none() {
+                early = true;
+                let ages = self
+                    .shapes(plan, *id)
+                    .into_iter()
+                    .next()
+                    .unwrap_or_default();
+                whole.set(*id, boxes::history(self.book.words.get(*id), &ages));
+            }
         }
-        LEANS.into_iter().find_map(|lean| {
-            let facts = boxes::sample(self.book, &node.facts, lean)?;
+        // The ends of a box make odd facts: they are for when the middle will not do.
+        let leans = if early { &LEANS[..1] } else { &LEANS[..] };
+        leans.iter().find_map(|lean| {
+            let facts = boxes::sample(self.book, &whole, *lean)?;
             let run = self.run(plan, &facts);
             let met = plan
                 .roots
@@ -354,8 +290,12 @@ impl<'q> Search<'q> {
             }
         }
         let Some((support, goal)) = fewest.filter(|(support, _)| !support.is_empty()) else {
-            // Nothing is left that could settle a goal.
-            return Some(Vec::new());
+            // Nothing is left that could settle a goal: either one stays open, or none of the values can be written.
+            let met = plan
+                .roots
+                .iter()
+                .all(|goal| goal.verdict(&run) == Verdict::Holds);
+            return (!met).then(Vec::new);
         };
         let child = |facts: Facts| Node {
             facts,
@@ -364,8 +304,7 @@ impl<'q> Search<'q> {
         let unread =
             |id: &&ColumnId| self.book.words.get(**id).series && node.facts.get(**id).is_none();
         if let Some(id) = support.iter().find(unread) {
-            let limits = self.ages.get(id).cloned().unwrap_or_default();
-            let histories = self.book.histories(*id, &plan.order, &limits);
+            let histories = self.shapes(plan, *id);
             let shaped = histories.iter().map(|ages| {
                 let mut facts = node.facts.clone();
                 facts.set(*id, boxes::history(self.book.words.get(*id), ages));
@@ -384,6 +323,12 @@ impl<'q> Search<'q> {
         let hints = self.hints(&[goal], cut);
         let parts = boxes::parts(self.book, &node.facts, cut, &hints);
         Some(parts.into_iter().map(child).collect())
+    }
+
+    /// The histories a series may have, the plainest first.
+    fn shapes(&self, plan: &Plan<'q, '_>, id: ColumnId) -> Vec<Vec<f64>> {
+        let limits = self.ages.get(&id).cloned().unwrap_or_default();
+        self.book.histories(id, &plan.order, &limits)
     }
 
     fn whole(&self, id: ColumnId) -> Interval {
@@ -444,42 +389,9 @@ impl<'q> Search<'q> {
         hints
     }
 
-    /// The given facts, series and free columns that a column rests on.
-    fn support(
-        &self,
-        id: ColumnId,
-        free: &BTreeSet<ColumnId>,
-        run: &Evaluation<'_>,
-        found: &mut BTreeSet<ColumnId>,
-    ) {
-        let column = self.book.words.get(id);
-        if let Some(given) = run.facts.get(id) {
-            // A reading that is too old says nothing, whatever it was.
-            if !run.is_stale(column, given) {
-                found.insert(id);
-            }
-        } else if let Origin::Feature { series, feature } = column.origin {
-            let known = run.facts.get(series);
-            let old = known.is_some_and(|given| run.is_stale(self.book.words.get(series), given));
-            if !(old && feature.speaks_of_today()) {
-                found.insert(series);
-            }
-        } else if column.is_given() || free.contains(&id) {
-            found.insert(id);
-        } else {
-            for next in rests_on(&self.book.words, id) {
-                self.support(next, free, run, found);
-            }
-        }
-    }
-
     /// The facts without those that are not needed for `confirm`, which is asked of the whole book run on them.
     /// Nothing if it does not say yes to all of them.
-    pub fn confirmed(
-        &self,
-        facts: Facts,
-        confirm: &dyn Fn(&Evaluation<'_>) -> bool,
-    ) -> Option<Facts> {
+    fn confirmed(&self, facts: Facts, confirm: &dyn Fn(&Evaluation<'_>) -> bool) -> Option<Facts> {
         let agrees = |facts: &Facts| confirm(&self.book.evaluate(facts));
         if !agrees(&facts) {
             return None;
@@ -507,22 +419,4 @@ impl<'q> Search<'q> {
         }
         Some(least)
     }
-}
-
-/// Every condition of rules, needs and derived truths.
-pub(super) fn every_condition(book: &Book) -> Vec<&Condition> {
-    let rules = book.rules.iter().flat_map(|rule| &rule.conditions);
-    let needs = book.gates.iter().flat_map(|gate| &gate.needs);
-    let truths = book
-        .words
-        .columns
-        .iter()
-        .filter_map(|column| match &column.origin {
-            Origin::Derived(Derivation::Truth { condition, .. }) => Some(condition),
-            _ => None,
-        });
-    rules
-        .chain(needs.map(|need| &need.condition))
-        .chain(truths)
-        .collect()
 }
