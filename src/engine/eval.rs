@@ -9,6 +9,7 @@ use super::facts::{Facts, Given, feature};
 use super::kernel::{Scratch, Verdicts};
 use super::normal::{EQUAL, LESS, MORE, Normal};
 use super::set::{Interval, Set, Verdict};
+use super::unit::UnitId;
 use serde::{Deserialize, Serialize};
 
 /// The answer to *May I ...?*
@@ -227,26 +228,15 @@ impl Evaluation<'_> {
         .unwrap_or(Interval::EVERYTHING)
     }
 
-    /// Arguments go over in the function's own units, the result comes back in the main one.
+    /// The result of a function in the main unit.
     fn call(&self, function: usize, arguments: &[Value]) -> Interval {
         let words = &self.book.words;
-        let Some(signature) = &words.signatures[function] else {
+        let (Some(signature), Some(handed)) = (
+            &words.signatures[function],
+            self.handed(function, arguments),
+        ) else {
             return Interval::EVERYTHING;
         };
-        let handed: Vec<Interval> = arguments
-            .iter()
-            .zip(&signature.argument_units)
-            .map(|(argument, unit)| {
-                let main = self.value(argument);
-                unit.map_or(main, |id| {
-                    let unit = words.units.get(id);
-                    Interval {
-                        lo: unit.from_main(main.lo),
-                        hi: unit.from_main(main.hi),
-                    }
-                })
-            })
-            .collect();
         let result = words.functions[function].over(&handed);
         signature.result_unit.map_or(result, |id| {
             let unit = words.units.get(id);
@@ -255,6 +245,24 @@ impl Evaluation<'_> {
                 hi: unit.to_main(result.hi),
             }
         })
+    }
+
+    /// The arguments of a function, each in the unit in which it is handed over.
+    pub(crate) fn handed(&self, function: usize, arguments: &[Value]) -> Option<Vec<Interval>> {
+        let words = &self.book.words;
+        let signature = words.signatures[function].as_ref()?;
+        let handed = |(argument, unit): (&Value, &Option<UnitId>)| {
+            let main = self.value(argument);
+            unit.map_or(main, |id| {
+                let unit = words.units.get(id);
+                Interval {
+                    lo: unit.from_main(main.lo),
+                    hi: unit.from_main(main.hi),
+                }
+            })
+        };
+        let pairs = arguments.iter().zip(&signature.argument_units);
+        Some(pairs.map(handed).collect())
     }
 
     fn look_up(&self, table: &Table, range: Set) -> Set {

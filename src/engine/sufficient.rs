@@ -5,12 +5,11 @@ use std::collections::BTreeSet;
 use serde::Serialize;
 
 use super::book::rule::Rule;
-use super::book::vocabulary::{Derivation, Origin, Spread};
+use super::book::vocabulary::{Derivation, Origin};
 use super::eval::Evaluation;
 use super::expr::compile::ColumnId;
 use super::normal::{Allowed, Normal, Row, allowed_of};
 use super::set::{Interval, Set, Verdict};
-use super::show::counted;
 use super::why::Margin;
 
 /// One fact of a sufficient set: with it as it is, and the others of the set, nothing else can change the verdict.
@@ -241,25 +240,7 @@ impl Evaluation<'_> {
         };
         let outside = (low - values.hi).max(values.lo - high);
         let inside = (values.lo - low).min(high - values.hi);
-        let gap = if outside > 0.0 { outside } else { inside };
-        if !gap.is_finite() || gap < 0.0 {
-            return None;
-        }
-        let column = self.book.words.get(id);
-        let unit = column.unit.map(|id| self.book.words.units.get(id));
-        let spread = match column.spread {
-            Spread::Absolute(off) => off,
-            Spread::Relative(share) => share * values.hi.abs(),
-            Spread::Exact => 0.0,
-        };
-        let amount = unit.map_or(gap, |unit| unit.difference_from_main(gap));
-        let name = unit.map(|unit| unit.name.clone()).unwrap_or_default();
-        Some(Margin {
-            amount,
-            shown: counted(amount, column.decimals, &name),
-            unit: name,
-            spreads: (spread > 0.0).then(|| gap / spread),
-        })
+        self.margin_of(id, if outside > 0.0 { outside } else { inside })
     }
 }
 

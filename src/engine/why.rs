@@ -211,14 +211,19 @@ impl Evaluation<'_> {
             Relation::Less | Relation::AtMost => (limit.lo - value.hi).max(value.lo - limit.hi),
             Relation::More | Relation::AtLeast => (value.lo - limit.hi).max(limit.lo - value.hi),
         };
+        self.margin_of(*id, gap)
+    }
+
+    /// A distance from a threshold, in the unit of the fact and in multiples of its spread.
+    pub(crate) fn margin_of(&self, id: ColumnId, gap: f64) -> Option<Margin> {
         if !gap.is_finite() || gap < 0.0 {
             return None;
         }
-        let column = self.book.words.get(*id);
+        let column = self.book.words.get(id);
         let unit = column.unit.map(|id| self.book.words.units.get(id));
         let spread = match column.spread {
             Spread::Absolute(off) => off,
-            Spread::Relative(share) => share * value.hi.abs(),
+            Spread::Relative(share) => share * self.set(id).interval().hi.abs(),
             Spread::Exact => 0.0,
         };
         let amount = unit.map_or(gap, |unit| unit.difference_from_main(gap));

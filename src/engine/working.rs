@@ -141,26 +141,11 @@ impl Evaluation<'_> {
     }
 
     fn call_working(&self, index: usize, arguments: &[Value], lines: &mut Vec<String>) {
-        let words = &self.book.words;
-        let function = &words.functions[index];
-        let Some(signature) = &words.signatures[index] else {
+        let function = &self.book.words.functions[index];
+        let Some(handed) = self.handed(index, arguments) else {
             return;
         };
         lines.push(function.formula.to_owned());
-        let handed: Vec<Interval> = arguments
-            .iter()
-            .zip(&signature.argument_units)
-            .map(|(argument, unit)| {
-                let main = self.value(argument);
-                unit.map_or(main, |id| {
-                    let unit = words.units.get(id);
-                    Interval {
-                        lo: unit.from_main(main.lo),
-                        hi: unit.from_main(main.hi),
-                    }
-                })
-            })
-            .collect();
         lines.extend(function.worked(&handed));
     }
 }

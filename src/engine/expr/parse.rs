@@ -304,47 +304,33 @@ impl Parser<'_> {
     }
 
     fn sum(&mut self) -> Parsed<Expr> {
-        let from = self.spot().from;
-        let mut left = self.product()?;
-        loop {
-            let operator = match self.spot().token {
-                Token::Sign("+") => Operator::Add,
-                Token::Sign("-") => Operator::Subtract,
-                _ => return Ok(left),
-            };
-            self.step();
-            let right = self.product()?;
-            left = self.join(
-                from,
-                Node::Arithmetic {
-                    operator,
-                    left: Box::new(left),
-                    right: Box::new(right),
-                },
-            );
-        }
+        let signs = [("+", Operator::Add), ("-", Operator::Subtract)];
+        self.from_the_left(signs, Self::product)
     }
 
     fn product(&mut self) -> Parsed<Expr> {
+        let signs = [("*", Operator::Multiply), ("/", Operator::Divide)];
+        self.from_the_left(signs, Self::factor)
+    }
+
+    /// Parts joined by two signs of one rank, the first two first.
+    fn from_the_left(
+        &mut self,
+        signs: [(&str, Operator); 2],
+        part: fn(&mut Self) -> Parsed<Expr>,
+    ) -> Parsed<Expr> {
         let from = self.spot().from;
-        let mut left = self.factor()?;
-        loop {
-            let operator = match self.spot().token {
-                Token::Sign("*") => Operator::Multiply,
-                Token::Sign("/") => Operator::Divide,
-                _ => return Ok(left),
+        let mut left = part(self)?;
+        while let Some((_, operator)) = signs.iter().find(|(sign, _)| self.take_sign(sign)) {
+            let (left_part, right) = (Box::new(left), Box::new(part(self)?));
+            let node = Node::Arithmetic {
+                operator: *operator,
+                left: left_part,
+                right,
             };
-            self.step();
-            let right = self.factor()?;
-            left = self.join(
-                from,
-                Node::Arithmetic {
-                    operator,
-                    left: Box::new(left),
-                    right: Box::new(right),
-                },
-            );
+            left = self.join(from, node);
         }
+        Ok(left)
     }
 
     fn factor(&mut self) -> Parsed<Expr> {
