@@ -305,16 +305,16 @@ impl Parser<'_> {
 
     fn sum(&mut self) -> Parsed<Expr> {
         let signs = [("+", Operator::Add), ("-", Operator::Subtract)];
-        self.from_the_left(signs, Self::product)
+        self.joined_leftwards(signs, Self::product)
     }
 
     fn product(&mut self) -> Parsed<Expr> {
         let signs = [("*", Operator::Multiply), ("/", Operator::Divide)];
-        self.from_the_left(signs, Self::factor)
+        self.joined_leftwards(signs, Self::factor)
     }
 
     /// Parts joined by two signs of one rank, the first two first.
-    fn from_the_left(
+    fn joined_leftwards(
         &mut self,
         signs: [(&str, Operator); 2],
         part: fn(&mut Self) -> Parsed<Expr>,

@@ -1,0 +1,97 @@
+//! A club's own rules over the built-in book.
+#![cfg(not(target_arch = "wasm32"))]
+
+mod support;
+
+use lentic::advice;
+use lentic::engine::{File, Urgency};
+use support::{day, journal, journal_text, project};
+
+fn club() -> File {
+    let path = project("tests/books/overlay-club.rules");
+    File::new(
+        "overlay-club.rules",
+        std::fs::read_to_string(path).expect("the club's rules"),
+    )
+}
+
+#[test]
+fn a_club_adds_replaces_and_withdraws_rules_and_the_answer_says_so() {
+    let book = advice::with_overlays(vec![club()]).unwrap_or_else(|mistakes| panic!("{mistakes}"));
+    let report = book.run_cases();
+    assert!(report.failed.is_empty(), "{:#?}", report.failed);
+    let story = journal(&journal_text("story-dark-start"));
+    let answer = advice::advise(&book, &story, day("2026-09-25")).expect("a readable story");
+    let stands = |rule: &str| answer.advice.iter().find(|point| point.rule == rule);
+    let added = stands("club-evening").expect("the added rule stands");
+    assert_eq!(
+        (added.by.as_str(), &added.replaces),
+        ("Millpond Circle's own rules", &None)
+    );
+    assert!(
+        stands("dark-start-done").is_some_and(|point| point.by.is_empty()),
+        "the book's own"
+    );
+    assert!(stands("dark-start-rests").is_none(), "withdrawn");
+    assert_eq!(answer.book.overlays, ["Millpond Circle's own rules"]);
+    let withdrawn: Vec<(&str, Urgency)> = answer
+        .withdrawn
+        .iter()
+        .map(|rule| (rule.rule.as_str(), rule.urgency))
+        .collect();
+    assert_eq!(
+        withdrawn,
+        [
+            ("free-ammonia-burns", Urgency::Danger),
+            ("dark-start-rests", Urgency::Note)
+        ],
+        "a withdrawn danger is told first"
+    );
+}
+
+#[test]
+fn a_replaced_rule_goes_by_its_new_conditions() {
+    let book = advice::with_overlays(vec![club()]).expect("a good overlay");
+    let own = advice::built_in().expect("the built-in book");
+    let two_days_of_zeros = r#"{ "format": "lentic-journal/1",
+        "tank": { "start": "dark", "bed": "releasing", "tap-nitrate": "5 mg/L NO3" },
+        "events": [ { "on": "2026-09-01", "event": "filled" },
+            { "on": "2026-09-24", "event": "read", "values":
+                { "total-ammonia": "0 mg/L N", "nitrite": "0 mg/L N", "nitrate": "80 mg/L NO3" } },
+            { "on": "2026-09-25", "event": "read", "values":
+                { "total-ammonia": "0 mg/L N", "nitrite": "0 mg/L N", "nitrate": "80 mg/L NO3" } } ] }"#;
+    let story = journal(two_days_of_zeros);
+    let says = |book, rule: &str| {
+        let answer = advice::advise(book, &story, day("2026-09-25")).expect("a readable story");
+        answer.advice.iter().any(|point| point.rule == rule)
+    };
+    assert!(
+        says(&own, "cycle-complete"),
+        "two days of zeros are enough for the book"
+    );
+    assert!(!says(&book, "cycle-complete"), "the club wants three");
+    assert_ne!(book.digest(), own.digest());
+}
+
+#[test]
+fn only_an_overlay_may_change_rules_and_only_rules_that_are_there() {
+    let wrong = [
+        (
+            "withdraw dark-start-rests\n  reason  No.\n",
+            "only an overlay changes rules of a book",
+        ),
+        (
+            "overlay o\n\nwithdraw dark-start-rest\n  reason  No.\n",
+            "did you mean `dark-start-rests`?",
+        ),
+        ("overlay o\n\nwithdraw dark-start-rests\n", "has no reason"),
+        (
+            "overlay o\n\nwithdraw plant\n  reason  No.\n",
+            "unknown rule `plant`",
+        ),
+    ];
+    for (text, told) in wrong {
+        let mistakes = advice::with_overlays(vec![File::new("own.rules", text)]).expect_err(text);
+        assert!(mistakes.to_string().contains(told), "{text}\n{mistakes}");
+    }
+}
