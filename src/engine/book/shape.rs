@@ -116,11 +116,13 @@ pub(crate) fn known_fields(blocks: &mut [(u32, Block)], log: &mut Log) {
     for (_, block) in blocks {
         let keywords = FIELDS.iter().map(|(keyword, _)| *keyword);
         let found = block.keyword.clone();
-        let keyword = match nearest(&found.value, keywords.clone()) {
-            Some(near) if near == found.value => near,
-            near => {
-                log.unknown(&found, "block", keywords);
-                let Some(near) = near else { continue };
+        let keyword = match keywords.clone().find(|known| *known == found.value) {
+            Some(known) => known,
+            None => {
+                log.unknown(&found, "block", keywords.clone());
+                let Some(near) = nearest(&found.value, keywords) else {
+                    continue;
+                };
                 block.keyword.value = near.to_owned();
                 near
             }
