@@ -198,7 +198,10 @@ pub(crate) fn listed(path: &str, mistakes: &[lentic::journal::Mistake]) -> Strin
     } else {
         format!("{} mistakes", mistakes.len())
     };
-    format!("{path}: {count}; nothing was changed\n{}", lines.join("\n"))
+    format!(
+        "{path}: {count}; no answer until this is mended\n{}",
+        lines.join("\n")
+    )
 }
 
 /// The text of a file, or of standard input.

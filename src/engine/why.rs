@@ -223,7 +223,10 @@ impl Evaluation<'_> {
         let unit = column.unit.map(|id| self.book.words.units.get(id));
         let spread = match column.spread {
             Spread::Absolute(off) => off,
-            Spread::Relative(share) => share * self.set(id).interval().hi.abs(),
+            Spread::Relative(share) => {
+                let value = self.set(id).interval().hi.abs();
+                share * value.max(column.smallest.unwrap_or(0.0))
+            }
             Spread::Exact => 0.0,
         };
         let amount = unit.map_or(gap, |unit| unit.difference_from_main(gap));
