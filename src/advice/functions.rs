@@ -35,7 +35,7 @@ pub const FUNCTIONS: &[Function] = &[
         unit: "mg/L N",
         compute: |x| water::free_ammonia_mg_l_n(x[0], x[1], x[2]),
         extension: None,
-        formula: "un-ionised = total ÷ (1 + 10^(pKa − pH)), pKa = 0.09018 + 2729.92 ÷ (273.15 + °C)",
+        formula: "total ÷ (1 + 10^(pKa − pH)), pKa = 0.09018 + 2729.92 ÷ (273.15 + °C)",
         working: |x, y| {
             vec![
                 format!(
@@ -112,7 +112,7 @@ pub const FUNCTIONS: &[Function] = &[
         unit: "mg/L CO2",
         compute: |x| water::carbon_dioxide_mg_l(x[0], x[1], x[2]),
         extension: None,
-        formula: "CO2 = {H}{HCO3} ÷ K1, with activities after Davies",
+        formula: "{H}{HCO3} ÷ K1, with activities after Davies",
         working: |x, y| {
             vec![
                 format!(
@@ -168,7 +168,7 @@ pub const FUNCTIONS: &[Function] = &[
         unit: "g",
         compute: |x| water::ammonium_chloride_g(x[0], x[1]),
         extension: None,
-        formula: "grams = rise × litres × M(NH4Cl) ÷ M(N) ÷ 1000, M(NH4Cl) = 53.49, M(N) = 14.007",
+        formula: "rise × litres × M(NH4Cl) ÷ M(N) ÷ 1000, M(NH4Cl) = 53.49, M(N) = 14.007",
         working: |x, y| {
             vec![format!(
                 "{} mg/L N × {} L × 3.819 ÷ 1000 = {} g",
@@ -193,7 +193,7 @@ pub const FUNCTIONS: &[Function] = &[
                 .map_or(f64::NAN, |share| share * 100.0)
         },
         extension: None,
-        formula: "share = (now − wanted) ÷ (now − new water)",
+        formula: "(now − wanted) ÷ (now − new water)",
         working: |x, y| {
             vec![format!(
                 "({} − {}) ÷ ({} − {}) = {} %",
@@ -235,7 +235,7 @@ pub const FUNCTIONS: &[Function] = &[
         unit: "g",
         compute: |x| water::sodium_chloride_to_add_mg_l(x[0], x[1], x[2]) * x[3] / 1000.0,
         extension: None,
-        formula: "grams = greater of 0 and (ratio × nitrite − chloride), × 1.6485 × litres ÷ 1000",
+        formula: "greater of 0 and (ratio × nitrite − chloride), × 1.6485 × litres ÷ 1000",
         working: |x, y| {
             vec![format!(
                 "({} × {} − {}) mg/L × 1.6485 × {} L ÷ 1000 = {} g",
