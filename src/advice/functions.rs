@@ -151,8 +151,9 @@ pub const FUNCTIONS: &[Function] = &[
         formula: "two H⁺ for each nitrogen: 7.145 mg CaCO3 for each mg of nitrogen",
         working: |x, y| {
             vec![format!(
-                "{} mg/L N × 7.145 = {} mg/L CaCO3",
+                "{} mg/L N × {:.3} = {} mg/L CaCO3",
                 figure(x[0]),
+                water::alkalinity_used_mg_l_caco3(1.0),
                 figure(y)
             )]
         },
@@ -171,9 +172,10 @@ pub const FUNCTIONS: &[Function] = &[
         formula: "rise × litres × M(NH4Cl) ÷ M(N) ÷ 1000, M(NH4Cl) = 53.49, M(N) = 14.007",
         working: |x, y| {
             vec![format!(
-                "{} mg/L N × {} L × 3.819 ÷ 1000 = {} g",
+                "{} mg/L N × {} L × {:.3} ÷ 1000 = {} g",
                 figure(x[0]),
                 figure(x[1]),
+                water::ammonium_chloride_g(1.0, 1000.0),
                 figure(y)
             )]
         },
@@ -238,10 +240,11 @@ pub const FUNCTIONS: &[Function] = &[
         formula: "greater of 0 and (ratio × nitrite − chloride), × 1.6485 × litres ÷ 1000",
         working: |x, y| {
             vec![format!(
-                "({} × {} − {}) mg/L × 1.6485 × {} L ÷ 1000 = {} g",
+                "({} × {} − {}) mg/L × {:.4} × {} L ÷ 1000 = {} g",
                 figure(x[2]),
                 figure(x[0]),
                 figure(x[1]),
+                water::sodium_chloride_to_add_mg_l(1.0, 0.0, 1.0),
                 figure(x[3]),
                 figure(y)
             )]

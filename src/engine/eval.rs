@@ -7,7 +7,7 @@ use super::expr::ast::{Operator, Relation};
 use super::expr::compile::{ColumnId, Condition, Feature, Test, Value};
 use super::facts::{Facts, Given, feature};
 use super::kernel::{Scratch, Verdicts};
-use super::normal::{EQUAL, LESS, MORE, Normal};
+use super::normal::{Allowed, EQUAL, LESS, MORE, Normal};
 use super::set::{Interval, Set, Verdict};
 use super::unit::UnitId;
 use serde::{Deserialize, Serialize};
@@ -284,31 +284,22 @@ impl Evaluation<'_> {
     }
 
     fn cell(&self, id: ColumnId, cell: &Cell) -> Verdict {
-        let set = self.set(id);
-        match *cell {
-            Cell::Any => Verdict::Holds,
-            Cell::OneOf(mask) => set.is_one_of(mask),
+        let allowed = match *cell {
+            Cell::Any => return Verdict::Holds,
+            Cell::OneOf(mask) => Allowed::Options(mask),
             Cell::Between {
                 low,
                 low_open,
                 high,
                 high_open,
-            } => {
-                let (values, low, high) =
-                    (set.interval(), Interval::point(low), Interval::point(high));
-                let above = if low_open {
-                    low.less_than(values)
-                } else {
-                    low.at_most(values)
-                };
-                let below = if high_open {
-                    values.less_than(high)
-                } else {
-                    values.at_most(high)
-                };
-                above.and(below)
-            }
-        }
+            } => Allowed::Numbers {
+                low,
+                low_open,
+                high,
+                high_open,
+            },
+        };
+        allowed.verdict(self.set(id))
     }
 
     /// The verdict of a rule by the definition: row by row of its normal form, without the tables.

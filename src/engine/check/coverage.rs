@@ -107,16 +107,8 @@ impl<'q> Check<'q> {
     /// Runs the cases of every decision and asks what each of them shows.
     pub(super) fn coverage(&self) -> Coverage {
         let mut coverage = Coverage::default();
-        for decision in self
-            .decisions
-            .iter()
-            .filter(|decision| !decision.is_withdrawn(self.book))
-        {
-            let facts: Vec<Facts> = decision
-                .cases
-                .iter()
-                .map(|case| self.book.case_facts(case))
-                .collect();
+        for decision in self.kept() {
+            let facts = decision.case_facts(self.book);
             let runs: Vec<Evaluation<'_>> = facts
                 .iter()
                 .map(|facts| self.book.evaluate(facts))

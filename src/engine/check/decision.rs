@@ -8,6 +8,7 @@ use super::super::book::text::Text;
 use super::super::book::vocabulary::{Derivation, Origin};
 use super::super::eval::Evaluation;
 use super::super::expr::compile::{ColumnId, Condition, Test};
+use super::super::facts::Facts;
 use super::super::set::Verdict;
 use super::goal::Goal;
 use super::place::Places;
@@ -108,6 +109,14 @@ impl<'q> Decision<'q> {
         self.conditions
             .iter()
             .map(|condition| Goal::Is(condition, true))
+            .collect()
+    }
+
+    /// The facts of its cases.
+    pub fn case_facts(&self, book: &Book) -> Vec<Facts> {
+        self.cases
+            .iter()
+            .map(|case| book.case_facts(case))
             .collect()
     }
 

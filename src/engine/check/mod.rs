@@ -200,6 +200,14 @@ struct Check<'q> {
 }
 
 impl<'q> Check<'q> {
+    /// The decisions that no overlay took out of the book.
+    fn kept(&self) -> impl Iterator<Item = &Decision<'q>> {
+        let book = self.book;
+        self.decisions
+            .iter()
+            .filter(move |decision| !decision.is_withdrawn(book))
+    }
+
     /// Facts that meet the goals and that the whole book, run on them, agrees with.
     fn ask(&self, goals: &[Goal<'q>], confirm: &dyn Fn(&Evaluation<'_>) -> bool) -> Answer {
         self.ask_free(goals, &BTreeSet::new(), confirm)

@@ -124,16 +124,8 @@ impl<'q> Check<'q> {
     /// Changes each condition in every way that is tried, and runs the cases.
     pub(super) fn mutation(&self) -> Mutation {
         let mut mutation = Mutation::default();
-        for decision in self
-            .decisions
-            .iter()
-            .filter(|decision| !decision.is_withdrawn(self.book))
-        {
-            let facts: Vec<Facts> = decision
-                .cases
-                .iter()
-                .map(|case| self.book.case_facts(case))
-                .collect();
+        for decision in self.kept() {
+            let facts = decision.case_facts(self.book);
             let runs: Vec<Evaluation<'_>> = facts
                 .iter()
                 .map(|facts| self.book.evaluate(facts))
