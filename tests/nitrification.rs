@@ -10,7 +10,7 @@ mod course;
 mod ensemble;
 #[path = "nitrification/published.rs"]
 mod published;
-#[path = "nitrification/rows.rs"]
+#[path = "support/reference.rs"]
 mod rows;
 #[path = "nitrification/runge_kutta.rs"]
 mod runge_kutta;

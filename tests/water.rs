@@ -3,91 +3,15 @@
 //! Each file in `reference/` names the source beside every value. A row is checked if it carries a
 //! tolerance; the counts make a row that is passed over fail the test.
 
-use std::collections::HashMap;
-
 use lentic::water::{constants::*, *};
 
 #[path = "water/monotone.rs"]
 mod monotone;
 
-struct Row(HashMap<String, String>);
+#[path = "support/reference.rs"]
+mod reference;
 
-impl Row {
-    fn text(&self, column: &str) -> &str {
-        self.0
-            .get(column)
-            .unwrap_or_else(|| panic!("no column {column}"))
-    }
-
-    fn number(&self, column: &str) -> f64 {
-        let text = self.text(column);
-        text.parse()
-            .unwrap_or_else(|_| panic!("{}: {column} is not a number: {text:?}", self.text("id")))
-    }
-
-    fn accepts(&self, value: f64) -> bool {
-        let (expected, tolerance) = (self.number("expected"), self.number("tolerance"));
-        match self.text("tol_type") {
-            "abs" => (value - expected).abs() <= tolerance,
-            "rel" => (value - expected).abs() <= tolerance * expected.abs(),
-            other => panic!("{}: unknown kind of tolerance {other:?}", self.text("id")),
-        }
-    }
-}
-
-fn fields(line: &str) -> Vec<String> {
-    let (mut fields, mut quoted) = (vec![String::new()], false);
-    for character in line.chars() {
-        match character {
-            '"' => quoted = !quoted,
-            ',' if !quoted => fields.push(String::new()),
-            _ => fields.last_mut().unwrap().push(character),
-        }
-    }
-    fields
-}
-
-fn rows(file: &str) -> Vec<Row> {
-    let path = format!("{}/tests/reference/{file}.csv", env!("CARGO_MANIFEST_DIR"));
-    let text = std::fs::read_to_string(&path).unwrap_or_else(|error| panic!("{path}: {error}"));
-    let mut lines = text.lines();
-    let columns = fields(lines.next().expect("a line of column names"));
-    lines
-        .map(|line| {
-            let values = fields(line);
-            assert_eq!(values.len(), columns.len(), "{file}: {line}");
-            Row(columns.iter().cloned().zip(values).collect())
-        })
-        .collect()
-}
-
-/// Checks `checked` rows of a file against `value`, and that just `passed_over` rows are not:
-/// those without a tolerance, and those for which `value` has none and the test says why.
-#[track_caller]
-fn check(file: &str, checked: usize, passed_over: usize, value: impl Fn(&Row) -> Option<f64>) {
-    let (mut seen, mut unseen, mut wrong) = (0, 0, Vec::new());
-    for row in rows(file) {
-        let value = Some(&row)
-            .filter(|row| !row.text("tolerance").is_empty())
-            .and_then(&value);
-        let Some(value) = value else {
-            unseen += 1;
-            continue;
-        };
-        seen += 1;
-        if !row.accepts(value) {
-            wrong.push(format!(
-                "{}: {value} instead of {} ± {} {}",
-                row.text("id"),
-                row.text("expected"),
-                row.text("tolerance"),
-                row.text("tol_type"),
-            ));
-        }
-    }
-    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
-    assert_eq!((seen, unseen), (checked, passed_over), "rows of {file}");
-}
+use reference::{Row, check, rows};
 
 #[test]
 #[should_panic(expected = "R-atomic_weight-003: 14.01 instead of 14.007")]

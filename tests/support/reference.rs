@@ -1,4 +1,4 @@
-//! Reads the tables of `reference/`.
+//! The tables of `reference/`, each value with its source beside it, and how a function is held against them.
 
 use std::collections::HashMap;
 
@@ -74,8 +74,13 @@ pub fn check(
         };
         seen += 1;
         if !row.accepts(found) {
-            let (id, expected) = (row.text("id"), row.text("expected"));
-            wrong.push(format!("{id}: {found} instead of {expected}"));
+            wrong.push(format!(
+                "{}: {found} instead of {} ± {} {}",
+                row.text("id"),
+                row.text("expected"),
+                row.text("tolerance"),
+                row.text("tol_type"),
+            ));
         }
     }
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
