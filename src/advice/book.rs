@@ -19,8 +19,10 @@ pub const BUILT_IN: &[(&str, &str)] = chapters![
     "actions",
     "readings",
     "stages",
+    "setting-up",
     "starting",
     "cycle",
+    "disagree",
     "dark-start",
     "planted-start",
     "inert-start",
@@ -28,6 +30,8 @@ pub const BUILT_IN: &[(&str, &str)] = chapters![
     "animals",
     "danger",
     "breath",
+    "emergencies",
+    "wild",
     "plants",
 ];
 
