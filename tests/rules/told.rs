@@ -40,7 +40,7 @@ const ROWS: &[(&str, &str, &[Comes])] = &[
     ),
     (
         "example-plan-floor-load",
-        "filled no, net-volume 250 L, floor suspended",
+        "filled no, net-volume 250 L, floor-kind suspended",
         &[Figure("loaded-weight", 375e6, 1e6), To("heavy-tank")],
     ),
     (
@@ -50,12 +50,12 @@ const ROWS: &[(&str, &str, &[Comes])] = &[
     ),
     (
         "example-plan-never-move-filled",
-        "net-volume 60 L, plans move-filled",
+        "net-volume 60 L, about-to-do move-filled",
         &[To("never-move-it-filled")],
     ),
     (
         "example-plan-level-and-mat",
-        "filled no, around uneven-stand",
+        "filled no, around-the-tank uneven-stand",
         &[To("stand-out-of-level")],
     ),
     (
@@ -70,7 +70,7 @@ const ROWS: &[(&str, &str, &[Comes])] = &[
     ),
     (
         "example-plan-fish-in-refused",
-        "filled 3 days ago, start fed, plans fish-to-cycle, total-ammonia 2 mg/L N",
+        "filled 3 days ago, start fed, about-to-do fish-to-cycle, total-ammonia 2 mg/L N",
         &[To("fish-do-not-start-a-cycle"), Gate("add-fish", NotYet), Never("add-fish")],
     ),
     ("example-water-source-report", "filled no", &[To("test-the-new-water")]),
@@ -102,7 +102,7 @@ const ROWS: &[(&str, &str, &[Comes])] = &[
     ),
     (
         "example-water-hot-tap",
-        "shrimp 10, plans hot-tap",
+        "shrimp 10, about-to-do hot-tap",
         &[To("hot-tap-water-and-shrimp")],
     ),
     (
@@ -120,28 +120,28 @@ const ROWS: &[(&str, &str, &[Comes])] = &[
         "filled no, net-volume 60 L, room-coldest 16 °C",
         &[Figure("heater-needed", 60.0, 0.1)],
     ),
-    ("example-gear-heater-dry", "plans hands-in", &[To("hands-in-the-water")]),
+    ("example-gear-heater-dry", "about-to-do hands-in", &[To("hands-in-the-water")]),
     ("example-elec-residual-current", "mains-protected no", &[To("mains-not-protected")]),
-    ("example-elec-drip-loop", "around low-sockets", &[To("sockets-below-the-water")]),
-    ("example-elec-hands-out", "plans hands-in", &[To("hands-in-the-water")]),
+    ("example-elec-drip-loop", "around-the-tank low-sockets", &[To("sockets-below-the-water")]),
+    ("example-elec-hands-out", "about-to-do hands-in", &[To("hands-in-the-water")]),
     ("example-elec-wet-socket", "signs wet-socket", &[To("water-at-a-socket")]),
     ("example-gas-cylinder-safety", "signs gas-leak", &[To("gas-leak-at-the-cylinder")]),
-    ("example-gas-home-fermentation", "around home-co2", &[To("co2-from-a-bottle-at-home")]),
-    ("example-gas-check-valve", "around no-check-valve", &[To("line-without-a-check-valve")]),
+    ("example-gas-home-fermentation", "around-the-tank home-co2", &[To("co2-from-a-bottle-at-home")]),
+    ("example-gas-check-valve", "around-the-tank no-check-valve", &[To("line-without-a-check-valve")]),
     (
         "example-chem-bleach-ammonia",
-        "start fed, plans bleach-hard",
+        "start fed, about-to-do bleach-hard",
         &[To("bleach-beside-ammonia")],
     ),
     (
         "example-chem-ammonia-handling",
-        "filled 1 days ago, start fed, bed inert, plans unknown-ammonia, total-ammonia 0 mg/L N, nitrite 0 mg/L N",
+        "filled 1 days ago, start fed, bed inert, about-to-do unknown-ammonia, total-ammonia 0 mg/L N, nitrite 0 mg/L N",
         &[To("ammonia-of-unknown-make"), Never("dose-ammonia")],
     ),
-    ("example-chem-bleach-dip", "plans bleach-soft", &[To("bleach-on-soft-things")]),
+    ("example-chem-bleach-dip", "about-to-do bleach-soft", &[To("bleach-on-soft-things")]),
     ("example-hard-rock-test", "stones fizzing", &[To("stone-makes-water-hard")]),
     ("example-hard-wood-prep", "filled no, driftwood yes", &[To("new-wood-will-grow-film")]),
-    ("example-hard-rock-no-boil", "plans boil-stones", &[To("stones-are-not-heated")]),
+    ("example-hard-rock-no-boil", "about-to-do boil-stones", &[To("stones-are-not-heated")]),
     ("example-read-plausible", "", &[Question("temperature", "78 °C")]),
     (
         "example-read-fresh",
@@ -160,7 +160,7 @@ const ROWS: &[(&str, &str, &[Comes])] = &[
         "filled no, bed releasing",
         &[To("rich-bed-goes-in-unrinsed"), Never("inert-bed-is-rinsed")],
     ),
-    ("example-set-lid-and-pets", "fish 8, around open-top", &[To("open-top-and-fish")]),
+    ("example-set-lid-and-pets", "fish 8, around-the-tank open-top", &[To("open-top-and-fish")]),
     ("example-set-window-sun", "filled no, net-volume 60 L, room-light sun", &[To("sun-on-the-tank")]),
     // ---- The cycle
     (
@@ -349,7 +349,7 @@ const ROWS: &[(&str, &str, &[Comes])] = &[
     ),
     (
         "example-cyc-bottled-bacteria",
-        "filled 2 days ago, start fed, bed inert, bottled-bacteria yes, plans fish-to-cycle",
+        "filled 2 days ago, start fed, bed inert, bottled-bacteria yes, about-to-do fish-to-cycle",
         &[To("bottle-proves-nothing"), Gate("add-fish", NotYet)],
     ),
     (
@@ -392,7 +392,7 @@ const ROWS: &[(&str, &str, &[Comes])] = &[
     ),
     (
         "example-cyc-substrate-dried",
-        "filled no, plans used-bed",
+        "filled no, about-to-do used-bed",
         &[To("dried-bed-counts-as-new")],
     ),
     // ---- Dark start
@@ -568,11 +568,11 @@ const ROWS: &[(&str, &str, &[Comes])] = &[
         &[To("co2-figure-without-gas"), Never("co2-far-too-high")],
     ),
     // ---- Hazards
-    ("hazard-01", "start fed, plans bleach-hard", &[To("bleach-beside-ammonia")]),
-    ("hazard-02", "signs gas-leak, around closed-room", &[To("gas-leak-at-the-cylinder")]),
+    ("hazard-01", "start fed, about-to-do bleach-hard", &[To("bleach-beside-ammonia")]),
+    ("hazard-02", "signs gas-leak, around-the-tank closed-room", &[To("gas-leak-at-the-cylinder")]),
     ("hazard-03", "mains-protected no", &[To("mains-not-protected")]),
-    ("hazard-04", "plans hands-in", &[To("hands-in-the-water")]),
-    ("hazard-05", "plans boil-stones", &[To("stones-are-not-heated")]),
+    ("hazard-04", "about-to-do hands-in", &[To("hands-in-the-water")]),
+    ("hazard-05", "about-to-do boil-stones", &[To("stones-are-not-heated")]),
     (
         "hazard-07",
         "planted 60 days ago, fish 6, disinfectant chlorine, signs untreated-water",
@@ -589,12 +589,12 @@ const ROWS: &[(&str, &str, &[Comes])] = &[
         "signs striped-shells",
         &[To("striped-shells-on-a-moss-ball")],
     ),
-    ("legal-08", "plans buy-living", &[To("check-your-own-lists")]),
+    ("legal-08", "about-to-do buy-living", &[To("check-your-own-lists")]),
     ("legal-09", "signs striped-shells", &[To("striped-shells-on-a-moss-ball")]),
-    ("legal-10", "plans part-with", &[To("nothing-living-goes-outdoors")]),
-    ("example-env-never-release", "plans part-with", &[To("nothing-living-goes-outdoors")]),
-    ("example-env-water-out", "plans pour-outdoors", &[To("tank-water-goes-to-the-foul-drain")]),
-    ("example-env-wild-collect", "plans wild-finds", &[To("finds-from-outdoors")]),
+    ("legal-10", "about-to-do part-with", &[To("nothing-living-goes-outdoors")]),
+    ("example-env-never-release", "about-to-do part-with", &[To("nothing-living-goes-outdoors")]),
+    ("example-env-water-out", "about-to-do pour-outdoors", &[To("tank-water-goes-to-the-foul-drain")]),
+    ("example-env-wild-collect", "about-to-do wild-finds", &[To("finds-from-outdoors")]),
     ("example-refer-list", "signs tingle", &[To("tingle-at-the-water")]),
 ];
 
