@@ -20,6 +20,7 @@ lentic: explained advice for starting and keeping planted freshwater tanks
   lentic record JOURNAL              journal, book and answer in one file
   lentic verify RECORD               run a record again and compare
   lentic check [BOOK...]             prove a rule book and run its cases
+  lentic book [BOOK...]              the rule book as a page to read
   lentic reckon NAME [name=value...] work out an amount, with its working
   lentic reckon                      list what can be worked out
 
@@ -32,6 +33,7 @@ lentic: explained advice for starting and keeping planted freshwater tanks
   --json         print the answer as JSON
   --fix-cases    check: write missing cases into the book, as notes
   --boxes NUMBER check: effort for one question before it is left undecided
+  --markdown     book: as Markdown instead of HTML
   --all          with why: every smallest set of facts that decides it
   --help, --version
 
@@ -50,6 +52,7 @@ pub(crate) enum Verb {
     Record,
     Verify,
     Check,
+    Book,
     Reckon,
     Help,
     Version,
@@ -63,6 +66,7 @@ pub(crate) struct Arguments {
     pub all: bool,
     pub book: Option<String>,
     pub fix_cases: bool,
+    pub markdown: bool,
     pub boxes: Option<u32>,
     pub overlays: Vec<String>,
 }
@@ -77,6 +81,7 @@ pub(crate) fn read() -> Result<Arguments, String> {
         all: false,
         book: None,
         fix_cases: false,
+        markdown: false,
         boxes: None,
         overlays: Vec::new(),
     };
@@ -86,6 +91,7 @@ pub(crate) fn read() -> Result<Arguments, String> {
             lexopt::Arg::Long("on") => arguments.on = Some(date(&text(&mut parser)?)?),
             lexopt::Arg::Long("book") => arguments.book = Some(text(&mut parser)?),
             lexopt::Arg::Long("fix-cases") => arguments.fix_cases = true,
+            lexopt::Arg::Long("markdown") => arguments.markdown = true,
             lexopt::Arg::Long("boxes") => arguments.boxes = Some(count(&text(&mut parser)?)?),
             lexopt::Arg::Long("overlay") => arguments.overlays.push(text(&mut parser)?),
             lexopt::Arg::Long("json") => arguments.json = true,
@@ -133,6 +139,7 @@ fn named(word: &str) -> Result<Verb, String> {
         "record" => Ok(Verb::Record),
         "verify" => Ok(Verb::Verify),
         "check" => Ok(Verb::Check),
+        "book" => Ok(Verb::Book),
         "reckon" => Ok(Verb::Reckon),
         "help" => Ok(Verb::Help),
         _ => Err(format!(

@@ -3,6 +3,7 @@
 mod advise;
 mod arguments;
 mod ask;
+mod book;
 mod check;
 mod evidence;
 mod may;
@@ -55,6 +56,7 @@ fn run(arguments: &Arguments) -> Result<Outcome, String> {
         Verb::Record => record::record(arguments),
         Verb::Verify => record::verify(arguments),
         Verb::Check => check::run(arguments),
+        Verb::Book => book::run(arguments),
         Verb::Reckon => reckon::run(arguments),
     }
 }

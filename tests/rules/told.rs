@@ -113,7 +113,7 @@ const ROWS: &[(&str, &str, &[Comes])] = &[
     (
         "example-gear-filter-turnover",
         "filled no, net-volume 100 L, filter-flow 300 L/h",
-        &[Figure("turnover", 3.0, 0.01), To("filter-moves-little")],
+        &[Figure("flow-share", 3.0, 0.01), To("filter-moves-little")],
     ),
     (
         "example-gear-heater-size",
