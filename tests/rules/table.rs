@@ -26,7 +26,7 @@ const LEFT: &[(&str, usize, &str)] = &[
     (
         "example",
         66,
-        "plants, algae, animals, running and the law of one region are told elsewhere or not yet; a span of days, a unit held at its worst, thinning undone and the warmth a species bears cannot be said in facts",
+        "plants, algae, animals, running and the law of one region are told elsewhere or not yet; a span of days, a unit held at its worst, the hour of a test and the warmth a species bears cannot be said in facts",
     ),
     (
         "gate",

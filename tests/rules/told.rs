@@ -139,7 +139,7 @@ const ROWS: &[(&str, &str, &[Comes])] = &[
         &[To("ammonia-of-unknown-make"), Never("dose-ammonia")],
     ),
     ("example-chem-bleach-dip", "about-to-do bleach-soft", &[To("bleach-on-soft-things")]),
-    ("example-hard-rock-test", "stones fizzing", &[To("stone-makes-water-hard")]),
+    ("example-hard-rock-test", "stones fizzing, bed releasing", &[To("stone-makes-water-hard")]),
     ("example-hard-wood-prep", "filled no, driftwood yes", &[To("new-wood-will-grow-film")]),
     ("example-hard-rock-no-boil", "about-to-do boil-stones", &[To("stones-are-not-heated")]),
     ("example-read-plausible", "", &[Question("temperature", "78 °C")]),
