@@ -72,7 +72,7 @@ fn each_line_is_answered_in_order_with_what_the_library_says() {
         .iter()
         .map(|text| {
             let journal = Journal::from_json(text).expect("a good journal");
-            match advice::advise(&book, &journal, on) {
+            match advice::advise(book, &journal, on) {
                 Ok(advice) => serde_json::to_value(advice).expect("an answer is data"),
                 Err(mistakes) => serde_json::to_value(mistakes).expect("so are mistakes"),
             }

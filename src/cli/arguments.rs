@@ -19,7 +19,7 @@ lentic: explained advice for starting and keeping planted freshwater tanks
   lentic whynot JOURNAL RULE         what keeps a rule from speaking
   lentic record JOURNAL              journal, book and answer in one file
   lentic verify RECORD               run a record again and compare
-  lentic batch                       many journals: one a line in, one answer a line out
+  lentic batch                       many journals, answered line by line
   lentic check [BOOK...]             prove a rule book and run its cases
   lentic book [BOOK...]              the rule book as a page to read
   lentic reckon NAME [name=value...] work out an amount, with its working
@@ -35,7 +35,7 @@ lentic: explained advice for starting and keeping planted freshwater tanks
   --fix-cases    check: write missing cases into the book, as notes
   --boxes NUMBER check: effort for one question before it is left undecided
   --markdown     book: as Markdown instead of HTML
-  --fields LIST  batch: only these fields of each answer, as in stage,advice.rule
+  --fields LIST  batch: only these fields, as in stage,advice.rule
   --from LINE    batch: start at this line of the input
   --cores NUMBER batch: how many answer at once (all, if left out)
   --all          with why: every smallest set of facts that decides it
