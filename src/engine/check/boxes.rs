@@ -155,43 +155,45 @@ impl Book {
     }
 }
 
-/// Enough readings before the latest for each series word to have one of its own. `late` moves those that a change is
+/// Enough readings before the latest for each series word to have some of its own. `late` moves those that a change is
 /// measured from out of the windows of the other words.
 fn shape(latest: f64, late: f64, words: &[Feature]) -> Vec<f64> {
     let mut ages = vec![latest];
-    let mut spare = 0.0;
+    // The windows of `highest` and `lowest`, and which of the two look through each.
+    let mut windows: Vec<(f64, SeriesWord)> = Vec::new();
     for feature in words {
-        match feature {
+        match *feature {
             Feature::ReadsZero { last } | Feature::ReadsPresent { last } => {
-                (1..*last).for_each(|n| ages.push(latest + f64::from(n)));
+                (1..last).for_each(|n| ages.push(latest + f64::from(n)));
             }
             Feature::Number {
                 word: SeriesWord::Change,
                 days,
-            } => ages.push(latest + libm::ceil(*days) + late),
-            Feature::Number {
-                word: SeriesWord::Highest | SeriesWord::Lowest,
-                ..
-            } => spare += 1.0,
-            Feature::Number {
-                word: SeriesWord::Age,
-                ..
-            } => {}
+            } => ages.push(latest + libm::ceil(days) + late),
+            Feature::Number { word, days } if word != SeriesWord::Age => windows.push((days, word)),
+            Feature::Number { .. } => {}
         }
     }
     ages.sort_by(f64::total_cmp);
     ages.dedup();
-    // Highest and lowest need readings besides those that the other words speak of.
-    let runs = ages.len() as f64;
-    if spare > 0.0 && runs > 1.0 || spare > 1.0 {
-        let mut age = latest + 1.0;
-        while spare > 0.0 && age < latest + 60.0 {
+    // Each window reaches further back than the next shorter one: what only it sees may be higher and lower than all
+    // that the other words speak of.
+    windows.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let mut newer = latest;
+    for at in 0..windows.len() {
+        let days = windows[at].0;
+        let looks = |wanted: SeriesWord| windows[at..].iter().any(|(_, word)| *word == wanted);
+        let mut wanted =
+            usize::from(looks(SeriesWord::Highest)) + usize::from(looks(SeriesWord::Lowest));
+        let mut age = libm::floor(days);
+        while wanted > 0 && age > newer {
             if !ages.contains(&age) {
                 ages.push(age);
-                spare -= 1.0;
+                wanted -= 1;
             }
-            age += 1.0;
+            age -= 1.0;
         }
+        newer = newer.max(libm::floor(days));
     }
     ages.sort_by(|a, b| b.total_cmp(a));
     ages
