@@ -30,12 +30,14 @@ const FUNCTIONS: [Function; 2] = [
                 unit: "°C",
                 trend: Trend::Falling,
                 valid: (5.0, 40.0),
+                ..Argument::PLAIN
             },
             Argument {
                 name: "leaven",
                 unit: "%",
                 trend: Trend::Falling,
                 valid: (1.0, 50.0),
+                ..Argument::PLAIN
             },
         ],
         unit: "h",
@@ -44,6 +46,7 @@ const FUNCTIONS: [Function; 2] = [
         formula: "4 × 2^((26 − °C) ÷ 8) × 20 ÷ %",
         working: |x, y| vec![format!("at {} °C and {} %: {} h", x[0], x[1], y)],
         source: "trade",
+        ..Function::PLAIN
     },
     Function {
         name: "rise-speed",
@@ -53,6 +56,7 @@ const FUNCTIONS: [Function; 2] = [
             unit: "°C",
             trend: Trend::Rising,
             valid: (0.0, 45.0),
+            ..Argument::PLAIN
         }],
         unit: "",
         compute: |x| speed(x[0]),
@@ -71,6 +75,7 @@ const FUNCTIONS: [Function; 2] = [
         formula: "1 − ((°C − 32) ÷ 32)²",
         working: |x, y| vec![format!("at {} °C: {}", x[0], y)],
         source: "trade",
+        ..Function::PLAIN
     },
 ];
 
