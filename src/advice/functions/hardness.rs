@@ -3,7 +3,7 @@
 use crate::engine::{Function, figure};
 use crate::water::{self, DEGREE_DH_MG_L_CACO3, constants::*};
 
-use super::{Falling, KH_NAME, Rising, WATER, amount, told};
+use super::{Either, Falling, KH_NAME, Rising, WATER, amount, told};
 
 const GROUP: &str = "Hardness";
 
@@ -138,15 +138,15 @@ pub(super) const PURE_WATER_FOR: Function = Function {
     group: GROUP,
     arguments: &[
         told(
-            amount("hardness of the tap", "mg/L CaCO3", Rising, HARDNESS_RANGE),
+            amount("hardness of the tap", "mg/L CaCO3", Either, HARDNESS_RANGE),
             "General or carbonate hardness; both come down by the same share.",
         ),
-        amount("wanted hardness", "mg/L CaCO3", Falling, HARDNESS_RANGE),
+        amount("wanted hardness", "mg/L CaCO3", Either, HARDNESS_RANGE),
         told(
             amount(
                 "hardness of the pure water",
                 "mg/L CaCO3",
-                Rising,
+                Either,
                 (0.0, 100.0),
             ),
             "0 for distilled water, or what your filter lets through.",
