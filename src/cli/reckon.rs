@@ -68,7 +68,7 @@ fn asked(argument: &ArgumentInfo) -> String {
         None => Some("number"),
     };
     let values: Vec<&str> = number.into_iter().chain(names).collect();
-    format!("{}=({})", argument.name, values.join("|"))
+    format!("{}=({})", argument.name, values.join(" | "))
 }
 
 fn shown(found: &Reckoned) {

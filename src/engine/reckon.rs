@@ -140,6 +140,12 @@ impl Book {
         (choice.kind == Kind::Choice && column.is_number()).then_some((choice, column))
     }
 
+    /// The same, if a word of it was typed and not a figure.
+    fn table_for(&self, argument: &Argument, text: &str) -> Option<(&Column, &Column)> {
+        let is_word = text.trim().starts_with(char::is_alphabetic);
+        self.table_of(argument).filter(|_| is_word)
+    }
+
     /// The units that measure the same as this one, itself first.
     fn same_kind(&self, unit: Option<UnitId>) -> Vec<UnitId> {
         let Some(id) = unit else { return Vec::new() };
@@ -193,6 +199,7 @@ impl Book {
             wrong.push(format!("`{}` takes no `{name}`; {help}", function.name));
         }
         let mut handed = Vec::new();
+        let mut sources = self.source_named(function.source);
         let arguments = function.arguments.iter().zip(&signature.argument_units);
         for (name, (argument, unit)) in keys.iter().zip(arguments) {
             match values.iter().find(|(given, _)| given == name) {
@@ -200,10 +207,15 @@ impl Book {
                     "`{name}` is missing: write {name}=VALUE{}",
                     self.usual(argument, *unit)
                 )),
-                Some((_, text)) => match self.argument(argument, *unit, text) {
-                    Ok(interval) => handed.push(interval),
-                    Err(message) => wrong.push(format!("{name}: {message}")),
-                },
+                Some((_, text)) => {
+                    if let Some((_, table)) = self.table_for(argument, text) {
+                        sources.extend(self.cited(&table.sources));
+                    }
+                    match self.argument(argument, *unit, text) {
+                        Ok(interval) => handed.push(interval),
+                        Err(message) => wrong.push(format!("{name}: {message}")),
+                    }
+                }
             }
         }
         if !wrong.is_empty() {
@@ -220,7 +232,7 @@ impl Book {
             also: function.beside(&handed),
             outside: outside(function, &handed),
             cautions: self.cautions_named(function.cautions),
-            sources: self.source_named(function.source),
+            sources,
             worked: None,
         })
     }
@@ -244,9 +256,7 @@ impl Book {
         if !argument.options.is_empty() {
             return chosen(argument, text);
         }
-        if let Some((choice, table)) = self.table_of(argument)
-            && text.starts_with(|c: char| c.is_alphabetic())
-        {
+        if let Some((choice, table)) = self.table_for(argument, text) {
             return Ok(self.in_unit_of(unit, self.looked_up(choice, table, text)?));
         }
         let mut column = Column::new(&Text::default(), 0, Origin::Given { otherwise: None });

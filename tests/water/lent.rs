@@ -329,6 +329,8 @@ fn a_sample_aired_indoors_gives_a_range() {
         room.shown
     );
     assert_eq!(room.shown, typed.shown);
+    // The figures that a word stands for have a source of their own.
+    assert_eq!((room.sources.len(), typed.sources.len()), (2, 1));
     assert!(
         room.cautions
             .iter()
