@@ -23,6 +23,8 @@ use super::why::{SourceRef, Worked};
 pub struct ArgumentInfo {
     /// The name to give its value by.
     pub name: String,
+    /// The name as a reader's words.
+    pub label: String,
     /// What to give, where the name leaves that open.
     pub how: String,
     /// Units it can be given in, the usual one first; none for a plain number.
@@ -118,6 +120,7 @@ impl Book {
         }
         ArgumentInfo {
             name: key(argument.name),
+            label: argument.name.to_owned(),
             how: argument.how.to_owned(),
             units: units
                 .map(|id| self.words.units.get(id).name.clone())
@@ -204,8 +207,8 @@ impl Book {
         for (name, (argument, unit)) in keys.iter().zip(arguments) {
             match values.iter().find(|(given, _)| given == name) {
                 None => wrong.push(format!(
-                    "`{name}` is missing: write {name}=VALUE{}",
-                    self.usual(argument, *unit)
+                    "`{name}` is missing; {}",
+                    self.wanted(argument, *unit)
                 )),
                 Some((_, text)) => {
                     if let Some((_, table)) = self.table_for(argument, text) {
@@ -237,13 +240,22 @@ impl Book {
         })
     }
 
-    fn usual(&self, argument: &Argument, unit: Option<UnitId>) -> String {
+    /// What to give for an argument.
+    fn wanted(&self, argument: &Argument, unit: Option<UnitId>) -> String {
         if !argument.options.is_empty() {
-            return format!(", one of {}", option_names(argument));
+            return format!("choose one of {}", option_names(argument));
         }
-        unit.map_or_else(String::new, |id| {
-            format!(", in {}", self.words.units.get(id).name)
-        })
+        let number = match unit.map(|id| self.words.units.get(id)) {
+            Some(unit) if !unit.bare => format!("give it in {}", unit.name),
+            _ => "give a number".to_owned(),
+        };
+        match self.table_of(argument) {
+            Some((choice, _)) => {
+                let names: Vec<&str> = choice.options.iter().map(|o| o.name.as_str()).collect();
+                format!("{number}, or one of {}", names.join(", "))
+            }
+            None => number,
+        }
     }
 
     fn argument(

@@ -29,10 +29,7 @@ fn a_choice_is_made_by_name_or_by_label_and_must_be_made() {
         ["form: `basket` is no option here; choose one of tin, free"]
     );
     let wrong = oven().reckon("crust-minutes", &[]).unwrap_err();
-    assert_eq!(
-        wrong[0],
-        "`form` is missing: write form=VALUE, one of tin, free"
-    );
+    assert_eq!(wrong[0], "`form` is missing; choose one of tin, free");
     let info = oven().functions();
     let info = info.iter().find(|f| f.name == "crust-minutes").unwrap();
     assert!(info.arguments[0].is_choice && !info.arguments[1].is_choice);

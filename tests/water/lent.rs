@@ -118,8 +118,9 @@ fn choices(function: &Function) -> Vec<Vec<Option<usize>>> {
     all
 }
 
+/// A value within an interval, whose end may be open.
 fn between((low, high): (f64, f64), share: f64) -> f64 {
-    low + (high - low) * share
+    low + (high.min(1000.0) - low) * share
 }
 
 /// Points of the interval in which an argument is valid, or the one that a choice is.
@@ -470,7 +471,7 @@ fn what_lies_outside_is_told_and_still_worked_out_and_nonsense_is_not() {
     );
     assert_eq!(
         wrong("raise-kh", &[("wanted-rise", "1 °dH"), ("water", "60 L")]),
-        ["`salt` is missing: write salt=VALUE, one of sodium-bicarbonate, potassium-bicarbonate"]
+        ["`salt` is missing; choose one of sodium-bicarbonate, potassium-bicarbonate"]
     );
     let far = reckoned(
         "water-to-change",

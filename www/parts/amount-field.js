@@ -1,7 +1,7 @@
 // One argument of an amount: a number with its unit, a choice, or a word that stands for a number.
 import { numberField } from "./number-field.js";
 import { choice, copy, fill, piece, tie } from "./template.js";
-import { titled, word } from "./words.js";
+import { capital, word } from "./words.js";
 
 /** @typedef {import("../engine.js").FunctionInfo["arguments"][number]} Argument */
 
@@ -15,21 +15,23 @@ export function amountField(argument) {
 }
 
 /** @param {Argument} argument */
-function number({ name, how, units, low, high }) {
+function number(argument) {
+  const { name, how, units, low, high } = argument;
   const unit = units[0] ? ` ${units[0]}` : "";
   const isBounded = Number.isFinite(low) && Number.isFinite(high);
   const within = isBounded ? word("within", { low, high: `${high}${unit}` }) : "";
   // The unit is remembered by what is measured, for all amounts that ask for it.
   const fact = { name: `amount ${name}`, how: `${how} ${within}`.trim(), units, bare: !units[0] };
-  return numberField(fact, titled(name));
+  return numberField(fact, capital(argument.label));
 }
 
 /** @param {Argument} argument */
-function choiceOnly({ name, how, options }) {
+function choiceOnly(argument) {
+  const { how, options } = argument;
   const node = copy("select");
   const select = piece(node, "input");
   tie(piece(node, "label"), select);
-  fill(node, { label: titled(name), how });
+  fill(node, { label: capital(argument.label), how });
   if (options.length > 1) select.append(choice(word("choose"), ""));
   select.append(...options.map((option) => choice(option.label, option.name)));
   return field(node, () => select.value, select);
@@ -40,7 +42,7 @@ function worded(argument) {
   const node = copy("worded");
   const words = piece(node, "words");
   tie(piece(node, "label"), words);
-  fill(node, { label: titled(argument.name) });
+  fill(node, { label: capital(argument.label) });
   words.append(
     choice(word("choose"), ""),
     ...argument.options.map((option) => choice(option.label, option.name)),

@@ -10,7 +10,7 @@ import { capital } from "./words.js";
  */
 export function resultBlock(reckoned) {
   const block = copy("result");
-  fill(block, { label: capital(reckoned.label), shown: reckoned.shown, formula: reckoned.formula });
+  fill(block, { label: capital(reckoned.label), shown: reckoned.shown });
   place(
     block,
     "working",

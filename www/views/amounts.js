@@ -33,7 +33,7 @@ export function create() {
 function groupItem(group) {
   const own = theBook().functions.filter((amount) => amount.group === group);
   const item = copy("amounts");
-  fill(item, { group });
+  fill(item, { group, count: counted("amounts", own.length) });
   piece(item, "list").append(...own.map(amountItem));
   return item;
 }
@@ -44,7 +44,7 @@ function amountItem({ name, label, group, arguments: asked }) {
   fill(node, { link: capital(label) });
   piece(node, "link").href = link("amounts", name);
   const options = asked.flatMap((argument) => argument.options.map((option) => option.label));
-  const words = [label, spaced(name), group, ...asked.map((argument) => spaced(argument.name))];
+  const words = [label, spaced(name), group, ...asked.map((argument) => argument.label)];
   lines.push({ node, words: [...words, ...options].join(" ").toLowerCase() });
   return node;
 }
@@ -56,8 +56,10 @@ function search() {
     node.hidden = !wanted.every((/** @type {string} */ text) => words.includes(text));
     if (!node.hidden) count += 1;
   }
-  for (const group of element("amount-groups").children)
+  for (const group of element("amount-groups").children) {
     group.hidden = group.querySelector("li:not([hidden])") === null;
+    group.open = wanted.length > 0;
+  }
   const told = count > 0 ? counted("amounts", count) : word("no amount");
   element("amount-count").textContent = wanted.length > 0 ? told : "";
 }
@@ -88,6 +90,20 @@ export function open(item, previous) {
   return previous ? element("title-amounts") : undefined;
 }
 
+/**
+ * What the engine says of an argument, with the label that stands beside its field.
+ * @param {string} mistake
+ */
+function asLabelled(mistake) {
+  const asked = amountOf(shown)?.arguments ?? [];
+  const heads = asked.flatMap(({ name, label }) => [
+    [`\`${name}\` `, `${label} `],
+    [`${name}: `, `${label}: `],
+  ]);
+  const [head, label] = heads.find(([head]) => mistake.startsWith(head)) ?? ["", ""];
+  return label + mistake.slice(head.length);
+}
+
 function workOut() {
   const names = amountOf(shown)?.arguments.map(({ name }) => name) ?? [];
   const pairs = names.map((name, index) => [name, fields[index].text()]);
@@ -101,7 +117,7 @@ function workOut() {
   const list = copy("result-mistakes");
   for (const mistake of mistakes) {
     const line = document.createElement("li");
-    line.append(...sentence(mistake));
+    line.append(...sentence(asLabelled(mistake)));
     list.append(line);
   }
   result.replaceChildren(list);

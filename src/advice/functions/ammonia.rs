@@ -3,7 +3,9 @@
 use crate::engine::{Function, figure};
 use crate::water::{self, constants::*};
 
-use super::{AMMONIA, Falling, INTO_WATER, Rising, WATER, amount, ph, share, temperature, told};
+use super::{
+    AMMONIA, ANY, Falling, INTO_WATER, Rising, WATER, amount, ph, share, temperature, told,
+};
 
 const GROUP: &str = "Ammonia and food";
 
@@ -217,7 +219,7 @@ pub(super) const AMMONIA_SOLUTION_ADDS: Function = Function {
     label: "rise of total ammonia from ammonia solution",
     group: GROUP,
     arguments: &[
-        amount("solution", "mL", Rising, (0.0, 1000.0)),
+        amount("solution", "mL", Rising, ANY),
         INTO_WATER,
         told(
             share("strength", Rising, (1.0, 35.0)),
@@ -271,7 +273,7 @@ pub(super) const AMMONIA_FROM_FOOD: Function = Function {
     group: GROUP,
     arguments: &[
         told(
-            amount("food", "g", Rising, (0.0, 1000.0)),
+            amount("food", "g", Rising, ANY),
             "Dry food, of one day or of any other span.",
         ),
         told(
@@ -390,7 +392,7 @@ pub(super) const NITROGEN_CONVERSION: Function = Function {
     label: "nitrogen in a reading",
     group: GROUP,
     arguments: &[told(
-        amount("reading", "mg/L N", Rising, (0.0, 10_000.0)),
+        amount("reading", "mg/L N", Rising, ANY),
         "Of ammonia, nitrite or nitrate, in the unit of the test.",
     )],
     unit: "mg/L N",

@@ -3,16 +3,14 @@
 use crate::engine::{Argument, Function, Interval, figure};
 use crate::water;
 
-use super::{Either, Falling, INTO_WATER, Rising, WATER, amount, litres, share, told};
+use super::{ANY, Either, Falling, INTO_WATER, Rising, WATER, amount, litres, share, told};
 
 const GROUP: &str = "Water changes";
-
-const RANGE: (f64, f64) = (0.0, 1000.0);
 
 /// A concentration in whatever unit the keeper counts in.
 const fn level(name: &'static str, trend: super::Trend) -> Argument {
     told(
-        amount(name, "", trend, RANGE),
+        amount(name, "", trend, ANY),
         "In any unit, the same for all.",
     )
 }
@@ -37,9 +35,9 @@ pub(super) const SHARE_TO_REACH: Function = Function {
     label: "share of water to change",
     group: GROUP,
     arguments: &[
-        amount("now", "mg/L N", Rising, RANGE),
-        amount("wanted", "mg/L N", Falling, RANGE),
-        amount("new water", "mg/L N", Rising, RANGE),
+        amount("now", "mg/L N", Rising, ANY),
+        amount("wanted", "mg/L N", Falling, ANY),
+        amount("new water", "mg/L N", Rising, ANY),
     ],
     unit: "%",
     compute: |x| share_to_reach(x[0], x[1], x[2]),
@@ -174,7 +172,7 @@ pub(super) const AFTER_CHANGES: Function = Function {
             "How many, one after another.",
         ),
         told(
-            amount("released before each change", "", Rising, RANGE),
+            amount("released before each change", "", Rising, ANY),
             "0 if nothing comes after; in the unit of the others.",
         ),
     ],
@@ -220,7 +218,7 @@ pub(super) const STEADY_LEVEL: Function = Function {
     group: GROUP,
     arguments: &[
         told(
-            amount("released a day", "", Rising, RANGE),
+            amount("released a day", "", Rising, ANY),
             "In any unit, the same for all: what the water gains each day.",
         ),
         amount("days between changes", "day", Rising, (0.5, 60.0)),
@@ -258,8 +256,8 @@ pub(super) const TOP_UP: Function = Function {
     label: "water to top up",
     group: GROUP,
     arguments: &[
-        amount("inner length", "cm", Rising, (0.0, 1000.0)),
-        amount("inner width", "cm", Rising, (0.0, 1000.0)),
+        amount("inner length", "cm", Rising, ANY),
+        amount("inner width", "cm", Rising, ANY),
         told(
             amount("fallen by", "cm", Rising, (0.0, 100.0)),
             "How far the water stands below its mark.",
@@ -288,7 +286,7 @@ pub(super) const TOP_UP_ADDS: Function = Function {
     group: GROUP,
     arguments: &[
         told(
-            amount("top-up water", "", Rising, RANGE),
+            amount("top-up water", "", Rising, ANY),
             "Its hardness, or what else it holds, in any unit. Pure water: 0.",
         ),
         told(

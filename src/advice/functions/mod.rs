@@ -69,6 +69,9 @@ pub const FUNCTIONS: &[Function] = &[
     tank::FLOOR_LOAD,
 ];
 
+/// Where the formula is plain arithmetic, no value is too large for it.
+const ANY: (f64, f64) = (0.0, f64::INFINITY);
+
 /// An amount of something, which cannot be less than nothing.
 const fn amount(
     name: &'static str,
@@ -81,7 +84,7 @@ const fn amount(
         unit,
         trend,
         valid,
-        possible: (0.0, f64::INFINITY),
+        possible: ANY,
         ..Argument::PLAIN
     }
 }
@@ -144,7 +147,7 @@ const fn air(trend: Trend) -> Argument {
 }
 
 const fn litres(name: &'static str, trend: Trend) -> Argument {
-    amount(name, "L", trend, (0.0, 100_000.0))
+    amount(name, "L", trend, ANY)
 }
 
 /// The water in the tank that is treated.

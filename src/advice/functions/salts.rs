@@ -3,7 +3,7 @@
 use crate::engine::{Argument, Function, figure};
 use crate::water::{self, DEGREE_DH_MG_L_CACO3, Ion, Salt, constants::*};
 
-use super::{INTO_WATER, Rising, WATER, amount, choice, told};
+use super::{ANY, INTO_WATER, Rising, WATER, amount, choice, told};
 
 const GROUP: &str = "Salts and fertiliser";
 
@@ -240,11 +240,7 @@ pub(super) const SALT_ADDS: Function = Function {
     name: "salt-adds",
     label: "what a dose of salt adds",
     group: GROUP,
-    arguments: &[
-        amount("dose", "g", Rising, (0.0, 10_000.0)),
-        INTO_WATER,
-        EVERY_SALT,
-    ],
+    arguments: &[amount("dose", "g", Rising, ANY), INTO_WATER, EVERY_SALT],
     unit: "g/L",
     compute: |x| x[0] / x[1],
     formula: "grams ÷ litres; of each ion its share by weight",
@@ -280,7 +276,7 @@ pub(super) const PHOSPHATE_CONVERSION: Function = Function {
     label: "phosphorus in a reading",
     group: GROUP,
     arguments: &[told(
-        amount("reading", "mg/L P", Rising, (0.0, 1000.0)),
+        amount("reading", "mg/L P", Rising, ANY),
         "In the unit of the test.",
     )],
     unit: "mg/L P",

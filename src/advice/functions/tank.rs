@@ -3,14 +3,12 @@
 use crate::engine::{Argument, Function, figure};
 use crate::water;
 
-use super::{Falling, Rising, amount, litres, share, told};
+use super::{ANY, Falling, Rising, amount, litres, share, told};
 
 const GROUP: &str = "Volume and weight";
 
-const LENGTH_CM: (f64, f64) = (0.0, 1000.0);
-
 const fn length(name: &'static str, trend: super::Trend) -> Argument {
-    amount(name, "cm", trend, LENGTH_CM)
+    amount(name, "cm", trend, ANY)
 }
 
 pub(super) const WATER_VOLUME: Function = Function {
@@ -108,7 +106,7 @@ pub(super) const FILLED_WEIGHT: Function = Function {
         litres("wood and stone", Rising),
         density("density of wood and stone"),
         told(
-            amount("empty weight", "kg", Rising, (0.0, 10_000.0)),
+            amount("empty weight", "kg", Rising, ANY),
             "Glass, stand, lid and equipment.",
         ),
     ],
@@ -137,7 +135,7 @@ pub(super) const FLOOR_LOAD: Function = Function {
     label: "load on the floor under the tank",
     group: GROUP,
     arguments: &[
-        amount("weight", "kg", Rising, (0.0, 10_000.0)),
+        amount("weight", "kg", Rising, ANY),
         told(length("length", Falling), "Of what stands on the floor."),
         told(length("width", Falling), "Of what stands on the floor."),
     ],
