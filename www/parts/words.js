@@ -38,7 +38,7 @@ export const counted = (name, count, values = {}) =>
 export const spaced = (name) => name.replace(/(?<=\w)-(?=[a-z])/g, " ");
 
 /**
- * A text as a sentence or a label begins; pH stays as it is.
+ * A text as a sentence or a label begins; a sign that begins with a small letter stays as it is.
  * @param {string} text
  */
 export const capital = (text) =>
