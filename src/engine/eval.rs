@@ -5,7 +5,7 @@ use super::book::vocabulary::{Cell, Column, Derivation, Origin, Row, Table};
 use super::book::{Book, Step};
 use super::expr::ast::{Operator, Relation};
 use super::expr::compile::{ColumnId, Condition, Feature, Test, Value};
-use super::facts::{Facts, Given, feature};
+use super::facts::{Brief, Facts, Given, feature};
 use super::kernel::{Scratch, Verdicts};
 use super::normal::{Allowed, EQUAL, LESS, MORE, Normal};
 use super::set::{Interval, Set, Verdict};
@@ -77,17 +77,38 @@ impl<'a> Evaluation<'a> {
 
     /// Puts in what is given and works out the rest.
     pub(crate) fn settle_all(&mut self) {
-        let book = self.book;
+        let overridden = self.put_in();
+        self.work_out(&self.book.worked, overridden);
+    }
+
+    /// Puts in what is given, where the ranges stand. Tells whether any of it is worked out otherwise.
+    pub(crate) fn put_in(&mut self) -> bool {
+        let (book, facts) = (self.book, self.facts);
         let mut overridden = false;
-        for (id, given) in &self.facts.given {
-            let at = id.0 as usize;
-            let stale = |column| self.is_stale(column, given);
-            if at < self.sets.len() && (given.readings.is_empty() || !stale(book.words.get(*id))) {
-                self.sets[at] = given.set;
-                overridden |= book.is_worked[at];
+        for (brief, (id, given)) in facts.briefly() {
+            let (id, set) = match brief {
+                Brief::Number(id, values) => (id, Set::Number(values)),
+                Brief::Options(id, options) => (id, Set::Choice(options.into())),
+                Brief::Full => {
+                    let at = id.0 as usize;
+                    let is_stale = |given| self.is_stale(book.words.get(*id), given);
+                    if at >= self.sets.len() || !given.readings.is_empty() && is_stale(given) {
+                        continue;
+                    }
+                    (*id, given.set)
+                }
+            };
+            if let Some(place) = self.sets.get_mut(id.0 as usize) {
+                *place = set;
+                overridden |= book.is_worked[id.0 as usize];
             }
         }
-        for step in &book.worked {
+        overridden
+    }
+
+    /// Works out what is not given, in the order of these steps.
+    pub(crate) fn work_out(&mut self, steps: &[Step], overridden: bool) {
+        for step in steps {
             match *step {
                 Step::Order { id, left, right } => {
                     self.sets[id.0 as usize] = self.order(left, right);
