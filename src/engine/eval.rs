@@ -7,7 +7,7 @@ use super::expr::ast::{Operator, Relation};
 use super::expr::compile::{ColumnId, Condition, Feature, Test, Value};
 use super::facts::{Brief, Facts, Given, feature};
 use super::kernel::{Scratch, Verdicts};
-use super::normal::{Allowed, EQUAL, LESS, MORE, Normal};
+use super::normal::{Allowed, Normal, order};
 use super::set::{Interval, Set, Verdict};
 use super::unit::UnitId;
 use serde::{Deserialize, Serialize};
@@ -52,15 +52,7 @@ impl Book {
 impl<'a> Evaluation<'a> {
     /// Nothing worked out yet: every fact may be anything in its range.
     pub(crate) fn blank(book: &'a Book, facts: &'a Facts) -> Evaluation<'a> {
-        Evaluation::in_buffer(book, facts, Vec::new())
-    }
-
-    /// The same, with the room of an earlier run.
-    pub(crate) fn in_buffer(book: &'a Book, facts: &'a Facts, buffer: Vec<Set>) -> Evaluation<'a> {
-        let mut run = Evaluation::resumed(book, facts, buffer);
-        run.sets.clear();
-        run.sets.extend_from_slice(&book.ranges);
-        run
+        Evaluation::resumed(book, facts, book.ranges.clone())
     }
 
     /// What an earlier run worked out, to be worked out again in part.
@@ -339,17 +331,7 @@ impl Evaluation<'_> {
 
     /// How two numbers may lie to one another.
     pub(crate) fn order(&self, left: ColumnId, right: ColumnId) -> Set {
-        let (left, right) = (self.set(left).interval(), self.set(right).interval());
-        let possible = |verdict: Verdict, option: u128| match verdict {
-            Verdict::Fails => 0,
-            _ => option,
-        };
-        let equal = left.at_most(right).and(right.at_most(left));
-        Set::Choice(
-            possible(left.less_than(right), LESS)
-                | possible(equal, EQUAL)
-                | possible(right.less_than(left), MORE),
-        )
+        order(self.set(left).interval(), self.set(right).interval())
     }
 
     pub(crate) fn normal(&self, normal: &Normal) -> Verdict {

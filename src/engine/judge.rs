@@ -1,6 +1,7 @@
 //! One book run over and over: verdicts, what they rest on, what would turn them, and what to find out next, as data.
 
-use super::book::Book;
+use super::book::vocabulary::{Column, Origin};
+use super::book::{Book, Step};
 use super::eval::Evaluation;
 use super::expr::compile::ColumnId;
 use super::facts::{Facts, Given, Reading};
@@ -16,6 +17,10 @@ const TRIED: usize = 12;
 #[derive(Debug)]
 pub struct Judge<'a> {
     book: &'a Book,
+    /// What is worked out in a run. How two numbers lie to one another the tables find out themselves.
+    steps: Vec<Step>,
+    /// Columns before those that no step works out and nothing is given of.
+    settled: usize,
     sets: Vec<Set>,
     run: Scratch,
     flips: FlipScratch,
@@ -72,9 +77,16 @@ impl<'a> Judge<'a> {
     /// A book, ready to be run over and over.
     #[must_use]
     pub fn of(book: &'a Book) -> Judge<'a> {
+        let named = |id: ColumnId| book.below.iter().any(|below| below.contains(&id));
+        let is_needed = |step: &&Step| matches!(step, Step::Other(_)) || named(step.id());
+        let steps = book.worked.iter().filter(is_needed).copied().collect();
+        let is_order = |column: &&Column| matches!(column.origin, Origin::Order { .. });
+        let orders = book.words.columns.iter().rev().take_while(is_order).count();
         Judge {
             book,
-            sets: Vec::new(),
+            steps,
+            settled: book.ranges.len() - orders,
+            sets: book.ranges.clone(),
             run: Scratch::default(),
             flips: FlipScratch::default(),
             grounds: Vec::new(),
@@ -83,8 +95,11 @@ impl<'a> Judge<'a> {
 
     /// The verdicts of all rules on some facts.
     pub fn run(&mut self, facts: &Facts) -> &Verdicts {
-        let mut run = Evaluation::in_buffer(self.book, facts, std::mem::take(&mut self.sets));
-        run.settle_all();
+        let mut sets = std::mem::take(&mut self.sets);
+        sets[..self.settled].copy_from_slice(&self.book.ranges[..self.settled]);
+        let mut run = Evaluation::resumed(self.book, facts, sets);
+        let overridden = run.put_in();
+        run.work_out(&self.steps, overridden);
         self.sets = run.sets;
         self.book.kernel.run(&self.sets, &mut self.run);
         &self.run.verdicts

@@ -2,9 +2,9 @@
 
 use super::super::normal::Allowed;
 use super::super::set::{Set, Verdict};
+use super::rows::{ALL, Block, add, has, keep, ones};
 use super::table::{Span, Table};
-use super::verdicts::{bits, ones};
-use super::{Cell, Kernel, Scratch, has};
+use super::{Cell, Fit, Kernel, Scratch};
 
 /// A change of one fact.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -42,8 +42,9 @@ pub(crate) struct RawFlip {
 /// Buffers of the search.
 #[derive(Debug, Default)]
 pub(crate) struct FlipScratch {
-    /// Rows that do not surely fit one track, and that fail it.
-    rows: Vec<u64>,
+    /// Rows that fit one track.
+    fit: Fit,
+    /// Rows that do not surely fit, and rows that fail.
     unsure: Counter,
     failed: Counter,
     pub found: Vec<RawFlip>,
@@ -52,30 +53,44 @@ pub(crate) struct FlipScratch {
 /// Rows that were met at least once, and at least twice.
 #[derive(Debug, Default)]
 struct Counter {
-    one: Vec<u64>,
-    two: Vec<u64>,
+    one: Vec<Block>,
+    two: Vec<Block>,
 }
 
 impl Counter {
-    fn clear(&mut self, words: usize) {
+    fn clear(&mut self, blocks: usize) {
         for rows in [&mut self.one, &mut self.two] {
             rows.clear();
-            rows.resize(words, 0);
+            rows.resize(blocks, [0; 8]);
         }
     }
 
     /// Counts the rows that are missing in `fit`.
-    fn count(&mut self, fit: &[u64]) {
+    fn count(&mut self, fit: &[Block]) {
         for ((one, two), fit) in self.one.iter_mut().zip(&mut self.two).zip(fit) {
-            *two |= *one & !fit;
-            *one |= !fit;
+            for word in 0..8 {
+                two[word] |= one[word] & !fit[word];
+                one[word] |= !fit[word];
+            }
         }
     }
 
-    fn count_row(&mut self, row: u32) {
-        let (word, bit) = (row as usize / 64, 1 << (row % 64));
-        self.two[word] |= self.one[word] & bit;
-        self.one[word] |= bit;
+    fn count_row(&mut self, row: usize) {
+        if has(&self.one, row) {
+            add(&mut self.two, row);
+        }
+        add(&mut self.one, row);
+    }
+
+    /// Rows that were met exactly once.
+    fn lone(&self) -> Vec<Block> {
+        let mut lone = self.one.clone();
+        for (lone, two) in lone.iter_mut().zip(&self.two) {
+            lone.iter_mut()
+                .zip(two)
+                .for_each(|(lone, two)| *lone &= !two);
+        }
+        lone
     }
 }
 
@@ -91,16 +106,10 @@ struct Search<'a> {
 impl Kernel {
     /// Every turn of every rule that holds or fails in the run before.
     pub fn flips(&self, sets: &[Set], ranges: &[Set], run: &Scratch, flips: &mut FlipScratch) {
-        let FlipScratch {
-            rows,
-            unsure,
-            failed,
-            found,
-        } = flips;
-        self.count(sets, run, rows, unsure, failed);
-        let open = !run.pending.is_empty();
-        let lone = if open { &*unsure } else { &*failed };
-        let candidates = self.candidates(lone, run);
+        self.count(sets, run, flips);
+        let lone = flips.unsure.lone();
+        let candidates = self.candidates(&lone, run);
+        let FlipScratch { failed, found, .. } = flips;
         let search = Search {
             kernel: self,
             sets,
@@ -109,8 +118,8 @@ impl Kernel {
             failed,
         };
         found.clear();
-        for target in ones(&candidates, self.rules) {
-            let many = has(&self.several, target);
+        for target in ones(&candidates).take_while(|target| *target < self.rules) {
+            let many = self.is_several(target);
             let start = found.len();
             match (run.verdicts.at(target), many) {
                 (Verdict::Holds, false) => {
@@ -120,7 +129,7 @@ impl Kernel {
                 (_, false) => search.mend(target, target, found),
                 (_, true) => {
                     let rows = self.rows_of(target);
-                    rows.filter(|row| has(&lone.one, *row) && !has(&lone.two, *row))
+                    rows.filter(|row| has(&lone, *row))
                         .for_each(|row| search.mend(target, row, found));
                     nearest(found, start);
                 }
@@ -128,73 +137,55 @@ impl Kernel {
         }
     }
 
-    fn count(
-        &self,
-        sets: &[Set],
-        run: &Scratch,
-        rows: &mut Vec<u64>,
-        unsure: &mut Counter,
-        failed: &mut Counter,
-    ) {
-        failed.clear(self.words);
-        unsure.clear(self.words);
-        rows.resize(self.words, 0);
-        let open = !run.pending.is_empty();
-        for (track, span) in self.tracks.iter().zip(&run.spans) {
-            let set = sets[track.id.0 as usize];
-            let few = track.table.few(set, *span, |row, verdict| {
-                unsure.count_row(row);
-                if verdict == Verdict::Fails {
-                    failed.count_row(row);
-                }
-            });
-            if few {
+    fn count(&self, sets: &[Set], run: &Scratch, flips: &mut FlipScratch) {
+        let FlipScratch {
+            fit,
+            unsure,
+            failed,
+            ..
+        } = flips;
+        failed.clear(self.blocks);
+        unsure.clear(self.blocks);
+        for index in &self.passed {
+            let index = *index as usize;
+            let track = &self.tracks[index];
+            if !self.has_masks(index as u32) {
                 continue;
             }
             for (strict, counter) in [(false, &mut *failed), (true, &mut *unsure)] {
-                if !strict || open {
-                    rows.fill(u64::MAX);
-                    track.table.strike(set, *span, rows, strict);
-                    counter.count(rows);
+                fit.begin(std::iter::repeat_n(ALL, self.blocks));
+                self.fit(index, self.set(track, sets), run.spans[index], strict, fit);
+                fit.close(&self.masks);
+                counter.count(&fit.rows);
+            }
+        }
+        for row in ones(self.tested.as_flattened()) {
+            for cell in self.cells_of(row) {
+                if self.has_masks(cell.track) {
+                    continue;
+                }
+                let verdict = self.test(cell, sets, &run.spans);
+                if verdict != Verdict::Holds {
+                    unsure.count_row(row);
+                }
+                if verdict == Verdict::Fails {
+                    failed.count_row(row);
                 }
             }
         }
     }
 
     /// Targets that hold, or fail with a row that one fact alone keeps from holding.
-    fn candidates(&self, lone: &Counter, run: &Scratch) -> Vec<u64> {
-        let rows = lone.one.iter().zip(&lone.two).zip(&self.alive);
-        let rows: Vec<u64> = rows.map(|((one, two), alive)| one & !two & alive).collect();
-        let mut targets = rows[..self.heads].to_vec();
-        for (at, word) in rows[self.heads..].iter().enumerate() {
-            for bit in bits(*word) {
-                let target = self.extra[at * 64 + bit] as usize;
-                targets[target / 64] |= 1 << (target % 64);
-            }
-        }
+    fn candidates(&self, lone: &[Block], run: &Scratch) -> Vec<u64> {
+        let mut rows = lone.to_vec();
+        keep(&mut rows, &self.alive);
+        let mut targets = Vec::new();
+        self.gather(&rows, &mut targets);
         let verdicts = run.verdicts.possibly.iter().zip(&run.verdicts.surely);
         for (target, (possibly, surely)) in targets.iter_mut().zip(verdicts) {
             *target = *target & !possibly | surely;
         }
         targets
-    }
-
-    /// The rows of a target.
-    pub(super) fn rows_of(&self, target: usize) -> impl Iterator<Item = usize> + '_ {
-        let first = self
-            .extra
-            .partition_point(|other| (*other as usize) < target);
-        let more = self.extra[first..]
-            .iter()
-            .take_while(move |other| **other as usize == target);
-        let heads = self.heads * 64;
-        std::iter::once(target)
-            .filter(|row| has(&self.alive, *row))
-            .chain(more.enumerate().map(move |(nth, _)| heads + first + nth))
-    }
-
-    pub(super) fn cells_of(&self, row: usize) -> &[Cell] {
-        &self.cells[self.first_cell[row] as usize..self.first_cell[row + 1] as usize]
     }
 }
 
@@ -204,16 +195,20 @@ impl Search<'_> {
     }
 
     fn fails(&self, cell: &Cell) -> bool {
-        self.kernel.test(cell, self.sets, self.run) == Verdict::Fails
+        self.kernel.test(cell, self.sets, &self.run.spans) == Verdict::Fails
     }
 
     /// The buckets that the vocabulary allows.
     fn whole(&self, track: u32) -> Span {
-        self.kernel.tracks[track as usize].whole
+        match &self.kernel.tracks[track as usize].table {
+            Table::Numbers(numbers) => numbers.whole,
+            _ => Span::default(),
+        }
     }
 
     fn set(&self, track: u32) -> Set {
-        self.sets[self.kernel.tracks[track as usize].id.0 as usize]
+        self.kernel
+            .set(&self.kernel.tracks[track as usize], self.sets)
     }
 
     fn push(&self, found: &mut Vec<RawFlip>, target: usize, track: u32, turn: Turn) {
@@ -230,7 +225,7 @@ impl Search<'_> {
             return;
         };
         if bucket >= self.whole(track).low {
-            let (value, reached) = (numbers.cuts[bucket as usize / 2], bucket % 2 == 1);
+            let (value, reached) = (numbers.cut(bucket), bucket % 2 == 1);
             self.push(found, target, track, Turn::Down { value, reached });
         }
     }
@@ -240,7 +235,7 @@ impl Search<'_> {
             return;
         };
         if bucket <= self.whole(track).high {
-            let (value, reached) = (numbers.cuts[(bucket as usize - 1) / 2], bucket % 2 == 1);
+            let (value, reached) = (numbers.cut(bucket - 1), bucket % 2 == 1);
             self.push(found, target, track, Turn::Up { value, reached });
         }
     }
@@ -268,10 +263,10 @@ impl Search<'_> {
         match self.set(track) {
             Set::Number(_) if cell.from > span.high => self.up(found, target, track, cell.from),
             Set::Number(_) => self.down(found, target, track, cell.to),
-            Set::Choice(_) => self.options(found, target, track, self.kernel.mask(cell.from)),
+            Set::Choice(_) => self.options(found, target, track, self.kernel.allowed(cell)),
             Set::Several { surely, maybe } => {
-                let missing = self.kernel.mask(cell.from) & !surely;
-                let surplus = self.kernel.mask(cell.to) & maybe;
+                let missing = self.kernel.wanted(cell).0 & !surely;
+                let surplus = self.kernel.wanted(cell).1 & maybe;
                 if missing.count_ones() + surplus.count_ones() == 1 {
                     each(missing, |o| self.push(found, target, track, Turn::With(o)));
                     each(surplus, |o| {
@@ -292,12 +287,12 @@ impl Search<'_> {
                 }
                 self.up(found, target, track, cell.to + 1);
             }
-            Set::Choice(_) => self.options(found, target, track, !self.kernel.mask(cell.from)),
+            Set::Choice(_) => self.options(found, target, track, !self.kernel.allowed(cell)),
             Set::Several { .. } => {
-                each(self.kernel.mask(cell.from), |o| {
+                each(self.kernel.allowed(cell), |o| {
                     self.push(found, target, track, Turn::Without(o));
                 });
-                each(self.kernel.mask(cell.to), |o| {
+                each(self.kernel.wanted(cell).1, |o| {
                     self.push(found, target, track, Turn::With(o));
                 });
             }
@@ -355,13 +350,11 @@ impl Search<'_> {
                 self.up(found, target, track, high);
             }
             Set::Choice(_) => {
-                let held = cells
-                    .iter()
-                    .fold(0, |sum, c| sum | self.kernel.mask(c.from));
+                let held = cells.iter().fold(0, |sum, c| sum | self.kernel.allowed(c));
                 self.options(found, target, track, !held);
             }
             Set::Several { surely, maybe } => {
-                let rows = cells.iter().map(|cell| self.kernel.several(cell));
+                let rows = cells.iter().map(|cell| self.kernel.wanted(cell));
                 let rows: Vec<(u128, u128)> = rows.collect();
                 let fails = |surely: u128, maybe: u128| {
                     let set = Set::Several { surely, maybe };

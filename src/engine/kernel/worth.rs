@@ -1,9 +1,9 @@
 //! How many open rules one fact would settle if it became known.
 
 use super::super::set::{Set, Verdict};
+use super::rows::has;
 use super::table::Table;
-use super::verdicts::ones;
-use super::{Cell, Kernel, Scratch, has};
+use super::{Cell, Kernel, Scratch};
 
 /// Options of one rule that are looked at together; a rule that needs more is not counted.
 const OPTIONS_AT_ONCE: u32 = 10;
@@ -32,7 +32,7 @@ impl Kernel {
             sets,
             run,
         };
-        for target in ones(&run.verdicts.possibly, self.rules) {
+        for target in run.verdicts.possible() {
             if run.verdicts.at(target) == Verdict::Open {
                 let weight = weight(target);
                 look.target(target, |track, chance| {
@@ -48,13 +48,13 @@ type Unsure<'a> = (&'a Cell, bool);
 
 impl Look<'_> {
     fn is_unsure(&self, cell: &Cell) -> bool {
-        self.kernel.test(cell, self.sets, self.run) != Verdict::Holds
+        self.kernel.test(cell, self.sets, &self.run.spans) != Verdict::Holds
     }
 
     /// Visits every track that may settle the target, with its chance.
     fn target(&self, target: usize, mut visit: impl FnMut(u32, f64)) {
         let kernel = self.kernel;
-        if !has(&kernel.several, target) {
+        if !kernel.is_several(target) {
             let unsure = || {
                 let cells = kernel.cells_of(target).iter();
                 cells.filter(|cell| self.is_unsure(cell))
@@ -65,7 +65,7 @@ impl Look<'_> {
         }
         let rows: Vec<Vec<&Cell>> = kernel
             .rows_of(target)
-            .filter(|row| has(&self.run.possibly, *row))
+            .filter(|row| has(&self.run.possibly.rows, *row))
             .map(|row| {
                 let cells = kernel.cells_of(row).iter();
                 cells.filter(|cell| self.is_unsure(cell)).collect()
@@ -118,11 +118,11 @@ impl Look<'_> {
             return Some(0.0);
         };
         let track = &self.kernel.tracks[first.track as usize];
-        match (&track.table, self.sets[track.id.0 as usize]) {
+        match (&track.table, self.kernel.set(track, self.sets)) {
             (Table::Numbers(_), Set::Number(_)) => Some(self.inside_numbers(first.track, cells)),
             (Table::Numbers(_), _) => None,
             (_, Set::Choice(options)) => {
-                let mask = |sum, (cell, _): &Unsure<'_>| sum | self.kernel.mask(cell.from);
+                let mask = |sum, (cell, _): &Unsure<'_>| sum | self.kernel.allowed(cell);
                 let allowed = cells.iter().fold(0, mask);
                 let all = options.count_ones().max(1);
                 Some(f64::from((allowed & options).count_ones()) / f64::from(all))
@@ -154,7 +154,7 @@ impl Look<'_> {
     }
 
     fn inside_several(&self, cells: &[Unsure<'_>], surely: u128, maybe: u128) -> Option<f64> {
-        let wants: Vec<(u128, u128)> = cells.iter().map(|(c, _)| self.kernel.several(c)).collect();
+        let wants: Vec<(u128, u128)> = cells.iter().map(|(c, _)| self.kernel.wanted(c)).collect();
         let looked = wants.iter().fold(0, |sum, (a, b)| sum | a | b);
         let open: Vec<u32> = (0..128)
             .filter(|o| (looked & maybe & !surely) >> o & 1 == 1)
