@@ -77,22 +77,24 @@ impl<'a> Evaluation<'a> {
     pub(crate) fn put_in(&mut self) -> bool {
         let (book, facts) = (self.book, self.facts);
         let mut overridden = false;
-        for (brief, (id, given)) in facts.briefly() {
+        for (place, brief) in facts.briefly() {
             let (id, set) = match brief {
                 Brief::Number(id, values) => (id, Set::Number(values)),
                 Brief::Options(id, options) => (id, Set::Choice(options.into())),
                 Brief::Full => {
-                    let at = id.0 as usize;
-                    let is_stale = |given| self.is_stale(book.words.get(*id), given);
-                    if at >= self.sets.len() || !given.readings.is_empty() && is_stale(given) {
+                    let (id, given) = facts.at(place);
+                    let column = book.words.columns.get(id.0 as usize);
+                    let is_old = |column| self.is_stale(column, given);
+                    if !given.readings.is_empty() && column.is_some_and(is_old) {
                         continue;
                     }
-                    (*id, given.set)
+                    (id, given.set)
                 }
             };
+            // Facts may be those of another book.
             if let Some(place) = self.sets.get_mut(id.0 as usize) {
                 *place = set;
-                overridden |= book.is_worked[id.0 as usize];
+                overridden |= book.is_worked.get(id.0 as usize).copied().unwrap_or(false);
             }
         }
         overridden

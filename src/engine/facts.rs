@@ -142,9 +142,15 @@ impl Facts {
         self.given.is_empty()
     }
 
-    /// Every fact in brief, and in full.
-    pub(crate) fn briefly(&self) -> impl Iterator<Item = (Brief, &(ColumnId, Given))> {
-        self.brief.iter().copied().zip(&self.given)
+    /// Every fact in brief, with its place.
+    pub(crate) fn briefly(&self) -> impl Iterator<Item = (usize, Brief)> {
+        self.brief.iter().copied().enumerate()
+    }
+
+    /// The fact at a place.
+    pub(crate) fn at(&self, place: usize) -> (ColumnId, &Given) {
+        let (id, given) = &self.given[place];
+        (*id, given)
     }
 
     fn find(&self, column: ColumnId) -> Result<usize, usize> {

@@ -6,9 +6,9 @@ use super::super::book::vocabulary::{Column, Origin};
 use super::super::expr::compile::ColumnId;
 use super::super::normal::{Allowed, Normal};
 use super::super::set::{Interval, Set, Verdict};
-use super::rows::{ALL, BLOCK, Block, add, strike};
-use super::table::{Ladder, Numbers, Presence, Table};
-use super::{Cell, Kernel, Track, Whole, each};
+use super::rows::{BLOCK, add, strike};
+use super::table::{Ladders, Numbers, Options, Presence, Table};
+use super::{Cell, FEW_RUNGS, Kernel, Track, each};
 
 /// Collects the normal forms of a book.
 #[derive(Default)]
@@ -49,9 +49,8 @@ impl Builder {
             }
         };
         let places: Vec<u32> = self.rows.iter().map(place).collect();
-        let words = heads + extra.len().div_ceil(64);
-        let blocks = words.div_ceil(8);
-        let mut alive = vec![[0; 8]; blocks];
+        let words = (heads + extra.len().div_ceil(64)).next_multiple_of(BLOCK);
+        let mut alive = vec![0_u64; words];
         places.iter().for_each(|row| add(&mut alive, *row as usize));
         let mut several = vec![0_u64; heads];
         extra
@@ -65,20 +64,17 @@ impl Builder {
         let kernel = Kernel {
             rules,
             heads,
-            blocks,
+            words,
             alive: alive.into(),
             several: several.into(),
             extra: extra.into(),
             ..Kernel::default()
         };
         let mut tables = Tables {
-            blocks,
+            words,
             few: words / 4 + 2,
-            spacing: (words / 3)
-                .next_power_of_two()
-                .clamp(4, 1 << 20)
-                .trailing_zeros(),
-            tested: vec![[0; 8]; blocks],
+            spacing: (words / 6).max(1).ilog2(),
+            tested: vec![0; words],
             ..Tables::default()
         };
         tables.fill(tests, &column);
@@ -89,14 +85,15 @@ impl Builder {
 /// The tables so far.
 #[derive(Default)]
 struct Tables {
-    blocks: usize,
+    words: usize,
     /// With no more rows than these a fact gets no masks.
     few: usize,
+    /// The binary logarithm of the number of rungs between two masks: a sixth of what a mask is long in words, so that
+    /// all of them take no more room than a few words a row.
     spacing: u32,
     tracks: Vec<Track>,
-    passed: Vec<u32>,
-    tested: Vec<Block>,
-    masks: Vec<Block>,
+    tested: Vec<u64>,
+    masks: Vec<u64>,
     rungs: Vec<u32>,
     cells: Vec<(u32, Cell)>,
     options: Vec<u128>,
@@ -117,14 +114,10 @@ impl Tables {
                 }
                 _ => self.by_options(tests, column.option_count(), few),
             };
-            let index = self.tracks.len() as u32;
             if few {
                 tests
                     .iter()
                     .for_each(|(row, _, _)| add(&mut self.tested, *row as usize));
-            }
-            if !few || matches!(table, Table::Numbers(_)) {
-                self.passed.push(index);
             }
             let whole = self.whole(tests, column.range, few);
             self.tracks.push(Track {
@@ -133,6 +126,7 @@ impl Tables {
                     Origin::Order { left, right } => Some((left, right)),
                     _ => None,
                 },
+                range: column.range,
                 table,
                 whole,
             });
@@ -140,15 +134,38 @@ impl Tables {
     }
 
     fn into_kernel(mut self, kernel: Kernel) -> Kernel {
+        // So many rungs are looked at beyond any.
+        self.rungs.extend(vec![0; 1 << FEW_RUNGS]);
+        let is_passed = |track: &Track| !matches!(track.table, Table::Few);
+        let passed = self.tracks.iter().filter(|track| is_passed(track)).count();
+        let mut order: Vec<usize> = (0..self.tracks.len()).collect();
+        order.sort_by_key(|at| !is_passed(&self.tracks[*at]));
+        let mut place = vec![0; order.len()];
+        order
+            .iter()
+            .enumerate()
+            .for_each(|(new, old)| place[*old] = new as u32);
+        self.cells
+            .iter_mut()
+            .for_each(|(_, cell)| cell.track = place[cell.track as usize]);
+        let mut tracks: Vec<(u32, Track)> = place.into_iter().zip(self.tracks).collect();
+        tracks.sort_by_key(|(place, _)| *place);
+        let tracks: Box<[Track]> = tracks.into_iter().map(|(_, track)| track).collect();
+        let columns = tracks.iter().map(|track| track.id.0 as usize + 1).max();
+        let mut by_column = vec![None; columns.unwrap_or(0)];
+        (0..)
+            .zip(&tracks)
+            .for_each(|(at, track)| by_column[track.id.0 as usize] = Some(at));
         self.cells.sort_by_key(|(row, cell)| (*row, cell.track));
-        let mut first = vec![0_u32; self.blocks * BLOCK + 1];
+        let mut first = vec![0_u32; self.words * 64 + 1];
         self.cells
             .iter()
             .for_each(|(row, _)| first[*row as usize + 1] += 1);
         (1..first.len()).for_each(|at| first[at] += first[at - 1]);
         Kernel {
-            tracks: self.tracks.into(),
-            passed: self.passed.into(),
+            tracks,
+            passed,
+            by_column: by_column.into(),
             tested: self.tested.into(),
             masks: self.masks.into(),
             rungs: self.rungs.into(),
@@ -163,30 +180,21 @@ impl Tables {
     /// The place of a new mask of the rows that fit, or do not look at the fact.
     fn mask(&mut self, tests: &[Test], fits: impl Fn(Allowed) -> bool) -> u32 {
         let place = self.masks.len();
-        self.masks.resize(place + self.blocks, ALL);
+        self.masks.resize(place + self.words, u64::MAX);
         let gone = tests.iter().filter(|(_, _, allowed)| !fits(*allowed));
         gone.for_each(|(row, _, _)| strike(&mut self.masks[place..], *row as usize));
         place as u32
     }
 
-    fn whole(&mut self, tests: &[Test], range: Set, few: bool) -> Whole {
+    fn whole(&mut self, tests: &[Test], range: Set, few: bool) -> (u32, Option<u32>) {
         if few {
-            let (surely, possibly) = (0, None);
-            return Whole {
-                range,
-                surely,
-                possibly,
-            };
+            return (0, None);
         }
         let surely = self.mask(tests, |allowed| allowed.verdict(range) == Verdict::Holds);
         let fails = |allowed: Allowed| allowed.verdict(range) == Verdict::Fails;
         let some = tests.iter().any(|(_, _, allowed)| fails(*allowed));
         let possibly = some.then(|| self.mask(tests, |allowed| !fails(allowed)));
-        Whole {
-            range,
-            surely,
-            possibly,
-        }
+        (surely, possibly)
     }
 
     fn cell(&mut self, row: u32, from: u32, to: u32) {
@@ -241,10 +249,10 @@ impl Tables {
         let masks: Vec<u32> = (0..=count)
             .map(|option| self.mask(tests, allows(option)))
             .collect();
-        Table::Options {
+        Table::Options(Options {
             first: masks[0],
             count: count as u32,
-        }
+        })
     }
 
     fn numbers(&mut self, tests: &[Test], range: Interval, few: bool) -> Numbers {
@@ -276,14 +284,21 @@ impl Tables {
             .iter()
             .for_each(|(row, from, to)| self.cell(*row, *from, *to));
         if !few {
-            let ended = spans.iter().filter(|(_, _, to)| *to < last);
-            let ended = ended.map(|(row, _, to)| (to + 1, *row)).collect();
-            let ahead = spans.iter().filter(|(_, from, _)| *from > 0);
-            let ahead = ahead
-                .map(|(row, from, _)| (last - (from - 1), *row))
-                .collect();
             let buckets = last as usize + 1;
-            numbers.ladders = Some([self.ladder(ended, buckets), self.ladder(ahead, buckets)]);
+            let below = spans.iter().filter(|(_, _, to)| *to < last);
+            let below = below.map(|(row, _, to)| (to + 1, *row)).collect();
+            let above = spans.iter().filter(|(_, from, _)| *from > 0);
+            // Counted from the top.
+            let above = above
+                .map(|(row, from, _)| (last + 1 - from, *row))
+                .collect();
+            let (below, above) = (self.ladder(below, buckets), self.ladder(above, buckets));
+            let gone = below.gone.iter().zip(above.gone.iter().rev());
+            numbers.ladders = Some(Ladders {
+                gone: gone.map(|(below, above)| [*below, *above]).collect(),
+                rungs: [below.rungs, above.rungs],
+                masks: [below.masks, above.masks],
+            });
         }
         numbers
     }
@@ -295,20 +310,25 @@ impl Tables {
         ends.iter()
             .for_each(|(bucket, _)| gone[*bucket as usize] += 1);
         (1..buckets).for_each(|at| gone[at] += gone[at - 1]);
-        let (rows, masks) = (self.rungs.len() as u32, self.masks.len() as u32);
-        let mut left = vec![ALL; self.blocks];
+        let (rungs, masks) = (self.rungs.len() as u32, self.masks.len() as u32);
+        let mut left = vec![u64::MAX; self.words];
+        self.masks.extend_from_slice(&left);
         for step in ends.chunks_exact(1 << self.spacing) {
             step.iter()
                 .for_each(|(_, row)| strike(&mut left, *row as usize));
             self.masks.extend_from_slice(&left);
         }
         self.rungs.extend(ends.into_iter().map(|(_, row)| row));
-        Ladder {
-            gone: gone.into(),
-            rows,
-            masks,
-        }
+        Ladder { gone, rungs, masks }
     }
+}
+
+/// Rows in the order in which they are gone.
+struct Ladder {
+    /// By bucket: how many.
+    gone: Vec<u32>,
+    rungs: u32,
+    masks: u32,
 }
 
 /// First and last bucket that a row allows.

@@ -2,9 +2,9 @@
 
 use super::super::normal::Allowed;
 use super::super::set::{Set, Verdict};
-use super::rows::{ALL, Block, add, has, keep, ones};
+use super::rows::{add, has, keep, ones};
 use super::table::{Span, Table};
-use super::{Cell, Fit, Kernel, Scratch};
+use super::{Cell, Kernel, Pass, Scratch};
 
 /// A change of one fact.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -43,7 +43,7 @@ pub(crate) struct RawFlip {
 #[derive(Debug, Default)]
 pub(crate) struct FlipScratch {
     /// Rows that fit one track.
-    fit: Fit,
+    pass: Pass,
     /// Rows that do not surely fit, and rows that fail.
     unsure: Counter,
     failed: Counter,
@@ -53,25 +53,23 @@ pub(crate) struct FlipScratch {
 /// Rows that were met at least once, and at least twice.
 #[derive(Debug, Default)]
 struct Counter {
-    one: Vec<Block>,
-    two: Vec<Block>,
+    one: Vec<u64>,
+    two: Vec<u64>,
 }
 
 impl Counter {
-    fn clear(&mut self, blocks: usize) {
+    fn clear(&mut self, words: usize) {
         for rows in [&mut self.one, &mut self.two] {
             rows.clear();
-            rows.resize(blocks, [0; 8]);
+            rows.resize(words, 0);
         }
     }
 
     /// Counts the rows that are missing in `fit`.
-    fn count(&mut self, fit: &[Block]) {
+    fn count(&mut self, fit: &[u64]) {
         for ((one, two), fit) in self.one.iter_mut().zip(&mut self.two).zip(fit) {
-            for word in 0..8 {
-                two[word] |= one[word] & !fit[word];
-                one[word] |= !fit[word];
-            }
+            *two |= *one & !fit;
+            *one |= !fit;
         }
     }
 
@@ -83,12 +81,10 @@ impl Counter {
     }
 
     /// Rows that were met exactly once.
-    fn lone(&self) -> Vec<Block> {
+    fn lone(&self) -> Vec<u64> {
         let mut lone = self.one.clone();
         for (lone, two) in lone.iter_mut().zip(&self.two) {
-            lone.iter_mut()
-                .zip(two)
-                .for_each(|(lone, two)| *lone &= !two);
+            *lone &= !two;
         }
         lone
     }
@@ -139,27 +135,22 @@ impl Kernel {
 
     fn count(&self, sets: &[Set], run: &Scratch, flips: &mut FlipScratch) {
         let FlipScratch {
-            fit,
+            pass,
             unsure,
             failed,
             ..
         } = flips;
-        failed.clear(self.blocks);
-        unsure.clear(self.blocks);
-        for index in &self.passed {
-            let index = *index as usize;
-            let track = &self.tracks[index];
-            if !self.has_masks(index as u32) {
-                continue;
-            }
-            for (strict, counter) in [(false, &mut *failed), (true, &mut *unsure)] {
-                fit.begin(std::iter::repeat_n(ALL, self.blocks));
-                self.fit(index, self.set(track, sets), run.spans[index], strict, fit);
-                fit.close(&self.masks);
-                counter.count(&fit.rows);
-            }
+        failed.clear(self.words);
+        unsure.clear(self.words);
+        let all = vec![u64::MAX; self.words];
+        for track in &self.tracks[..self.passed] {
+            pass.begin(&all);
+            self.pass(track, sets, &mut Span::default(), pass);
+            pass.close(&self.masks);
+            failed.count(&pass.possibly.rows);
+            unsure.count(&pass.surely.rows);
         }
-        for row in ones(self.tested.as_flattened()) {
+        for row in ones(&self.tested) {
             for cell in self.cells_of(row) {
                 if self.has_masks(cell.track) {
                     continue;
@@ -176,7 +167,7 @@ impl Kernel {
     }
 
     /// Targets that hold, or fail with a row that one fact alone keeps from holding.
-    fn candidates(&self, lone: &[Block], run: &Scratch) -> Vec<u64> {
+    fn candidates(&self, lone: &[u64], run: &Scratch) -> Vec<u64> {
         let mut rows = lone.to_vec();
         keep(&mut rows, &self.alive);
         let mut targets = Vec::new();

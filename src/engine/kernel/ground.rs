@@ -24,7 +24,7 @@ impl Kernel {
             if run.verdicts.at(target) == Verdict::Holds {
                 let mut rows = self.rows_of(target);
                 let row = if many {
-                    rows.find(|row| has(&run.surely.rows, *row))
+                    rows.find(|row| has(&run.pass.surely.rows, *row))
                 } else {
                     Some(target)
                 };
@@ -32,7 +32,7 @@ impl Kernel {
                     .for_each(|row| self.ground(target, row, sets, run, found));
             } else if many {
                 self.rows_of(target)
-                    .filter(|row| has(&run.possibly.rows, *row))
+                    .filter(|row| has(&run.pass.possibly.rows, *row))
                     .for_each(|row| self.ground(target, row, sets, run, found));
             } else {
                 self.ground(target, target, sets, run, found);

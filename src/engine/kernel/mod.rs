@@ -37,9 +37,12 @@ use std::collections::BTreeSet;
 
 use super::expr::compile::ColumnId;
 use super::normal::{Allowed, order};
-use super::set::{Set, Verdict};
-use rows::{ALL, BLOCK, Block, has, keep, keep_all, ones, strike};
-use table::{Ladder, Span, Table};
+use super::set::{Interval, Set, Verdict};
+use rows::{add, bits, has, keep, keep_all, ones, strike, strike_if};
+use table::{Ladders, Numbers, Options, Span, Table};
+
+/// With masks at every four rungs or fewer, as many rungs are looked at each time: the binary logarithm.
+const FEW_RUNGS: u32 = 2;
 
 /// The tables of a book.
 #[derive(Debug, Default)]
@@ -48,21 +51,23 @@ pub(crate) struct Kernel {
     rules: usize,
     /// Words that hold the first row of every target; the rows beyond stand behind these.
     heads: usize,
-    /// Blocks that hold all rows.
-    blocks: usize,
+    /// Words that hold all rows, in whole blocks.
+    words: usize,
     /// Rows that there are; a condition that can never hold has none.
-    alive: Box<[Block]>,
+    alive: Box<[u64]>,
     /// Targets with more than one row.
     several: Box<[u64]>,
     /// The target of each row beyond a first, ascending.
     extra: Box<[u32]>,
+    /// First those that a pass goes through: all with masks, and all numbers.
     tracks: Box<[Track]>,
-    /// Tracks that a pass goes through: all with masks, and all numbers.
-    passed: Box<[u32]>,
+    passed: usize,
+    /// The track of each column, if any row looks at it.
+    by_column: Box<[Option<u32>]>,
     /// Rows with a test of a track without masks.
-    tested: Box<[Block]>,
+    tested: Box<[u64]>,
     /// All masks, one after the other.
-    masks: Box<[Block]>,
+    masks: Box<[u64]>,
     /// The rows of all ladders, one ladder after the other.
     rungs: Box<[u32]>,
     /// The binary logarithm of the number of rungs between two masks of a ladder.
@@ -80,17 +85,12 @@ struct Track {
     id: ColumnId,
     /// The two numbers whose order this is.
     order: Option<(ColumnId, ColumnId)>,
-    table: Table,
-    whole: Whole,
-}
-
-/// What is so while nothing is known of a fact.
-#[derive(Debug)]
-struct Whole {
+    /// What the vocabulary allows.
     range: Set,
-    /// The mask of the rows that surely fit, and of those that possibly do, if any does not.
-    surely: u32,
-    possibly: Option<u32>,
+    table: Table,
+    /// While nothing is known of the fact: the mask of the rows that surely fit, and of those that possibly do, if any
+    /// does not.
+    whole: (u32, Option<u32>),
 }
 
 /// What a row allows of one fact: first and last bucket of a number, or the places of sets of options.
@@ -107,45 +107,63 @@ pub(crate) struct Scratch {
     pub verdicts: Verdicts,
     /// Where each track's values lie.
     spans: Vec<Span>,
-    /// Rows that surely fit all facts, and those that possibly do.
-    surely: Fit,
+    pass: Pass,
+}
+
+/// Rows that possibly fit some facts, and rows that surely do.
+#[derive(Debug, Default)]
+struct Pass {
     possibly: Fit,
-    /// Whether the two differ.
+    surely: Fit,
+    /// Whether the two may differ.
     is_open: bool,
 }
 
 /// Rows that fit, some already struck and the rest by the masks at some places.
 #[derive(Debug, Default)]
 struct Fit {
-    rows: Vec<Block>,
+    rows: Vec<u64>,
     masks: Vec<u32>,
-    /// Masks of which a row must be in one: where those of a choice start, how many, and which.
-    any: Vec<(u32, u32, u128)>,
+    /// Masks of which a row must be in one: those of some options of a choice.
+    any: Vec<(Options, u128)>,
 }
 
 impl Fit {
-    fn begin(&mut self, rows: impl Iterator<Item = Block>) {
+    fn begin(&mut self, rows: &[u64]) {
         self.rows.clear();
-        self.rows.extend(rows);
+        self.rows.extend_from_slice(rows);
         self.masks.clear();
         self.any.clear();
     }
 
     /// Applies the masks.
-    fn close(&mut self, masks: &[Block]) {
+    fn close(&mut self, masks: &[u64]) {
         keep_all(&mut self.rows, masks, &self.masks);
-        let blocks = self.rows.len();
-        for (first, count, options) in &self.any {
-            for (at, rows) in self.rows.iter_mut().enumerate() {
-                let mut any = [0; 8];
-                for option in each(*options) {
-                    let mask = masks[*first as usize + option.min(*count as usize) * blocks + at];
-                    any.iter_mut()
-                        .zip(mask)
-                        .for_each(|(any, mask)| *any |= mask);
-                }
-                rows.iter_mut().zip(any).for_each(|(row, any)| *row &= any);
+        let words = self.rows.len();
+        for (of, options) in &self.any {
+            for (at, row) in self.rows.iter_mut().enumerate() {
+                let nth = |option: usize| option.min(of.count as usize);
+                let place = |option: usize| of.first as usize + nth(option) * words;
+                *row &= each(*options).fold(0, |any, option| any | masks[place(option) + at]);
             }
+        }
+    }
+}
+
+impl Pass {
+    fn begin(&mut self, rows: &[u64]) {
+        self.possibly.begin(rows);
+        self.surely.begin(rows);
+        self.is_open = false;
+    }
+
+    fn close(&mut self, masks: &[u64]) {
+        self.possibly.close(masks);
+        if self.is_open {
+            self.surely.close(masks);
+            keep(&mut self.surely.rows, &self.possibly.rows);
+        } else {
+            self.surely.rows.copy_from_slice(&self.possibly.rows);
         }
     }
 }
@@ -156,39 +174,170 @@ impl Kernel {
         let Scratch {
             verdicts,
             spans,
-            surely,
-            possibly,
-            is_open,
+            pass,
         } = run;
-        possibly.begin(self.alive.iter().copied());
-        surely.begin(std::iter::repeat_n(ALL, self.blocks));
+        pass.begin(&self.alive);
         spans.resize(self.tracks.len(), Span::default());
-        *is_open = false;
-        for index in &self.passed {
-            let index = *index as usize;
-            let track = &self.tracks[index];
-            let set = self.set(track, sets);
-            let known = track.place(set, &mut spans[index]);
-            self.fit(index, set, spans[index], false, possibly);
-            if !known {
-                *is_open = true;
-                self.fit(index, set, spans[index], true, surely);
-            }
+        for (track, span) in self.tracks[..self.passed].iter().zip(spans.iter_mut()) {
+            self.pass(track, sets, span, pass);
         }
-        possibly.close(&self.masks);
-        if *is_open {
-            surely.close(&self.masks);
-            keep(&mut surely.rows, &possibly.rows);
-        } else {
-            surely.rows.copy_from_slice(&possibly.rows);
-        }
-        *is_open |= self.test_few(sets, spans, &mut surely.rows, &mut possibly.rows);
+        pass.close(&self.masks);
+        self.test_few(sets, spans, pass);
         verdicts.count = self.rules;
-        self.gather(&possibly.rows, &mut verdicts.possibly);
-        if *is_open {
-            self.gather(&surely.rows, &mut verdicts.surely);
+        self.gather(&pass.possibly.rows, &mut verdicts.possibly);
+        if pass.is_open {
+            self.gather(&pass.surely.rows, &mut verdicts.surely);
         } else {
             verdicts.surely.clone_from(&verdicts.possibly);
+        }
+    }
+
+    /// Keeps the rows that the values of one track possibly fit, and those that they surely do; and finds where they
+    /// lie. A track without masks keeps all.
+    #[inline]
+    fn pass(&self, track: &Track, sets: &[Set], span: &mut Span, pass: &mut Pass) {
+        match (&track.table, &sets[track.id.0 as usize]) {
+            (Table::Numbers(numbers), Set::Number(values)) => {
+                self.pass_number(track, numbers, *values, span, pass);
+            }
+            (Table::Options(masks), Set::Choice(options)) => match track.order {
+                None => self.pass_choice(track, *masks, *options, pass),
+                Some(_) => {
+                    if let Set::Choice(options) = self.set(track, sets) {
+                        self.pass_choice(track, *masks, options, pass);
+                    }
+                }
+            },
+            (Table::Several(_), set) if *set == track.range => track.whole(pass),
+            (Table::Several(all), Set::Several { surely, maybe }) => {
+                for asked in all {
+                    match (surely >> asked.option & 1, maybe >> asked.option & 1) {
+                        (1, _) => pass.possibly.masks.push(asked.present),
+                        (_, 0) => pass.possibly.masks.push(asked.absent),
+                        _ => {
+                            pass.surely.masks.extend([asked.present, asked.absent]);
+                            pass.is_open = true;
+                        }
+                    }
+                }
+            }
+            (Table::Few, _) => {}
+            // A set of another kind than the fact's leaves every test open.
+            _ => {
+                let own = |cell: &Cell| self.tracks[cell.track as usize].id == track.id;
+                let looks = |row: &usize| self.cells_of(*row).iter().any(own);
+                let rows = (0..self.words * 64).filter(looks);
+                rows.for_each(|row| strike(&mut pass.surely.rows, row));
+                pass.is_open = true;
+            }
+        }
+    }
+
+    #[inline(always)]
+    fn pass_number(
+        &self,
+        track: &Track,
+        numbers: &Numbers,
+        values: Interval,
+        span: &mut Span,
+        pass: &mut Pass,
+    ) {
+        if values.is_point() {
+            let bucket = numbers.bucket(values.lo);
+            *span = Span::of(bucket);
+            if let Some(ladders) = &numbers.ladders {
+                self.climb(ladders, bucket, bucket, &mut pass.possibly);
+            }
+            return;
+        }
+        let is_whole = Set::Number(values) == track.range;
+        *span = if is_whole {
+            numbers.whole
+        } else {
+            numbers.span(values)
+        };
+        match &numbers.ladders {
+            None => {}
+            Some(_) if is_whole => track.whole(pass),
+            Some(ladders) => {
+                self.climb(ladders, span.low, span.high, &mut pass.possibly);
+                self.climb(ladders, span.high, span.low, &mut pass.surely);
+                pass.is_open = true;
+            }
+        }
+    }
+
+    fn pass_choice(&self, track: &Track, masks: Options, options: u128, pass: &mut Pass) {
+        let place = |option: u32| masks.first + option.min(masks.count) * self.words as u32;
+        if options.is_power_of_two() {
+            pass.possibly.masks.push(place(options.trailing_zeros()));
+        } else if Set::Choice(options) == track.range {
+            track.whole(pass);
+        } else if options != 0 {
+            let places = each(options).map(|option| place(option as u32));
+            pass.surely.masks.extend(places);
+            pass.possibly.any.push((masks, options));
+            pass.is_open = true;
+        }
+    }
+
+    /// Strikes the rows whose allowed buckets lie all below one bucket or all above another, or names the masks that
+    /// do.
+    #[inline(always)]
+    fn climb(&self, ladders: &Ladders, below: u32, above: u32, fit: &mut Fit) {
+        let (below, above) = (
+            ladders.gone[below as usize][0],
+            ladders.gone[above as usize][1],
+        );
+        let mask = |start: u32, gone: u32| start + (gone >> self.spacing) * self.words as u32;
+        fit.masks
+            .extend_from_slice(&[mask(ladders.masks[0], below), mask(ladders.masks[1], above)]);
+        if self.spacing > 0 {
+            self.strike_rungs(ladders.rungs[0], below, &mut fit.rows);
+            self.strike_rungs(ladders.rungs[1], above, &mut fit.rows);
+        }
+    }
+
+    /// Strikes the rows that are gone beyond the last mask.
+    #[inline]
+    fn strike_rungs(&self, first: u32, gone: u32, rows: &mut [u64]) {
+        let from = gone >> self.spacing << self.spacing;
+        let rungs = &self.rungs[(first + from) as usize..];
+        let left = (gone - from) as usize;
+        if self.spacing > FEW_RUNGS {
+            let rungs = rungs[..left].iter();
+            rungs.for_each(|row| strike(rows, *row as usize));
+            return;
+        }
+        // The same number each time can be foretold, where the one that is needed cannot.
+        let rungs = &rungs[..(1 << self.spacing) - 1];
+        for (nth, row) in rungs.iter().enumerate() {
+            strike_if(rows, *row as usize, nth < left);
+        }
+    }
+
+    /// Makes the tests of tracks without masks, on the rows that are left.
+    fn test_few(&self, sets: &[Set], spans: &[Span], pass: &mut Pass) {
+        let Pass {
+            possibly,
+            surely,
+            is_open,
+        } = pass;
+        let words = possibly
+            .rows
+            .iter_mut()
+            .zip(&mut surely.rows)
+            .zip(&self.tested);
+        for (at, ((possibly, surely), tested)) in words.enumerate() {
+            for bit in bits(*possibly & tested) {
+                let cells = self.cells_of(at * 64 + bit).iter();
+                let few = cells.filter(|cell| !self.has_masks(cell.track));
+                let tests = few.map(|cell| self.test(cell, sets, spans));
+                let verdict = tests.fold(Verdict::Holds, Verdict::and);
+                *surely &= !(u64::from(verdict != Verdict::Holds) << bit);
+                *possibly &= !(u64::from(verdict == Verdict::Fails) << bit);
+                *is_open |= verdict == Verdict::Open;
+            }
         }
     }
 
@@ -201,116 +350,6 @@ impl Kernel {
         }
     }
 
-    /// Keeps the rows that the values of one track possibly fit, or, being strict, surely do. Tracks without masks keep
-    /// all.
-    fn fit(&self, index: usize, set: Set, span: Span, strict: bool, fit: &mut Fit) {
-        let Track { table, whole, .. } = &self.tracks[index];
-        match (table, set) {
-            (Table::Few, _) | (Table::Numbers(table::Numbers { ladders: None, .. }), _) => {}
-            _ if set == whole.range => {
-                let masks = if strict {
-                    Some(whole.surely)
-                } else {
-                    whole.possibly
-                };
-                fit.masks.extend(masks);
-            }
-            (Table::Numbers(numbers), Set::Number(_)) => {
-                let (reach, begin) = match strict {
-                    true => (span.high, span.low),
-                    false => (span.low, span.high),
-                };
-                if let Some([ended, ahead]) = &numbers.ladders {
-                    self.climb(ended, reach, fit);
-                    self.climb(ahead, numbers.last() - begin, fit);
-                }
-            }
-            (Table::Options { first, count }, Set::Choice(options)) => {
-                let place =
-                    |option: usize| first + (option as u32).min(*count) * self.blocks as u32;
-                if strict || options.count_ones() == 1 {
-                    fit.masks.extend(each(options).map(place));
-                } else if options != 0 {
-                    fit.any.push((*first, *count, options));
-                }
-            }
-            (Table::Several(all), Set::Several { surely, maybe }) => {
-                for asked in all {
-                    let (surely, maybe) = (surely >> asked.option & 1, maybe >> asked.option & 1);
-                    if surely == 1 || strict && maybe == 1 {
-                        fit.masks.push(asked.present);
-                    }
-                    if maybe == 0 || strict && surely == 0 {
-                        fit.masks.push(asked.absent);
-                    }
-                }
-            }
-            // A set of another kind than the fact's leaves every test open.
-            _ if strict => {
-                let looks = |row: &usize| {
-                    self.cells_of(*row)
-                        .iter()
-                        .any(|cell| cell.track as usize == index)
-                };
-                let rows = 0..self.blocks * BLOCK;
-                rows.filter(looks)
-                    .for_each(|row| strike(&mut fit.rows, row));
-            }
-            _ => {}
-        }
-    }
-
-    /// Strikes the rows of a ladder that are gone at a bucket, or names the mask that does.
-    fn climb(&self, ladder: &Ladder, bucket: u32, fit: &mut Fit) {
-        let gone = ladder.gone[bucket as usize];
-        let steps = gone >> self.spacing;
-        if steps > 0 {
-            fit.masks
-                .push(ladder.masks + (steps - 1) * self.blocks as u32);
-        }
-        let rungs = &self.rungs[ladder.rows as usize..];
-        for row in &rungs[(steps << self.spacing) as usize..gone as usize] {
-            strike(&mut fit.rows, *row as usize);
-        }
-    }
-
-    /// Makes the tests of tracks without masks. Tells whether one of them leaves its row open.
-    fn test_few(
-        &self,
-        sets: &[Set],
-        spans: &[Span],
-        surely: &mut [Block],
-        possibly: &mut [Block],
-    ) -> bool {
-        let mut open = false;
-        for block in 0..self.blocks {
-            for word in 0..8 {
-                for bit in rows::bits(possibly[block][word] & self.tested[block][word]) {
-                    let row = block * BLOCK + word * 64 + bit;
-                    let few = self
-                        .cells_of(row)
-                        .iter()
-                        .filter(|cell| !self.has_masks(cell.track));
-                    let verdict = few.fold(Verdict::Holds, |sum, cell| {
-                        sum.and(self.test(cell, sets, spans))
-                    });
-                    match verdict {
-                        Verdict::Holds => {}
-                        Verdict::Open => {
-                            surely[block][word] &= !(1 << bit);
-                            open = true;
-                        }
-                        Verdict::Fails => {
-                            surely[block][word] &= !(1 << bit);
-                            possibly[block][word] &= !(1 << bit);
-                        }
-                    }
-                }
-            }
-        }
-        open
-    }
-
     fn has_masks(&self, track: u32) -> bool {
         match &self.tracks[track as usize].table {
             Table::Numbers(numbers) => numbers.ladders.is_some(),
@@ -321,8 +360,7 @@ impl Kernel {
 
     /// The track of a column, if any row looks at it.
     pub fn track(&self, id: ColumnId) -> Option<u32> {
-        let found = self.tracks.binary_search_by_key(&id, |track| track.id);
-        found.ok().map(|at| at as u32)
+        self.by_column.get(id.0 as usize).copied().flatten()
     }
 
     /// Whether a target has a test of one of some tracks.
@@ -335,7 +373,11 @@ impl Kernel {
     pub fn place(&self, tracks: &[u32], sets: &[Set], run: &mut Scratch) {
         for index in tracks {
             let track = &self.tracks[*index as usize];
-            track.place(self.set(track, sets), &mut run.spans[*index as usize]);
+            if let (Table::Numbers(numbers), Set::Number(values)) =
+                (&track.table, self.set(track, sets))
+            {
+                run.spans[*index as usize] = numbers.span(values);
+            }
         }
     }
 
@@ -355,15 +397,16 @@ impl Kernel {
     /// What one test of a row comes to.
     fn test(&self, cell: &Cell, sets: &[Set], spans: &[Span]) -> Verdict {
         let track = &self.tracks[cell.track as usize];
-        match (&track.table, self.set(track, sets)) {
+        match (&track.table, &sets[track.id.0 as usize]) {
             (Table::Numbers(_), Set::Number(_)) => {
                 spans[cell.track as usize].within(cell.from, cell.to)
             }
             (Table::Numbers(_), _) => Verdict::Open,
             (_, set @ Set::Several { .. }) => {
                 let (with, without) = self.wanted(cell);
-                Allowed::Several { with, without }.verdict(set)
+                Allowed::Several { with, without }.verdict(*set)
             }
+            _ if track.order.is_some() => self.set(track, sets).is_one_of(self.allowed(cell)),
             (_, set) => set.is_one_of(self.allowed(cell)),
         }
     }
@@ -374,7 +417,7 @@ impl Kernel {
             return BTreeSet::new();
         }
         self.rows_of(target)
-            .filter(|row| has(&run.possibly.rows, *row))
+            .filter(|row| has(&run.pass.possibly.rows, *row))
             .flat_map(|row| self.cells_of(row))
             .filter(|cell| self.test(cell, sets, &run.spans) == Verdict::Open)
             .map(|cell| self.column(cell.track))
@@ -431,34 +474,22 @@ impl Kernel {
     }
 
     /// From rows to targets: one of its rows is enough.
-    fn gather(&self, rows: &[Block], targets: &mut Vec<u64>) {
-        let words = rows.as_flattened();
+    fn gather(&self, rows: &[u64], targets: &mut Vec<u64>) {
         targets.clear();
-        targets.extend_from_slice(&words[..self.heads]);
-        for nth in ones(&words[self.heads..]) {
-            let target = self.extra[nth] as usize;
-            targets[target / 64] |= 1 << (target % 64);
+        targets.extend_from_slice(&rows[..self.heads]);
+        for nth in ones(&rows[self.heads..]) {
+            add(targets, self.extra[nth] as usize);
         }
     }
 }
 
 impl Track {
-    /// Finds where the values lie. Whether they decide all rows with masks.
-    fn place(&self, set: Set, span: &mut Span) -> bool {
-        match (&self.table, set) {
-            (Table::Numbers(numbers), Set::Number(values)) => {
-                *span = if set == self.whole.range {
-                    numbers.whole
-                } else {
-                    numbers.span(values)
-                };
-                span.is_known() || numbers.ladders.is_none()
-            }
-            (Table::Options { .. }, Set::Choice(options)) => options.count_ones() == 1,
-            (Table::Several(_), Set::Several { surely, maybe }) => surely == maybe,
-            (Table::Few, _) => true,
-            _ => false,
-        }
+    /// Keeps what is left while nothing is known of the fact.
+    fn whole(&self, pass: &mut Pass) {
+        let (surely, possibly) = self.whole;
+        pass.possibly.masks.extend(possibly);
+        pass.surely.masks.push(surely);
+        pass.is_open = true;
     }
 }
 

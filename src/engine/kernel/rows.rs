@@ -1,51 +1,57 @@
-//! Sets of rows, one bit each.
+//! Sets of rows, one bit each, in whole blocks of words.
 
-/// The bits of 512 rows. Whole blocks are worked on at once, which the compiler turns into wide instructions.
-pub(super) type Block = [u64; 8];
-
-/// Rows in one block.
-pub(super) const BLOCK: usize = 512;
-
-/// Every row of a block.
-pub(super) const ALL: Block = [u64::MAX; 8];
+/// Words that are worked on at once, so that the compiler can use wide instructions.
+pub(super) const BLOCK: usize = 8;
 
 /// Whether a row is among some.
-pub(super) fn has(rows: &[Block], row: usize) -> bool {
-    rows[row / BLOCK][row / 64 % 8] >> (row % 64) & 1 == 1
+pub(super) fn has(rows: &[u64], row: usize) -> bool {
+    rows[row / 64] >> (row % 64) & 1 == 1
 }
 
-pub(super) fn strike(rows: &mut [Block], row: usize) {
-    rows[row / BLOCK][row / 64 % 8] &= !(1 << (row % 64));
+pub(super) fn add(rows: &mut [u64], row: usize) {
+    rows[row / 64] |= 1 << (row % 64);
 }
 
-pub(super) fn add(rows: &mut [Block], row: usize) {
-    rows[row / BLOCK][row / 64 % 8] |= 1 << (row % 64);
+pub(super) fn strike(rows: &mut [u64], row: usize) {
+    strike_if(rows, row, true);
+}
+
+/// Strikes a row or leaves it, without a branch.
+pub(super) fn strike_if(rows: &mut [u64], row: usize, gone: bool) {
+    rows[row / 64] &= !(u64::from(gone) << (row % 64));
 }
 
 /// Keeps the rows that are also among others.
-pub(super) fn keep(rows: &mut [Block], others: &[Block]) {
-    for (rows, others) in rows.iter_mut().zip(others) {
-        for (row, other) in rows.iter_mut().zip(others) {
-            *row &= other;
-        }
+pub(super) fn keep(rows: &mut [u64], others: &[u64]) {
+    for (row, other) in rows.iter_mut().zip(others) {
+        *row &= other;
     }
 }
 
 /// Keeps the rows that are in each of the masks at these places: four at a time, so that the rows are read and
 /// written less often.
-pub(super) fn keep_all(rows: &mut [Block], masks: &[Block], places: &[u32]) {
+pub(super) fn keep_all(rows: &mut [u64], masks: &[u64], places: &[u32]) {
+    let (rows, _) = rows.as_chunks_mut::<BLOCK>();
     let count = rows.len();
-    let mask = |place: u32| &masks[place as usize..][..count];
+    let mask = |place: u32| {
+        let (blocks, _) = masks[place as usize..].as_chunks::<BLOCK>();
+        &blocks[..count]
+    };
     let (fours, rest) = places.as_chunks::<4>();
     for places in fours {
         let [a, b, c, d] = places.map(mask);
-        for (at, rows) in rows.iter_mut().enumerate() {
-            for word in 0..8 {
-                rows[word] &= a[at][word] & b[at][word] & c[at][word] & d[at][word];
+        let blocks = rows.iter_mut().zip(a).zip(b).zip(c).zip(d);
+        for ((((rows, a), b), c), d) in blocks {
+            for word in 0..BLOCK {
+                rows[word] &= a[word] & b[word] & c[word] & d[word];
             }
         }
     }
-    rest.iter().for_each(|place| keep(rows, mask(*place)));
+    for place in rest {
+        for (rows, mask) in rows.iter_mut().zip(mask(*place)) {
+            keep(rows, mask);
+        }
+    }
 }
 
 /// Places of the bits that are set.

@@ -2,23 +2,26 @@
 
 use super::super::set::{Interval, Verdict};
 
-/// How a fact strikes rows.
+/// How a fact strikes rows. Masks are named by the place of their first word.
 #[derive(Debug)]
 pub(super) enum Table {
     Numbers(Numbers),
-    /// The place of a mask for every option: rows that allow it. Behind them one for options that the choice does not
-    /// have: rows that do not look at it.
-    Options {
-        first: u32,
-        count: u32,
-    },
+    Options(Options),
     /// What rows ask of several options, one by one.
     Several(Box<[Presence]>),
     /// Few rows look at the options of the fact: they are tested one by one if nothing else has struck them.
     Few,
 }
 
-/// Where the masks stand of the rows that allow an option to be present, and of those that allow it to be absent.
+/// For every option of a choice the rows that allow it. Behind these masks is one of the rows that do not look at the
+/// choice, for options that it does not have.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Options {
+    pub first: u32,
+    pub count: u32,
+}
+
+/// The rows that allow an option to be present, and those that allow it to be absent.
 #[derive(Debug)]
 pub(super) struct Presence {
     pub option: u8,
@@ -30,26 +33,32 @@ pub(super) struct Presence {
 /// comparison has one answer within a bucket.
 #[derive(Debug)]
 pub(super) struct Numbers {
-    /// Ascending, and behind them as many that compare with nothing as a look at once takes.
-    cuts: Box<[f64]>,
     grid: Grid,
+    /// Ascending, and behind them what compares with nothing.
+    cuts: Box<[f64]>,
     /// The buckets of the values that the vocabulary allows.
     pub whole: Span,
-    /// Rows whose allowed buckets end before a bucket, and rows whose allowed buckets begin after one, counted from the
-    /// top. None where few rows look at the fact: they are tested one by one.
-    pub ladders: Option<[Ladder; 2]>,
+    /// None where few rows look at the fact: they are tested one by one.
+    pub ladders: Option<Ladders>,
 }
 
-/// Cuts that are looked at together.
-const AT_ONCE: usize = 4;
+/// Rows in the order in which they cease to fit as the bucket rises, and as it falls. At every so many rows stands a
+/// mask of those that are left.
+#[derive(Debug)]
+pub(super) struct Ladders {
+    /// By bucket: how many rows have their allowed buckets below it, and how many above.
+    pub gone: Box<[[u32; 2]]>,
+    /// Where the rows of both orders start among all rungs.
+    pub rungs: [u32; 2],
+    pub masks: [u32; 2],
+}
 
 impl Numbers {
     /// `cuts` are ascending.
     pub fn new(cuts: &[f64], range: Interval) -> Numbers {
-        let padding = [f64::NAN; AT_ONCE];
         let mut numbers = Numbers {
-            cuts: cuts.iter().copied().chain(padding).collect(),
             grid: Grid::new(cuts),
+            cuts: cuts.iter().copied().chain([f64::NAN]).collect(),
             whole: Span::default(),
             ladders: None,
         };
@@ -59,37 +68,30 @@ impl Numbers {
 
     /// The thresholds.
     pub fn cuts(&self) -> &[f64] {
-        &self.cuts[..self.cuts.len() - AT_ONCE]
+        &self.cuts[..self.cuts.len() - 1]
     }
 
-    /// The threshold on, below or above which a bucket lies.
+    /// The threshold on, or right above, a bucket.
     pub fn cut(&self, bucket: u32) -> f64 {
         self.cuts[bucket as usize / 2]
     }
 
-    fn bucket(&self, x: f64) -> u32 {
-        let first = self.grid.first(x);
-        let Some(near) = self.cuts[first..]
-            .first_chunk::<AT_ONCE>()
-            .filter(|_| self.grid.is_fine)
-        else {
-            let cuts = self.cuts();
-            let below = cuts.partition_point(|cut| *cut < x);
-            return 2 * below as u32 + u32::from(cuts.get(below) == Some(&x));
-        };
-        // Cuts of later cells lie above, and count for nothing.
-        let passed = near.map(|cut| u32::from(cut < x) + u32::from(cut <= x));
-        2 * first as u32 + passed.iter().sum::<u32>()
+    #[inline]
+    pub fn bucket(&self, x: f64) -> u32 {
+        let mut below = self.grid.first(x);
+        if self.grid.is_coarse {
+            while self.cuts[below] < x {
+                below += 1;
+            }
+        }
+        // Cuts of later cells lie above.
+        let cut = self.cuts[below];
+        2 * below as u32 + 2 * u32::from(cut < x) + u32::from(cut == x)
     }
 
     /// The buckets that an interval touches.
     pub fn span(&self, values: Interval) -> Span {
-        let low = self.bucket(values.lo);
-        let high = if values.is_point() {
-            low
-        } else {
-            self.bucket(values.hi)
-        };
+        let (low, high) = (self.bucket(values.lo), self.bucket(values.hi));
         Span { low, high }
     }
 
@@ -105,36 +107,46 @@ struct Grid {
     least: f64,
     cells_per_unit: f64,
     before: Box<[u32]>,
-    /// No cell holds more cuts than are looked at together.
-    is_fine: bool,
+    /// Some cell holds more than one cut.
+    is_coarse: bool,
 }
 
 impl Grid {
+    /// As few cells as leave each with one cut at most, where some times as many as there are cuts are enough.
     fn new(cuts: &[f64]) -> Grid {
+        let tried = [1, 2, 4].map(|times| Grid::of(cuts, cuts.len().max(1) * times));
+        let fine = tried.iter().position(|grid| !grid.is_coarse);
+        let [first, second, third] = tried;
+        match fine {
+            Some(1) => second,
+            Some(2) => third,
+            _ => first,
+        }
+    }
+
+    fn of(cuts: &[f64], cells: usize) -> Grid {
         let (least, most) = match cuts {
             [least, .., most] if (most - least).is_finite() => (*least, *most),
             _ => (0.0, 0.0),
         };
-        // So few cuts need no cells.
-        let cells = if cuts.len() <= AT_ONCE { 1 } else { cuts.len() };
         let per_unit = cells as f64 / (most - least);
         let mut grid = Grid {
             least,
             cells_per_unit: if per_unit.is_finite() { per_unit } else { 0.0 },
             before: vec![0; cells].into(),
-            is_fine: true,
+            is_coarse: false,
         };
         let mut counts = vec![0_u32; cells];
         cuts.iter().for_each(|cut| counts[grid.cell(*cut)] += 1);
-        grid.is_fine = counts.iter().all(|count| *count as usize <= AT_ONCE);
+        grid.is_coarse = counts.iter().any(|count| *count > 1);
         (1..cells).for_each(|at| grid.before[at] = grid.before[at - 1] + counts[at - 1]);
         grid
     }
 
     /// The cell of a number: it never falls as the number grows, so cuts of earlier cells are smaller.
     fn cell(&self, x: f64) -> usize {
-        let cell = ((x - self.least) * self.cells_per_unit) as usize;
-        cell.min(self.before.len() - 1)
+        let cell = ((x - self.least) * self.cells_per_unit) as u32;
+        (cell as usize).min(self.before.len() - 1)
     }
 
     /// How many cuts lie in earlier cells.
@@ -151,6 +163,11 @@ pub(super) struct Span {
 }
 
 impl Span {
+    pub fn of(bucket: u32) -> Span {
+        let (low, high) = (bucket, bucket);
+        Span { low, high }
+    }
+
     /// Whether values within this span lie within the buckets from the first to the last.
     pub fn within(self, from: u32, to: u32) -> Verdict {
         if from <= self.low && self.high <= to {
@@ -161,22 +178,4 @@ impl Span {
             Verdict::Open
         }
     }
-
-    pub fn is_known(self) -> bool {
-        self.low == self.high
-    }
-}
-
-/// Rows in the order in which they cease to fit as the bucket moves, with the mask of what is left at every so many.
-///
-/// The masks stand a third as far apart as they are long, so all of them take no more room than a few words a row, and
-/// the rows in between cost no more than the mask.
-#[derive(Debug)]
-pub(super) struct Ladder {
-    /// By bucket: how many rows do not fit.
-    pub gone: Box<[u32]>,
-    /// Where the rows start among those of all ladders.
-    pub rows: u32,
-    /// Where the masks start among all masks.
-    pub masks: u32,
 }

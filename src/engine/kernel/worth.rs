@@ -65,7 +65,7 @@ impl Look<'_> {
         }
         let rows: Vec<Vec<&Cell>> = kernel
             .rows_of(target)
-            .filter(|row| has(&self.run.possibly.rows, *row))
+            .filter(|row| has(&self.run.pass.possibly.rows, *row))
             .map(|row| {
                 let cells = kernel.cells_of(row).iter();
                 cells.filter(|cell| self.is_unsure(cell)).collect()
