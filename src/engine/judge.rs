@@ -1,11 +1,14 @@
 //! One book run over and over: verdicts, what they rest on, what would turn them, and what to find out next, as data.
 
+use std::cell::RefCell;
+
 use super::book::vocabulary::{Column, Origin};
 use super::book::{Book, Step};
 use super::eval::Evaluation;
 use super::expr::compile::ColumnId;
 use super::facts::{Facts, Given, Reading};
 use super::kernel::{FlipScratch, RawGround, Scratch, Turn, Verdicts};
+use super::normal::order;
 use super::set::{Interval, Set, Verdict};
 
 /// Values of one fact that are tried where others are worked out from it.
@@ -19,6 +22,9 @@ pub struct Judge<'a> {
     book: &'a Book,
     /// What is worked out in a run. How two numbers lie to one another the tables find out themselves.
     steps: Vec<Step>,
+    is_step: Vec<bool>,
+    /// For every column the steps of the book that rest on it, however far below.
+    above: Vec<Vec<u32>>,
     /// Columns before those that no step works out and nothing is given of.
     settled: usize,
     sets: Vec<Set>,
@@ -79,12 +85,17 @@ impl<'a> Judge<'a> {
     pub fn of(book: &'a Book) -> Judge<'a> {
         let named = |id: ColumnId| book.below.iter().any(|below| below.contains(&id));
         let is_needed = |step: &&Step| matches!(step, Step::Other(_)) || named(step.id());
-        let steps = book.worked.iter().filter(is_needed).copied().collect();
+        let steps: Vec<Step> = book.worked.iter().filter(is_needed).copied().collect();
+        let mut is_step = vec![false; book.ranges.len()];
+        let ids = steps.iter().map(|step| step.id());
+        ids.for_each(|id| is_step[id.0 as usize] = true);
         let is_order = |column: &&Column| matches!(column.origin, Origin::Order { .. });
         let orders = book.words.columns.iter().rev().take_while(is_order).count();
         Judge {
             book,
             steps,
+            is_step,
+            above: above(book),
             settled: book.ranges.len() - orders,
             sets: book.ranges.clone(),
             run: Scratch::default(),
@@ -145,92 +156,131 @@ impl<'a> Judge<'a> {
 
     /// Facts that are not known, by what they would settle. Runs the book on `facts`.
     ///
-    /// Exact for rules that look at the fact itself. Where other facts are worked out from it the book is run on
-    /// values spread over the possible ones.
+    /// Exact for rules that look at nothing worked out from the fact. For the others the book is run on values spread
+    /// over the possible ones.
     pub fn next(&mut self, facts: &Facts) -> Vec<Worth<'a>> {
         self.run(facts);
-        let rules = &self.book.rules;
-        let mut worths = Vec::new();
-        let weight = |rule: usize| rules[rule].urgency.weight();
-        let kernel = &self.book.kernel;
-        kernel.worths(&self.sets, &self.run, weight, &mut worths);
-        let open: Vec<usize> = self.open().collect();
-        for (index, worth) in worths.iter_mut().enumerate() {
-            let id = ColumnId(index as u32);
-            if !self.book.words.get(id).is_given() || self.sets[index].is_known() {
-                *worth = 0.0;
-                continue;
+        let (book, columns) = (self.book, self.sets.len());
+        let kernel = &book.kernel;
+        let weight = |rule: usize| book.rules[rule].urgency.weight();
+        let is_asked =
+            |id: &ColumnId| book.words.get(*id).is_given() && !self.sets[id.0 as usize].is_known();
+        let asked: Vec<ColumnId> = (0..columns as u32).map(ColumnId).filter(is_asked).collect();
+        let above: Vec<Vec<ColumnId>> =
+            asked.iter().map(|id| self.open_above(*id, facts)).collect();
+        // By what is worked out, the facts that move it.
+        let mut below: Vec<Vec<ColumnId>> = vec![Vec::new(); columns];
+        for (id, above) in asked.iter().zip(&above) {
+            above.iter().for_each(|up| below[up.0 as usize].push(*id));
+        }
+        // Open rules that look at what moves with a fact.
+        let mut moved: Vec<Vec<usize>> = vec![Vec::new(); columns];
+        let mut worths = vec![0.0; columns];
+        let moved_by = RefCell::new(&mut moved);
+        kernel.worths(
+            &self.sets,
+            &self.run,
+            |rule| {
+                for track in kernel.tracks_of(rule) {
+                    for id in &below[kernel.column(track).0 as usize] {
+                        let rules = &mut moved_by.borrow_mut()[id.0 as usize];
+                        if rules.last() != Some(&rule) {
+                            rules.push(rule);
+                        }
+                    }
+                }
+            },
+            |rule, track, chance| {
+                let id = kernel.column(track).0 as usize;
+                if moved_by.borrow()[id].last() != Some(&rule) {
+                    worths[id] += weight(rule) * chance;
+                }
+            },
+        );
+        let mut ranked = Vec::new();
+        for (id, above) in asked.iter().zip(&above) {
+            let rules = &moved[id.0 as usize];
+            let mut settles = worths[id.0 as usize];
+            if !rules.is_empty() {
+                settles += self.tried(*id, facts, above, rules);
             }
-            let fed = self.open_above(id, facts);
-            if !fed.is_empty() {
-                *worth = self.tried(id, facts, &fed, &open);
+            if settles > 0.0 {
+                let fact = self.fact(*id);
+                ranked.push(Worth { fact, settles });
             }
         }
-        let mut ranked: Vec<Worth<'a>> = worths
-            .iter()
-            .enumerate()
-            .filter(|(_, settles)| **settles > 0.0)
-            .map(|(index, settles)| Worth {
-                fact: self.fact(ColumnId(index as u32)),
-                settles: *settles,
-            })
-            .collect();
         ranked.sort_by(|a, b| b.settles.total_cmp(&a.settles).then(a.fact.cmp(b.fact)));
         ranked
-    }
-
-    fn open(&self) -> impl Iterator<Item = usize> + '_ {
-        let verdicts = &self.run.verdicts;
-        let possible = verdicts.possible();
-        possible.filter(|rule| verdicts.at(*rule) == Verdict::Open)
     }
 
     /// What is worked out from a fact and not known, in the order in which it is worked out.
     fn open_above(&self, id: ColumnId, facts: &Facts) -> Vec<ColumnId> {
         let mut above = Vec::new();
-        for (step, below) in self.book.worked.iter().zip(&self.book.below) {
-            let worked = &step.id();
-            let open = !self.sets[worked.0 as usize].is_known() && facts.get(*worked).is_none();
-            if open
-                && below
-                    .iter()
-                    .any(|below| *below == id || above.contains(below))
-            {
-                above.push(*worked);
+        for at in &self.above[id.0 as usize] {
+            let (step, below) = (
+                self.book.worked[*at as usize],
+                &self.book.below[*at as usize],
+            );
+            let rests = |below: &ColumnId| *below == id || above.contains(below);
+            let is_known = match step {
+                Step::Order { left, right, .. } => {
+                    let set = |id: ColumnId| self.sets[id.0 as usize].interval();
+                    order(set(left), set(right)).is_known()
+                }
+                Step::Other(id) => self.sets[id.0 as usize].is_known() || facts.get(id).is_some(),
+            };
+            if !is_known && below.iter().any(rests) {
+                above.push(step.id());
             }
         }
         above
     }
 
-    /// What a fact settles on average over some of its possible values.
-    fn tried(&mut self, id: ColumnId, facts: &Facts, above: &[ColumnId], open: &[usize]) -> f64 {
-        let kernel = &self.book.kernel;
-        let moved: Vec<u32> = std::iter::once(&id)
+    /// What a fact settles among some rules, on average over some of its possible values.
+    fn tried(&mut self, id: ColumnId, facts: &Facts, above: &[ColumnId], rules: &[usize]) -> f64 {
+        let book = self.book;
+        let kernel = &book.kernel;
+        let tracks: Vec<u32> = std::iter::once(&id)
             .chain(above)
             .filter_map(|id| kernel.track(*id))
             .collect();
-        let touched = |target: &&usize| kernel.looks_at(**target, &moved);
-        let touched: Vec<usize> = open.iter().filter(touched).copied().collect();
-        let before: Vec<Set> = self.sets.clone();
-        let values = self.values(id, before[id.0 as usize]);
-        let mut changed = facts.clone();
+        let steps: Vec<ColumnId> = above
+            .iter()
+            .copied()
+            .filter(|id| self.is_step[id.0 as usize])
+            .collect();
+        let before: Vec<Set> = steps.iter().map(|id| self.sets[id.0 as usize]).collect();
+        let own = self.sets[id.0 as usize];
+        let values = self.values(id, own);
+        let is_series = book.words.get(id).series;
+        let mut changed = if is_series {
+            facts.clone()
+        } else {
+            Facts::default()
+        };
         let mut sum = 0.0;
         for value in &values {
-            changed.set(id, self.found(id, facts, *value));
-            let sets = std::mem::take(&mut self.sets);
-            let mut run = Evaluation::resumed(self.book, &changed, sets);
-            run.settle(id);
-            above.iter().for_each(|id| run.settle(*id));
+            let known = if is_series {
+                changed.set(id, self.found(id, facts, *value));
+                &changed
+            } else {
+                facts
+            };
+            self.sets[id.0 as usize] = *value;
+            let mut run = Evaluation::resumed(book, known, std::mem::take(&mut self.sets));
+            steps.iter().for_each(|id| run.settle(*id));
             self.sets = run.sets;
-            kernel.place(&moved, &self.sets, &mut self.run);
-            for target in &touched {
-                if kernel.verdict(*target, &self.sets, &self.run) != Verdict::Open {
-                    sum += self.book.rules[*target].urgency.weight();
+            kernel.place(&tracks, &self.sets, &mut self.run);
+            for rule in rules {
+                if kernel.verdict(*rule, &self.sets, &self.run) != Verdict::Open {
+                    sum += book.rules[*rule].urgency.weight();
                 }
             }
         }
-        self.sets = before;
-        kernel.place(&moved, &self.sets, &mut self.run);
+        self.sets[id.0 as usize] = own;
+        let before = steps.iter().zip(before);
+        before.for_each(|(id, set)| self.sets[id.0 as usize] = set);
+        kernel.place(&tracks, &self.sets, &mut self.run);
         sum / values.len().max(1) as f64
     }
 
@@ -313,4 +363,21 @@ impl<'a> Judge<'a> {
     fn fact(&self, id: ColumnId) -> &'a str {
         &self.book.words.get(id).name
     }
+}
+
+/// For every column the steps of a book that rest on it, however far below.
+fn above(book: &Book) -> Vec<Vec<u32>> {
+    let mut above: Vec<Vec<u32>> = vec![Vec::new(); book.ranges.len()];
+    let steps = || book.worked.iter().zip(&book.below).enumerate();
+    for (index, above) in above.iter_mut().enumerate() {
+        let mut rests = vec![false; book.ranges.len()];
+        rests[index] = true;
+        for (at, (step, below)) in steps() {
+            if below.iter().any(|below| rests[below.0 as usize]) {
+                rests[step.id().0 as usize] = true;
+                above.push(at as u32);
+            }
+        }
+    }
+    above
 }

@@ -363,12 +363,6 @@ impl Kernel {
         self.by_column.get(id.0 as usize).copied().flatten()
     }
 
-    /// Whether a target has a test of one of some tracks.
-    pub fn looks_at(&self, target: usize, tracks: &[u32]) -> bool {
-        let mut cells = self.rows_of(target).flat_map(|row| self.cells_of(row));
-        cells.any(|cell| tracks.contains(&cell.track))
-    }
-
     /// Finds where the values of some tracks lie.
     pub fn place(&self, tracks: &[u32], sets: &[Set], run: &mut Scratch) {
         for index in tracks {

@@ -49,6 +49,12 @@ impl Verdicts {
         ones(&self.possibly).take_while(|place| *place < self.count)
     }
 
+    /// The places of the rules that are open.
+    pub(super) fn open(&self) -> impl Iterator<Item = usize> + '_ {
+        let is_open = |place: &usize| self.at(*place) == Verdict::Open;
+        self.possible().filter(is_open)
+    }
+
     /// The same for needs of gates too, which stand behind the rules.
     pub(crate) fn at(&self, index: usize) -> Verdict {
         let bit = |words: &[u64]| words[index / 64] >> (index % 64) & 1 == 1;

@@ -16,30 +16,30 @@ struct Look<'a> {
 }
 
 impl Kernel {
-    /// For each column the expected weight of the open rules that are settled when it alone becomes known, any of its
-    /// buckets being as likely as another. `weight` is that of a rule.
+    /// For every open rule, each fact that may settle it by becoming known alone, with the chance that it does, any of
+    /// its buckets being as likely as another. `begin` is told of a rule before its facts are.
     pub fn worths(
         &self,
         sets: &[Set],
         run: &Scratch,
-        weight: impl Fn(usize) -> f64,
-        worths: &mut Vec<f64>,
+        mut begin: impl FnMut(usize),
+        mut visit: impl FnMut(usize, u32, f64),
     ) {
-        worths.clear();
-        worths.resize(sets.len(), 0.0);
         let look = Look {
             kernel: self,
             sets,
             run,
         };
-        for target in run.verdicts.possible() {
-            if run.verdicts.at(target) == Verdict::Open {
-                let weight = weight(target);
-                look.target(target, |track, chance| {
-                    worths[self.tracks[track as usize].id.0 as usize] += weight * chance;
-                });
-            }
+        for target in run.verdicts.open() {
+            begin(target);
+            look.target(target, |track, chance| visit(target, track, chance));
         }
+    }
+
+    /// The facts that the rows of a target look at.
+    pub fn tracks_of(&self, target: usize) -> impl Iterator<Item = u32> + '_ {
+        let cells = self.rows_of(target).flat_map(|row| self.cells_of(row));
+        cells.map(|cell| cell.track)
     }
 }
 
