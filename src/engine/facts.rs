@@ -1,7 +1,5 @@
 //! What is known on a day: the facts that a book is run on.
 
-use std::collections::BTreeMap;
-
 use super::expr::ast::SeriesWord;
 use super::expr::compile::{ColumnId, Feature};
 use super::set::{Interval, Set, Verdict};
@@ -66,16 +64,101 @@ impl Given {
 /// The facts a book is run on. A fact that is not here may be anything in its range.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Facts {
-    pub(crate) given: BTreeMap<ColumnId, Given>,
+    /// By column, ascending.
+    given: Vec<(ColumnId, Given)>,
+    /// The same without words and readings, place by place: few bytes for a run to go through.
+    brief: Vec<Brief>,
+}
+
+/// What a run needs of a fact.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) enum Brief {
+    /// A number without readings.
+    Number(ColumnId, Interval),
+    /// One of the first 64 options of a choice.
+    Options(ColumnId, u64),
+    /// All else: see what is given.
+    Full,
+}
+
+impl Brief {
+    fn of(id: ColumnId, given: &Given) -> Brief {
+        match given.set {
+            _ if !given.readings.is_empty() => Brief::Full,
+            Set::Number(values) => Brief::Number(id, values),
+            Set::Choice(options) => match u64::try_from(options) {
+                Ok(options) => Brief::Options(id, options),
+                Err(_) => Brief::Full,
+            },
+            Set::Several { .. } => Brief::Full,
+        }
+    }
 }
 
 impl Facts {
     pub(crate) fn get(&self, column: ColumnId) -> Option<&Given> {
-        self.given.get(&column)
+        let found = self.find(column).ok()?;
+        Some(&self.given[found].1)
     }
 
     pub(crate) fn set(&mut self, column: ColumnId, given: Given) {
-        self.given.insert(column, given);
+        let brief = Brief::of(column, &given);
+        match self.find(column) {
+            Ok(at) => {
+                self.given[at].1 = given;
+                self.brief[at] = brief;
+            }
+            Err(at) => {
+                self.given.insert(at, (column, given));
+                self.brief.insert(at, brief);
+            }
+        }
+    }
+
+    /// Changes what is known of a fact; false if nothing is.
+    pub(crate) fn change(&mut self, column: ColumnId, change: impl FnOnce(&mut Given)) -> bool {
+        let found = self.find(column);
+        if let Ok(at) = found {
+            let given = &mut self.given[at].1;
+            change(given);
+            self.brief[at] = Brief::of(column, given);
+        }
+        found.is_ok()
+    }
+
+    pub(crate) fn remove(&mut self, column: ColumnId) {
+        if let Ok(at) = self.find(column) {
+            self.given.remove(at);
+            self.brief.remove(at);
+        }
+    }
+
+    /// The columns of which something is known, ascending, with what is.
+    pub(crate) fn iter(&self) -> impl Iterator<Item = (ColumnId, &Given)> {
+        self.given.iter().map(|(id, given)| (*id, given))
+    }
+
+    pub(crate) fn is_empty(&self) -> bool {
+        self.given.is_empty()
+    }
+
+    /// Every fact in brief, with its place.
+    pub(crate) fn briefly(&self) -> impl Iterator<Item = (usize, Brief)> {
+        self.brief.iter().copied().enumerate()
+    }
+
+    /// The fact at a place.
+    pub(crate) fn at(&self, place: usize) -> (ColumnId, &Given) {
+        let (id, given) = &self.given[place];
+        (*id, given)
+    }
+
+    fn find(&self, column: ColumnId) -> Result<usize, usize> {
+        // Facts mostly come in the order of their columns.
+        match self.given.last() {
+            Some((last, _)) if *last < column => Err(self.given.len()),
+            _ => self.given.binary_search_by_key(&column, |(id, _)| *id),
+        }
     }
 }
 

@@ -371,10 +371,7 @@ impl Reader {
                     Origin::Derived(Derivation::Truth { condition, normal });
             }
         }
-        builder.build(rules.len(), |id| {
-            let column = words.get(id);
-            (column.option_count(), column.range)
-        })
+        builder.build(rules.len(), |id| words.get(id))
     }
 }
 

@@ -58,29 +58,29 @@ pub(super) fn narrowed(column: &Column, set: Set, allowed: Allowed) -> Option<Se
 
 /// Gives a fact these values; for a series, its latest reading.
 pub(super) fn give(facts: &mut Facts, id: ColumnId, set: Set) {
-    let Some(given) = facts.given.get_mut(&id) else {
+    let known = facts.change(id, |given| {
+        given.set = set;
+        given.typed.clear();
+        if let (Some(latest), Set::Number(values)) = (given.readings.last_mut(), set) {
+            latest.values = values;
+        }
+    });
+    if !known {
         facts.set(id, Given::new(set));
-        return;
-    };
-    given.set = set;
-    given.typed.clear();
-    if let (Some(latest), Set::Number(values)) = (given.readings.last_mut(), set) {
-        latest.values = values;
     }
 }
 
 /// Gives one reading of a series these values.
 pub(super) fn give_reading(facts: &mut Facts, id: ColumnId, index: usize, values: Interval) {
-    let Some(given) = facts.given.get_mut(&id) else {
-        return;
-    };
-    given.typed.clear();
-    if index + 1 == given.readings.len() {
-        given.set = Set::Number(values);
-    }
-    if let Some(reading) = given.readings.get_mut(index) {
-        reading.values = values;
-    }
+    facts.change(id, |given| {
+        given.typed.clear();
+        if index + 1 == given.readings.len() {
+            given.set = Set::Number(values);
+        }
+        if let Some(reading) = given.readings.get_mut(index) {
+            reading.values = values;
+        }
+    });
 }
 
 /// A history of a series: readings of these ages in days, oldest first, of any plausible value.
@@ -202,9 +202,9 @@ fn shape(latest: f64, late: f64, words: &[Feature]) -> Vec<f64> {
 /// Points for every fact of a box, each with the text it is typed as.
 pub(super) fn sample(book: &Book, facts: &Facts, lean: Lean) -> Option<Facts> {
     let mut points = Facts::default();
-    for (id, given) in &facts.given {
-        let column = book.words.get(*id);
-        points.set(*id, point(book, column, given, lean)?);
+    for (id, given) in facts.iter() {
+        let column = book.words.get(id);
+        points.set(id, point(book, column, given, lean)?);
     }
     Some(points)
 }

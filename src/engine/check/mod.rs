@@ -256,7 +256,7 @@ impl<'q> Check<'q> {
             if day.is_some_and(|given| given.set != Set::Number(Interval::point(CASE_TODAY))) {
                 continue;
             }
-            known.given.retain(|id, _| !own.contains(id));
+            own.iter().for_each(|id| known.remove(*id));
             if let Answer::Shown(facts) = self.ask_beside(goals, &free, &known, confirm) {
                 return Answer::Shown(facts);
             }
