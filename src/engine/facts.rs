@@ -182,24 +182,46 @@ pub(crate) fn feature(
     }
 }
 
+/// The places of the newest reading of each of the last test days, newest first.
+pub(crate) fn of_last_days(readings: &[Reading], last: u32) -> impl Iterator<Item = usize> {
+    let mut before = f64::INFINITY;
+    let newest = readings
+        .iter()
+        .enumerate()
+        .rev()
+        .filter(move |(_, reading)| {
+            let day = libm::floor(reading.day);
+            let newest = day < before;
+            before = before.min(day);
+            newest
+        });
+    newest.map(|(place, _)| place).take(last as usize)
+}
+
+/// The places of the readings of the last days, today included, oldest first.
+pub(crate) fn within_days(
+    readings: &[Reading],
+    today: Option<f64>,
+    days: f64,
+) -> impl Iterator<Item = usize> {
+    let from = today.map(|today| libm::floor(today) - days);
+    let within = move |reading: &Reading| from.is_some_and(|from| libm::floor(reading.day) >= from);
+    (0..readings.len()).filter(move |place| within(&readings[*place]))
+}
+
 /// Whether something is so on the newest reading of each of the last test days. Fewer readings than that leave it
 /// open, unless one of them denies it.
 fn on_the_last(readings: &[Reading], last: u32, test: impl Fn(&Reading) -> Verdict) -> Verdict {
-    let mut verdict = Verdict::Holds;
     let mut days = 0;
-    let mut before = f64::INFINITY;
-    for reading in readings.iter().rev() {
-        if reading.day.floor() >= before {
-            continue;
-        }
-        before = reading.day.floor();
-        verdict = verdict.and(test(reading));
-        days += 1;
-        if days == last {
-            return verdict;
-        }
+    let each = of_last_days(readings, last).inspect(|_| days += 1);
+    let verdict = each
+        .map(|place| test(&readings[place]))
+        .fold(Verdict::Holds, Verdict::and);
+    if days == last {
+        verdict
+    } else {
+        verdict.and(Verdict::Open)
     }
-    verdict.and(Verdict::Open)
 }
 
 fn number(
@@ -209,16 +231,12 @@ fn number(
     days: f64,
 ) -> Option<Interval> {
     let latest = readings.last()?;
-    let within = |reading: &&Reading| {
-        today.is_some_and(|today| libm::floor(reading.day) >= libm::floor(today) - days)
-    };
     let extreme = |pick: fn(f64, f64) -> f64| {
-        let mut values = readings.iter().filter(within).map(|reading| reading.values);
-        let first = values.next()?;
-        Some(values.fold(first, |a, b| Interval {
+        let values = within_days(readings, today, days).map(|place| readings[place].values);
+        values.reduce(|a, b| Interval {
             lo: pick(a.lo, b.lo),
             hi: pick(a.hi, b.hi),
-        }))
+        })
     };
     match word {
         SeriesWord::Age => {

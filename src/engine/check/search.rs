@@ -187,6 +187,12 @@ impl<'q> Search<'q> {
                     let set = boxes::narrowed(self.book.words.get(id), set, allowed)?;
                     boxes::give(facts, id, set);
                 }
+                Step::NarrowReading(id, place, allowed) => {
+                    let facts = narrowed.get_or_insert_with(|| run.facts.clone());
+                    let values = facts.get(id)?.readings.get(place)?.values;
+                    let values = values.meet(boxes::closed(allowed)?)?;
+                    boxes::give_reading(facts, id, place, values);
+                }
                 Step::Either(mut goals) => {
                     goals.retain(|goal| goal.verdict(run) != Verdict::Fails);
                     match goals.len() {
