@@ -24,10 +24,14 @@ pub const BUILT_IN: &[(&str, &str)] = chapters![
     "dark-start",
     "planted-start",
     "inert-start",
+    "planting-day",
     "planting",
+    "algae",
+    "growing",
     "animals",
     "danger",
     "breath",
+    "running",
     "plants",
 ];
 

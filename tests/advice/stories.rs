@@ -23,7 +23,7 @@ pub struct Story {
     pub says: &'static [(&'static str, &'static str)],
 }
 
-const NOTHING: Story = Story {
+pub const NOTHING: Story = Story {
     file: "",
     on: "",
     advised: &[],
