@@ -131,7 +131,7 @@ pub const LATER: &[Story] = &[
             "leave-water",
             "raise-ph",
         ],
-        gates: &[("raise-ph", "not-yet"), ("clean-filter", "cannot-tell")],
+        gates: &[("raise-ph", "not-yet"), ("clean-filter", "not-yet")],
         says: &[
             ("old-tank-holds-ammonia", "change a tenth, 15 L"),
             ("old-tank-holds-ammonia", "Add no soda"),
