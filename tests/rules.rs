@@ -1,13 +1,13 @@
 //! Every rule of the built-in book, asked the same questions; and the verdicts of a table that was drawn up before it.
 #![cfg(not(target_arch = "wasm32"))]
 
-#[path = "rules/examples.rs"]
-mod examples;
-#[path = "rules/known.rs"]
-mod known;
 mod support;
 #[path = "rules/table.rs"]
 mod table;
+#[path = "rules/told.rs"]
+mod told;
+#[path = "rules/told_running.rs"]
+mod told_running;
 
 use std::collections::BTreeMap;
 

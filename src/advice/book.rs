@@ -20,8 +20,10 @@ pub const BUILT_IN: &[(&str, &str)] = chapters![
     "actions",
     "readings",
     "stages",
+    "setting-up",
     "starting",
     "cycle",
+    "disagree",
     "dark-start",
     "planted-start",
     "inert-start",
@@ -32,7 +34,9 @@ pub const BUILT_IN: &[(&str, &str)] = chapters![
     "animals",
     "danger",
     "breath",
+    "emergencies",
     "running",
+    "wild",
     "plants",
 ];
 

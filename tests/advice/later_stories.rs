@@ -142,14 +142,14 @@ pub const LATER: &[Story] = &[
         file: "cups-and-a-moss-ball",
         on: "2026-10-02",
         advised: &[
-            ("striped-shells-are-destroyed", "today", true),
+            ("striped-shells-on-a-moss-ball", "today", true),
             ("gel-comes-off-first", "soon", true),
             ("floor-too-bare", "soon", true),
             ("rhizomes-stay-free", "note", true),
             ("leaves-dry-within-minutes", "note", true),
         ],
         never: &["add-crew", "change-water", "crowns-above-the-bed"],
-        says: &[("striped-shells-are-destroyed", "freeze it for 24 hours")],
+        says: &[("striped-shells-on-a-moss-ball", "freeze it for a day")],
         ..NOTHING
     },
     // Catfish bought two days ago and nothing to graze: not a tank to leave for a fortnight.
@@ -170,11 +170,11 @@ pub const LATER: &[Story] = &[
     Story {
         file: "replanting-with-fish-in",
         on: "2026-03-22",
-        advised: &[("bed-dug-beside-animals", "today", true)],
+        advised: &[("bed-dug-over-with-animals", "today", true)],
         never: &["leave-water", "half-the-plants-cut", "clean-filter"],
         gates: &[("clean-filter", "not-yet")],
         wanted: &["total-ammonia", "nitrite"],
-        says: &[("bed-dug-beside-animals", "40 L")],
+        says: &[("bed-dug-over-with-animals", "40 L")],
         ..NOTHING
     },
     // Strong light, no CO2, no nitrate: less light and more food, however the stems stretch.
