@@ -193,4 +193,20 @@ pub const LATER: &[Story] = &[
         ],
         ..NOTHING
     },
+    // Plants before looks: starving stems get more light, whatever algae there are; neither less light nor days of dark.
+    Story {
+        file: "shade-and-threads",
+        on: "2026-07-06",
+        advised: &[
+            ("lower-leaves-starve", "soon", true),
+            ("water-turned-green", "soon", true),
+        ],
+        never: &["light-down", "darken"],
+        gates: &[("darken", "yes")],
+        says: &[(
+            "lower-leaves-starve",
+            "Raise the strength of the light by a tenth to a fifth a week",
+        )],
+        ..NOTHING
+    },
 ];
