@@ -38,6 +38,7 @@ pub const BUILT_IN: &[(&str, &str)] = chapters![
     "running",
     "wild",
     "plants",
+    "amounts",
 ];
 
 /// Reads the built-in book.
