@@ -20,6 +20,9 @@ const TRIED: usize = 12;
 #[derive(Debug)]
 pub struct Judge<'a> {
     book: &'a Book,
+    /// Names of rules, and of columns.
+    rules: Vec<&'a str>,
+    facts: Vec<&'a str>,
     /// What is worked out in a run. How two numbers lie to one another the tables find out themselves.
     steps: Vec<Step>,
     is_step: Vec<bool>,
@@ -93,6 +96,13 @@ impl<'a> Judge<'a> {
         let orders = book.words.columns.iter().rev().take_while(is_order).count();
         Judge {
             book,
+            rules: book.rules.iter().map(|rule| &*rule.name).collect(),
+            facts: book
+                .words
+                .columns
+                .iter()
+                .map(|column| &*column.name)
+                .collect(),
             steps,
             is_step,
             above: above(book),
@@ -249,6 +259,7 @@ impl<'a> Judge<'a> {
             .copied()
             .filter(|id| self.is_step[id.0 as usize])
             .collect();
+        let moving = kernel.moving(rules, &tracks, &self.sets, &self.run);
         let before: Vec<Set> = steps.iter().map(|id| self.sets[id.0 as usize]).collect();
         let own = self.sets[id.0 as usize];
         let values = self.values(id, own);
@@ -271,11 +282,9 @@ impl<'a> Judge<'a> {
             steps.iter().for_each(|id| run.settle(*id));
             self.sets = run.sets;
             kernel.place(&tracks, &self.sets, &mut self.run);
-            for rule in rules {
-                if kernel.verdict(*rule, &self.sets, &self.run) != Verdict::Open {
-                    sum += book.rules[*rule].urgency.weight();
-                }
-            }
+            kernel.settled(&moving, &self.sets, &self.run, |rule| {
+                sum += book.rules[rule].urgency.weight();
+            });
         }
         self.sets[id.0 as usize] = own;
         let before = steps.iter().zip(before);
@@ -357,11 +366,11 @@ impl<'a> Judge<'a> {
     }
 
     fn rule(&self, target: u32) -> &'a str {
-        &self.book.rules[target as usize].name
+        self.rules[target as usize]
     }
 
     fn fact(&self, id: ColumnId) -> &'a str {
-        &self.book.words.get(id).name
+        self.facts[id.0 as usize]
     }
 }
 

@@ -8,7 +8,7 @@ use super::super::normal::{Allowed, Normal};
 use super::super::set::{Interval, Set, Verdict};
 use super::rows::{BLOCK, add, strike};
 use super::table::{Ladders, Numbers, Options, Presence, Table};
-use super::{Cell, FEW_RUNGS, Kernel, Track, each};
+use super::{Cell, FEW_RUNGS, Kernel, Kind, Track, each};
 
 /// Collects the normal forms of a book.
 #[derive(Default)]
@@ -112,7 +112,7 @@ impl Tables {
                 (Set::Number(range), Allowed::Numbers { .. }) => {
                     Table::Numbers(self.numbers(tests, range, few))
                 }
-                _ => self.by_options(tests, column.option_count(), few),
+                _ => self.by_options(tests, column, few),
             };
             if few {
                 tests
@@ -163,6 +163,7 @@ impl Tables {
             .for_each(|(row, _)| first[*row as usize + 1] += 1);
         (1..first.len()).for_each(|at| first[at] += first[at - 1]);
         Kernel {
+            columns: tracks.iter().map(|track| track.id).collect(),
             tracks,
             passed,
             by_column: by_column.into(),
@@ -197,9 +198,16 @@ impl Tables {
         (surely, possibly)
     }
 
-    fn cell(&mut self, row: u32, from: u32, to: u32) {
+    fn cell(&mut self, row: u32, kind: Kind, is_masked: bool, [from, to]: [u32; 2]) {
         let track = self.tracks.len() as u32;
-        self.cells.push((row, Cell { track, from, to }));
+        let cell = Cell {
+            track,
+            from,
+            to,
+            kind,
+            is_masked,
+        };
+        self.cells.push((row, cell));
     }
 
     fn place(&mut self, options: u128) -> u32 {
@@ -209,18 +217,23 @@ impl Tables {
         })
     }
 
-    fn by_options(&mut self, tests: &[Test], count: usize, few: bool) -> Table {
+    fn by_options(&mut self, tests: &[Test], column: &Column, few: bool) -> Table {
+        let count = column.option_count();
+        let is_order = matches!(column.origin, Origin::Order { .. });
         let mut asked = 0;
         for (row, _, allowed) in tests {
-            let (from, to) = match *allowed {
-                Allowed::Options(mask) => (self.place(mask), 0),
+            let (kind, places) = match *allowed {
+                Allowed::Options(mask) => {
+                    let kind = if is_order { Kind::Order } else { Kind::Choice };
+                    (kind, [self.place(mask), 0])
+                }
                 Allowed::Several { with, without } => {
                     asked |= with | without;
-                    (self.place(with), self.place(without))
+                    (Kind::Several, [self.place(with), self.place(without)])
                 }
                 Allowed::Numbers { .. } => continue,
             };
-            self.cell(*row, from, to);
+            self.cell(*row, kind, !few, places);
         }
         let wants = |option: usize, present: bool| {
             move |allowed: Allowed| match allowed {
@@ -282,7 +295,7 @@ impl Tables {
             .collect();
         spans
             .iter()
-            .for_each(|(row, from, to)| self.cell(*row, *from, *to));
+            .for_each(|(row, from, to)| self.cell(*row, Kind::Number, !few, [*from, *to]));
         if !few {
             let buckets = last as usize + 1;
             let below = spans.iter().filter(|(_, _, to)| *to < last);

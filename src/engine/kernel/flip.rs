@@ -2,7 +2,7 @@
 
 use super::super::normal::Allowed;
 use super::super::set::{Set, Verdict};
-use super::rows::{add, has, keep, ones};
+use super::rows::{add, bits, has, keep, ones};
 use super::table::{Span, Table};
 use super::{Cell, Kernel, Pass, Scratch};
 
@@ -42,11 +42,15 @@ pub(crate) struct RawFlip {
 /// Buffers of the search.
 #[derive(Debug, Default)]
 pub(crate) struct FlipScratch {
-    /// Rows that fit one track.
+    /// Rows that fit one track, of all.
     pass: Pass,
+    all: Vec<u64>,
     /// Rows that do not surely fit, and rows that fail.
     unsure: Counter,
     failed: Counter,
+    /// Rows that one fact alone keeps from holding surely.
+    lone: Vec<u64>,
+    targets: Vec<u64>,
     pub found: Vec<RawFlip>,
 }
 
@@ -80,13 +84,9 @@ impl Counter {
         add(&mut self.one, row);
     }
 
-    /// Rows that were met exactly once.
-    fn lone(&self) -> Vec<u64> {
-        let mut lone = self.one.clone();
-        for (lone, two) in lone.iter_mut().zip(&self.two) {
-            *lone &= !two;
-        }
-        lone
+    fn copy(&mut self, other: &Counter) {
+        self.one.clone_from(&other.one);
+        self.two.clone_from(&other.two);
     }
 }
 
@@ -103,9 +103,24 @@ impl Kernel {
     /// Every turn of every rule that holds or fails in the run before.
     pub fn flips(&self, sets: &[Set], ranges: &[Set], run: &Scratch, flips: &mut FlipScratch) {
         self.count(sets, run, flips);
-        let lone = flips.unsure.lone();
-        let candidates = self.candidates(&lone, run);
-        let FlipScratch { failed, found, .. } = flips;
+        let FlipScratch {
+            unsure,
+            failed,
+            lone,
+            targets,
+            found,
+            ..
+        } = flips;
+        lone.clone_from(&unsure.one);
+        keep(lone, &self.alive);
+        let twice = lone.iter_mut().zip(&unsure.two);
+        twice.for_each(|(lone, two)| *lone &= !two);
+        self.gather(lone, targets);
+        // Targets that hold, or fail with a row that one fact alone keeps from holding.
+        let verdicts = run.verdicts.possibly.iter().zip(&run.verdicts.surely);
+        for (target, (possibly, surely)) in targets.iter_mut().zip(verdicts) {
+            *target = *target & !possibly | surely;
+        }
         let search = Search {
             kernel: self,
             sets,
@@ -114,7 +129,7 @@ impl Kernel {
             failed,
         };
         found.clear();
-        for target in ones(&candidates).take_while(|target| *target < self.rules) {
+        for target in ones(targets).take_while(|target| *target < self.rules) {
             let many = self.is_several(target);
             let start = found.len();
             match (run.verdicts.at(target), many) {
@@ -125,7 +140,7 @@ impl Kernel {
                 (_, false) => search.mend(target, target, found),
                 (_, true) => {
                     let rows = self.rows_of(target);
-                    rows.filter(|row| has(&lone, *row))
+                    rows.filter(|row| has(lone, *row))
                         .for_each(|row| search.mend(target, row, found));
                     nearest(found, start);
                 }
@@ -136,47 +151,45 @@ impl Kernel {
     fn count(&self, sets: &[Set], run: &Scratch, flips: &mut FlipScratch) {
         let FlipScratch {
             pass,
+            all,
             unsure,
             failed,
             ..
         } = flips;
         failed.clear(self.words);
-        unsure.clear(self.words);
-        let all = vec![u64::MAX; self.words];
+        all.clear();
+        all.resize(self.words, u64::MAX);
+        let mut differ = false;
         for track in &self.tracks[..self.passed] {
-            pass.begin(&all);
+            pass.begin(all);
             self.pass(track, sets, &mut Span::default(), pass);
             pass.close(&self.masks);
+            // As long as all facts are known, what does not surely fit fails.
+            if pass.is_open && !std::mem::replace(&mut differ, true) {
+                unsure.copy(failed);
+            }
             failed.count(&pass.possibly.rows);
-            unsure.count(&pass.surely.rows);
+            if differ {
+                unsure.count(&pass.surely.rows);
+            }
         }
-        for row in ones(&self.tested) {
-            for cell in self.cells_of(row) {
-                if self.has_masks(cell.track) {
-                    continue;
-                }
-                let verdict = self.test(cell, sets, &run.spans);
-                if verdict != Verdict::Holds {
-                    unsure.count_row(row);
-                }
-                if verdict == Verdict::Fails {
-                    failed.count_row(row);
+        if !differ {
+            unsure.copy(failed);
+        }
+        for (at, tested) in self.tested.iter().enumerate() {
+            for bit in bits(tested & !failed.two[at]) {
+                let row = at * 64 + bit;
+                for cell in self.cells_of(row).iter().filter(|cell| !cell.is_masked) {
+                    let verdict = self.test(cell, sets, &run.spans);
+                    if verdict != Verdict::Holds {
+                        unsure.count_row(row);
+                    }
+                    if verdict == Verdict::Fails {
+                        failed.count_row(row);
+                    }
                 }
             }
         }
-    }
-
-    /// Targets that hold, or fail with a row that one fact alone keeps from holding.
-    fn candidates(&self, lone: &[u64], run: &Scratch) -> Vec<u64> {
-        let mut rows = lone.to_vec();
-        keep(&mut rows, &self.alive);
-        let mut targets = Vec::new();
-        self.gather(&rows, &mut targets);
-        let verdicts = run.verdicts.possibly.iter().zip(&run.verdicts.surely);
-        for (target, (possibly, surely)) in targets.iter_mut().zip(verdicts) {
-            *target = *target & !possibly | surely;
-        }
-        targets
     }
 }
 

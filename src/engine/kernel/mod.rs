@@ -62,6 +62,8 @@ pub(crate) struct Kernel {
     /// First those that a pass goes through: all with masks, and all numbers.
     tracks: Box<[Track]>,
     passed: usize,
+    /// The column of each track.
+    columns: Box<[ColumnId]>,
     /// The track of each column, if any row looks at it.
     by_column: Box<[Option<u32>]>,
     /// Rows with a test of a track without masks.
@@ -99,6 +101,19 @@ struct Cell {
     track: u32,
     from: u32,
     to: u32,
+    kind: Kind,
+    /// Whether the masks of the fact say what this test comes to.
+    is_masked: bool,
+}
+
+/// What is tested in a cell.
+#[derive(Debug, Clone, Copy, PartialEq)]
+enum Kind {
+    Number,
+    Choice,
+    /// How two numbers lie to one another.
+    Order,
+    Several,
 }
 
 /// What one pass leaves behind.
@@ -224,6 +239,7 @@ impl Kernel {
             (Table::Few, _) => {}
             // A set of another kind than the fact's leaves every test open.
             _ => {
+                *span = Span::ANY;
                 let own = |cell: &Cell| self.tracks[cell.track as usize].id == track.id;
                 let looks = |row: &usize| self.cells_of(*row).iter().any(own);
                 let rows = (0..self.words * 64).filter(looks);
@@ -331,7 +347,7 @@ impl Kernel {
         for (at, ((possibly, surely), tested)) in words.enumerate() {
             for bit in bits(*possibly & tested) {
                 let cells = self.cells_of(at * 64 + bit).iter();
-                let few = cells.filter(|cell| !self.has_masks(cell.track));
+                let few = cells.filter(|cell| !cell.is_masked);
                 let tests = few.map(|cell| self.test(cell, sets, spans));
                 let verdict = tests.fold(Verdict::Holds, Verdict::and);
                 *surely &= !(u64::from(verdict != Verdict::Holds) << bit);
@@ -350,14 +366,6 @@ impl Kernel {
         }
     }
 
-    fn has_masks(&self, track: u32) -> bool {
-        match &self.tracks[track as usize].table {
-            Table::Numbers(numbers) => numbers.ladders.is_some(),
-            Table::Options { .. } | Table::Several(_) => true,
-            Table::Few => false,
-        }
-    }
-
     /// The track of a column, if any row looks at it.
     pub fn track(&self, id: ColumnId) -> Option<u32> {
         self.by_column.get(id.0 as usize).copied().flatten()
@@ -367,41 +375,30 @@ impl Kernel {
     pub fn place(&self, tracks: &[u32], sets: &[Set], run: &mut Scratch) {
         for index in tracks {
             let track = &self.tracks[*index as usize];
-            if let (Table::Numbers(numbers), Set::Number(values)) =
-                (&track.table, self.set(track, sets))
-            {
-                run.spans[*index as usize] = numbers.span(values);
+            let span = &mut run.spans[*index as usize];
+            if let Table::Numbers(numbers) = &track.table {
+                *span = match sets[track.id.0 as usize] {
+                    Set::Number(values) => numbers.span(values),
+                    _ => Span::ANY,
+                };
             }
         }
     }
 
-    /// The verdict of one target where the values now lie, test by test.
-    pub fn verdict(&self, target: usize, sets: &[Set], run: &Scratch) -> Verdict {
-        let row = |row: usize| {
-            let tests = self.cells_of(row).iter();
-            tests.fold(Verdict::Holds, |sum, cell| {
-                sum.and(self.test(cell, sets, &run.spans))
-            })
-        };
-        self.rows_of(target)
-            .map(row)
-            .fold(Verdict::Fails, Verdict::or)
-    }
-
     /// What one test of a row comes to.
     fn test(&self, cell: &Cell, sets: &[Set], spans: &[Span]) -> Verdict {
-        let track = &self.tracks[cell.track as usize];
-        match (&track.table, &sets[track.id.0 as usize]) {
-            (Table::Numbers(_), Set::Number(_)) => {
-                spans[cell.track as usize].within(cell.from, cell.to)
+        let given = || &sets[self.columns[cell.track as usize].0 as usize];
+        match cell.kind {
+            Kind::Number => spans[cell.track as usize].within(cell.from, cell.to),
+            Kind::Choice => given().is_one_of(self.allowed(cell)),
+            Kind::Order => {
+                let track = &self.tracks[cell.track as usize];
+                self.set(track, sets).is_one_of(self.allowed(cell))
             }
-            (Table::Numbers(_), _) => Verdict::Open,
-            (_, set @ Set::Several { .. }) => {
+            Kind::Several => {
                 let (with, without) = self.wanted(cell);
-                Allowed::Several { with, without }.verdict(*set)
+                Allowed::Several { with, without }.verdict(*given())
             }
-            _ if track.order.is_some() => self.set(track, sets).is_one_of(self.allowed(cell)),
-            (_, set) => set.is_one_of(self.allowed(cell)),
         }
     }
 
@@ -420,7 +417,7 @@ impl Kernel {
 
     /// The column of a track.
     pub fn column(&self, track: u32) -> ColumnId {
-        self.tracks[track as usize].id
+        self.columns[track as usize]
     }
 
     /// The thresholds that any rule compares a number with, ascending.

@@ -163,6 +163,12 @@ pub(super) struct Span {
 }
 
 impl Span {
+    /// Of what is no number: every test of it is open.
+    pub const ANY: Span = Span {
+        low: 0,
+        high: u32::MAX,
+    };
+
     pub fn of(bucket: u32) -> Span {
         let (low, high) = (bucket, bucket);
         Span { low, high }

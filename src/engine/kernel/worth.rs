@@ -2,8 +2,7 @@
 
 use super::super::set::{Set, Verdict};
 use super::rows::has;
-use super::table::Table;
-use super::{Cell, Kernel, Scratch};
+use super::{Cell, Kernel, Kind, Scratch};
 
 /// Options of one rule that are looked at together; a rule that needs more is not counted.
 const OPTIONS_AT_ONCE: u32 = 10;
@@ -30,9 +29,69 @@ impl Kernel {
             sets,
             run,
         };
+        let mut found = Vec::new();
         for target in run.verdicts.open() {
             begin(target);
-            look.target(target, |track, chance| visit(target, track, chance));
+            look.target(target, &mut found, |track, chance| {
+                visit(target, track, chance)
+            });
+        }
+    }
+
+    /// The rows of some open rules, ready to be judged while only some tracks move.
+    pub fn moving(
+        &self,
+        rules: &[usize],
+        tracks: &[u32],
+        sets: &[Set],
+        run: &Scratch,
+    ) -> Moving<'_> {
+        let mut moves = vec![false; self.tracks.len()];
+        tracks
+            .iter()
+            .for_each(|track| moves[*track as usize] = true);
+        let mut moving = Moving::default();
+        for rule in rules {
+            for row in self.rows_of(*rule) {
+                let cells = self.cells_of(row).iter();
+                let (mut rest, start) = (Verdict::Holds, moving.cells.len());
+                for cell in cells {
+                    if moves[cell.track as usize] {
+                        moving.cells.push(cell);
+                    } else {
+                        rest = rest.and(self.test(cell, sets, &run.spans));
+                    }
+                }
+                if rest == Verdict::Fails {
+                    moving.cells.truncate(start);
+                } else {
+                    moving.rows.push((*rule, rest, moving.cells.len()));
+                }
+            }
+        }
+        moving
+    }
+
+    /// Visits the rules among these that are not open where the values now lie.
+    pub fn settled(
+        &self,
+        moving: &Moving<'_>,
+        sets: &[Set],
+        run: &Scratch,
+        mut visit: impl FnMut(usize),
+    ) {
+        let mut start = 0;
+        for rows in moving.rows.chunk_by(|a, b| a.0 == b.0) {
+            let mut verdict = Verdict::Fails;
+            for (_, rest, end) in rows {
+                let tests = moving.cells[start..*end].iter();
+                start = *end;
+                let tests = tests.map(|cell| self.test(cell, sets, &run.spans));
+                verdict = verdict.or(tests.fold(*rest, Verdict::and));
+            }
+            if verdict != Verdict::Open {
+                visit(rows[0].0);
+            }
         }
     }
 
@@ -43,46 +102,56 @@ impl Kernel {
     }
 }
 
+/// Rows that do not fail whatever moves, each with its rule, what its other tests come to, and where its tests that
+/// move end.
+#[derive(Default)]
+pub(crate) struct Moving<'a> {
+    rows: Vec<(usize, Verdict, usize)>,
+    cells: Vec<&'a Cell>,
+}
+
 /// A test that leaves its row unsure, and whether it alone does.
 type Unsure<'a> = (&'a Cell, bool);
 
-impl Look<'_> {
+impl<'a> Look<'a> {
     fn is_unsure(&self, cell: &Cell) -> bool {
         self.kernel.test(cell, self.sets, &self.run.spans) != Verdict::Holds
     }
 
-    /// Visits every track that may settle the target, with its chance.
-    fn target(&self, target: usize, mut visit: impl FnMut(u32, f64)) {
+    /// Visits every track that may settle the target, with its chance. `found` is room for the tests of its open rows
+    /// that leave them unsure, each with the row.
+    fn target(
+        &self,
+        target: usize,
+        found: &mut Vec<(usize, &'a Cell)>,
+        mut visit: impl FnMut(u32, f64),
+    ) {
         let kernel = self.kernel;
+        let unsure = |row| {
+            let cells = kernel.cells_of(row).iter();
+            cells.filter(|cell| self.is_unsure(cell))
+        };
         if !kernel.is_several(target) {
-            let unsure = || {
-                let cells = kernel.cells_of(target).iter();
-                cells.filter(|cell| self.is_unsure(cell))
-            };
-            let alone = unsure().nth(1).is_none();
-            unsure().for_each(|cell| visit(cell.track, self.chance(&[(cell, alone)])));
+            let alone = unsure(target).nth(1).is_none();
+            unsure(target).for_each(|cell| visit(cell.track, self.chance(&[(cell, alone)])));
             return;
         }
-        let rows: Vec<Vec<&Cell>> = kernel
-            .rows_of(target)
-            .filter(|row| has(&self.run.pass.possibly.rows, *row))
-            .map(|row| {
-                let cells = kernel.cells_of(row).iter();
-                cells.filter(|cell| self.is_unsure(cell)).collect()
-            })
-            .collect();
-        let mut tracks: Vec<u32> = rows.iter().flatten().map(|cell| cell.track).collect();
-        tracks.sort_unstable();
-        tracks.dedup();
-        for track in tracks {
-            let cells: Vec<Unsure<'_>> = rows
-                .iter()
-                .filter_map(|row| {
-                    let cell = row.iter().find(|cell| cell.track == track)?;
-                    Some((*cell, row.len() == 1))
-                })
-                .collect();
-            let chance = if cells.len() == rows.len() {
+        found.clear();
+        let mut rows = 0;
+        let possible = |row: &usize| has(&self.run.pass.possibly.rows, *row);
+        for row in kernel.rows_of(target).filter(possible) {
+            rows += 1;
+            found.extend(unsure(row).map(|cell| (row, cell)));
+        }
+        let alone = |row| found.iter().filter(|(other, _)| *other == row).count() == 1;
+        for (at, (_, first)) in found.iter().enumerate() {
+            let same = |(_, cell): &&(usize, &Cell)| cell.track == first.track;
+            if found[..at].iter().any(|cell| same(&cell)) {
+                continue;
+            }
+            let cells = found[at..].iter().filter(same);
+            let cells: Vec<Unsure<'_>> = cells.map(|(row, cell)| (*cell, alone(*row))).collect();
+            let chance = if cells.len() == rows {
                 self.chance(&cells)
             } else {
                 // Another row stays open whatever this fact turns out to be; only a row that holds settles the rule.
@@ -91,7 +160,7 @@ impl Look<'_> {
                 self.inside(&alone).unwrap_or(0.0)
             };
             if chance > 0.0 {
-                visit(track, chance);
+                visit(first.track, chance);
             }
         }
     }
@@ -118,16 +187,17 @@ impl Look<'_> {
             return Some(0.0);
         };
         let track = &self.kernel.tracks[first.track as usize];
-        match (&track.table, self.kernel.set(track, self.sets)) {
-            (Table::Numbers(_), Set::Number(_)) => Some(self.inside_numbers(first.track, cells)),
-            (Table::Numbers(_), _) => None,
-            (_, Set::Choice(options)) => {
+        match (first.kind, self.kernel.set(track, self.sets)) {
+            (Kind::Number, Set::Number(_)) => Some(self.inside_numbers(first.track, cells)),
+            (Kind::Choice | Kind::Order, Set::Choice(options)) => {
                 let mask = |sum, (cell, _): &Unsure<'_>| sum | self.kernel.allowed(cell);
                 let allowed = cells.iter().fold(0, mask);
                 let all = options.count_ones().max(1);
                 Some(f64::from((allowed & options).count_ones()) / f64::from(all))
             }
-            (_, Set::Several { surely, maybe }) => self.inside_several(cells, surely, maybe),
+            (Kind::Several, Set::Several { surely, maybe }) => {
+                self.inside_several(cells, surely, maybe)
+            }
             _ => None,
         }
     }
