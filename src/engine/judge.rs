@@ -26,7 +26,7 @@ pub struct Judge<'a> {
     /// What is worked out in a run. How two numbers lie to one another the tables find out themselves.
     steps: Vec<Step>,
     is_step: Vec<bool>,
-    /// For every column the steps of the book that rest on it, however far below.
+    /// For every column the steps of the book that rest on it, however far below. Found when first needed.
     above: Vec<Vec<u32>>,
     /// Columns before those that no step works out and nothing is given of.
     settled: usize,
@@ -105,7 +105,7 @@ impl<'a> Judge<'a> {
                 .collect(),
             steps,
             is_step,
-            above: above(book),
+            above: Vec::new(),
             settled: book.ranges.len() - orders,
             sets: book.ranges.clone(),
             run: Scratch::default(),
@@ -155,7 +155,7 @@ impl<'a> Judge<'a> {
     /// one below and above, or each option.
     pub fn flips(&mut self) -> impl Iterator<Item = Flip<'a>> + '_ {
         let kernel = &self.book.kernel;
-        kernel.flips(&self.sets, &self.book.ranges, &self.run, &mut self.flips);
+        kernel.flips(&self.sets, &self.run, &mut self.flips);
         self.flips.found.iter().map(|raw| Flip {
             rule: self.rule(raw.target),
             fact: self.fact(kernel.column(raw.track)),
@@ -170,6 +170,9 @@ impl<'a> Judge<'a> {
     /// over the possible ones.
     pub fn next(&mut self, facts: &Facts) -> Vec<Worth<'a>> {
         self.run(facts);
+        if self.above.is_empty() {
+            self.above = above(self.book);
+        }
         let (book, columns) = (self.book, self.sets.len());
         let kernel = &book.kernel;
         let weight = |rule: usize| book.rules[rule].urgency.weight();
@@ -319,11 +322,10 @@ impl<'a> Judge<'a> {
     /// Some of the possible values of a fact, at most [`TRIED`].
     fn values(&self, id: ColumnId, set: Set) -> Vec<Set> {
         let all: Vec<Set> = match set {
-            Set::Number(values) => self
-                .numbers(id, values)
-                .into_iter()
-                .map(|x| Set::Number(Interval::point(x)))
-                .collect(),
+            Set::Number(values) => {
+                let numbers = self.numbers(id, values).into_iter();
+                return numbers.map(|x| Set::Number(Interval::point(x))).collect();
+            }
             Set::Choice(options) => (0..128)
                 .filter(|option| options >> option & 1 == 1)
                 .map(|option| Set::Choice(1 << option))
@@ -343,26 +345,35 @@ impl<'a> Judge<'a> {
         all.into_iter().step_by(step).collect()
     }
 
-    /// One number in every bucket of the thresholds, or some spread evenly where there is none.
+    /// A number in every bucket of the thresholds, as far as they are not too many, or some spread evenly where there is
+    /// no threshold.
     fn numbers(&self, id: ColumnId, values: Interval) -> Vec<f64> {
+        let cuts = self.book.kernel.cuts(id);
+        let first = cuts.partition_point(|cut| *cut <= values.lo);
+        let last = cuts.partition_point(|cut| *cut < values.hi);
+        let mut ends = cuts[first..last.max(first)].to_vec();
         let smallest = self.book.words.get(id).smallest;
-        let inside = |cut: &f64| values.lo < *cut && *cut < values.hi;
-        let cuts = self.book.kernel.cuts(id).iter().copied().chain(smallest);
-        let mut ends: Vec<f64> = cuts.filter(inside).collect();
-        ends.sort_by(f64::total_cmp);
-        ends.dedup();
+        if let Some(mark) = smallest.filter(|mark| values.lo < *mark && *mark < values.hi) {
+            let at = ends.partition_point(|cut| *cut < mark);
+            if ends.get(at) != Some(&mark) {
+                ends.insert(at, mark);
+            }
+        }
         let finite = |x: f64| x.clamp(-1e15, 1e15);
         let (low, high) = (finite(values.lo), finite(values.hi));
         if ends.is_empty() {
             let part = |nth| low + (high - low) * f64::from(nth) / 7.0;
             return (0..8).map(part).collect();
         }
-        let mut numbers = vec![(low + ends[0]) / 2.0];
-        for (at, end) in ends.iter().enumerate() {
-            numbers.push(*end);
-            numbers.push((*end + ends.get(at + 1).copied().unwrap_or(high)) / 2.0);
-        }
-        numbers
+        let end = |nth: usize| ends.get(nth).copied().unwrap_or(high);
+        let number = |nth: usize| match (nth / 2, nth % 2) {
+            (at, 1) => end(at),
+            (0, _) => (low + end(0)) / 2.0,
+            (at, _) => (end(at - 1) + end(at)) / 2.0,
+        };
+        let count = 2 * ends.len() + 1;
+        let step = count.div_ceil(TRIED);
+        (0..count).step_by(step).map(number).collect()
     }
 
     fn rule(&self, target: u32) -> &'a str {

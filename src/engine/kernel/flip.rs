@@ -4,7 +4,7 @@ use super::super::normal::Allowed;
 use super::super::set::{Set, Verdict};
 use super::rows::{add, bits, has, keep, ones};
 use super::table::{Span, Table};
-use super::{Cell, Kernel, Pass, Scratch};
+use super::{Cell, Kernel, Kind, Pass, Scratch};
 
 /// A change of one fact.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -94,14 +94,13 @@ impl Counter {
 struct Search<'a> {
     kernel: &'a Kernel,
     sets: &'a [Set],
-    ranges: &'a [Set],
     run: &'a Scratch,
     failed: &'a Counter,
 }
 
 impl Kernel {
     /// Every turn of every rule that holds or fails in the run before.
-    pub fn flips(&self, sets: &[Set], ranges: &[Set], run: &Scratch, flips: &mut FlipScratch) {
+    pub fn flips(&self, sets: &[Set], run: &Scratch, flips: &mut FlipScratch) {
         self.count(sets, run, flips);
         let FlipScratch {
             unsure,
@@ -124,11 +123,11 @@ impl Kernel {
         let search = Search {
             kernel: self,
             sets,
-            ranges,
             run,
             failed,
         };
         found.clear();
+        let mut room = Vec::new();
         for target in ones(targets).take_while(|target| *target < self.rules) {
             let many = self.is_several(target);
             let start = found.len();
@@ -136,7 +135,7 @@ impl Kernel {
                 (Verdict::Holds, false) => {
                     search.cells(target, |cell| search.leave(target, cell, found))
                 }
-                (Verdict::Holds, true) => search.break_all(target, found),
+                (Verdict::Holds, true) => search.break_all(target, &mut room, found),
                 (_, false) => search.mend(target, target, found),
                 (_, true) => {
                     let rows = self.rows_of(target);
@@ -245,8 +244,7 @@ impl Search<'_> {
     }
 
     fn options(&self, found: &mut Vec<RawFlip>, target: usize, track: u32, wanted: u128) {
-        let id = self.kernel.tracks[track as usize].id;
-        if let Set::Choice(range) = self.ranges[id.0 as usize] {
+        if let Set::Choice(range) = self.kernel.tracks[track as usize].range {
             each(wanted & range, |option| {
                 self.push(found, target, track, Turn::Option(option));
             });
@@ -263,14 +261,21 @@ impl Search<'_> {
         let Some(cell) = cells.iter().find(|cell| self.fails(cell)) else {
             return;
         };
-        let (track, span) = (cell.track, self.run.spans[cell.track as usize]);
-        match self.set(track) {
-            Set::Number(_) if cell.from > span.high => self.up(found, target, track, cell.from),
-            Set::Number(_) => self.down(found, target, track, cell.to),
-            Set::Choice(_) => self.options(found, target, track, self.kernel.allowed(cell)),
-            Set::Several { surely, maybe } => {
-                let missing = self.kernel.wanted(cell).0 & !surely;
-                let surplus = self.kernel.wanted(cell).1 & maybe;
+        let track = cell.track;
+        match cell.kind {
+            Kind::Number if cell.from > self.run.spans[track as usize].high => {
+                self.up(found, target, track, cell.from);
+            }
+            Kind::Number => self.down(found, target, track, cell.to),
+            Kind::Choice | Kind::Order => {
+                self.options(found, target, track, self.kernel.allowed(cell));
+            }
+            Kind::Several => {
+                let Set::Several { surely, maybe } = self.set(track) else {
+                    return;
+                };
+                let (with, without) = self.kernel.wanted(cell);
+                let (missing, surplus) = (with & !surely, without & maybe);
                 if missing.count_ones() + surplus.count_ones() == 1 {
                     each(missing, |o| self.push(found, target, track, Turn::With(o)));
                     each(surplus, |o| {
@@ -284,49 +289,56 @@ impl Search<'_> {
     /// The turns by which a fact leaves what the only row of a target that holds allows.
     fn leave(&self, target: usize, cell: &Cell, found: &mut Vec<RawFlip>) {
         let track = cell.track;
-        match self.set(track) {
-            Set::Number(_) if self.is_number(track) => {
+        match cell.kind {
+            Kind::Number => {
                 if cell.from > 0 {
                     self.down(found, target, track, cell.from - 1);
                 }
                 self.up(found, target, track, cell.to + 1);
             }
-            Set::Choice(_) => self.options(found, target, track, !self.kernel.allowed(cell)),
-            Set::Several { .. } => {
-                each(self.kernel.allowed(cell), |o| {
+            Kind::Choice | Kind::Order => {
+                self.options(found, target, track, !self.kernel.allowed(cell));
+            }
+            Kind::Several => {
+                let (with, without) = self.kernel.wanted(cell);
+                each(with, |o| {
                     self.push(found, target, track, Turn::Without(o));
                 });
-                each(self.kernel.wanted(cell).1, |o| {
+                each(without, |o| {
                     self.push(found, target, track, Turn::With(o));
                 });
             }
-            Set::Number(_) => {}
         }
     }
 
-    /// The turns by which one fact leaves every row that could still hold.
-    fn break_all(&self, target: usize, found: &mut Vec<RawFlip>) {
-        let live: Vec<usize> = self.kernel.rows_of(target).collect();
-        let free = |row: &&usize| !has(&self.failed.one, **row);
-        let Some(first) = live.iter().find(free) else {
+    /// The turns by which one fact leaves every row that could still hold. `room` is for the tests of that fact.
+    fn break_all<'b>(&'b self, target: usize, room: &mut Vec<&'b Cell>, found: &mut Vec<RawFlip>) {
+        let kernel = self.kernel;
+        let rows = || kernel.rows_of(target);
+        let is_free = |row: &usize| !has(&self.failed.one, *row);
+        let Some(first) = rows().find(is_free) else {
             return;
         };
-        for cell in self.kernel.cells_of(*first) {
-            let track = cell.track;
+        for Cell { track, .. } in kernel.cells_of(first) {
             let own = |row: usize| {
-                let mut cells = self.kernel.cells_of(row).iter();
-                cells.find(|own| own.track == track)
+                let mut cells = kernel.cells_of(row).iter();
+                cells.find(|own| own.track == *track)
             };
-            // Rows that another fact fails stay failed.
-            let held = |row: &&usize| {
-                !has(&self.failed.one, **row)
-                    || !has(&self.failed.two, **row)
-                        && own(**row).is_some_and(|own| self.fails(own))
-            };
-            let rows = live.iter().filter(held).copied();
-            // A row that does not look at this fact would go on holding.
-            if let Some(cells) = rows.map(own).collect::<Option<Vec<&Cell>>>() {
-                self.leave_all(target, track, &cells, found);
+            room.clear();
+            let all = rows().all(|row| {
+                let own = own(row);
+                // Rows that another fact fails stay failed. A free row that does not look at this fact would go on
+                // holding.
+                let is_held =
+                    || !has(&self.failed.two, row) && own.is_some_and(|own| self.fails(own));
+                let is_free = is_free(&row);
+                if is_free || is_held() {
+                    room.extend(own);
+                }
+                !is_free || own.is_some()
+            });
+            if all {
+                self.leave_all(target, *track, room, found);
             }
         }
     }

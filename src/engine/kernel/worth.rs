@@ -2,6 +2,7 @@
 
 use super::super::set::{Set, Verdict};
 use super::rows::has;
+use super::table::Span;
 use super::{Cell, Kernel, Kind, Scratch};
 
 /// Options of one rule that are looked at together; a rule that needs more is not counted.
@@ -29,11 +30,12 @@ impl Kernel {
             sets,
             run,
         };
-        let mut found = Vec::new();
+        let (mut found, mut room) = (Vec::new(), Vec::new());
         for target in run.verdicts.open() {
             begin(target);
-            look.target(target, &mut found, |track, chance| {
-                visit(target, track, chance)
+            let rows = look.unsure(target, &mut found);
+            look.target(&found, rows, &mut room, |track, chance| {
+                visit(target, track, chance);
             });
         }
     }
@@ -114,50 +116,58 @@ pub(crate) struct Moving<'a> {
 type Unsure<'a> = (&'a Cell, bool);
 
 impl<'a> Look<'a> {
-    fn is_unsure(&self, cell: &Cell) -> bool {
-        self.kernel.test(cell, self.sets, &self.run.spans) != Verdict::Holds
-    }
-
-    /// Visits every track that may settle the target, with its chance. `found` is room for the tests of its open rows
-    /// that leave them unsure, each with the row.
-    fn target(
-        &self,
-        target: usize,
-        found: &mut Vec<(usize, &'a Cell)>,
-        mut visit: impl FnMut(u32, f64),
-    ) {
-        let kernel = self.kernel;
-        let unsure = |row| {
-            let cells = kernel.cells_of(row).iter();
-            cells.filter(|cell| self.is_unsure(cell))
-        };
-        if !kernel.is_several(target) {
-            let alone = unsure(target).nth(1).is_none();
-            unsure(target).for_each(|cell| visit(cell.track, self.chance(&[(cell, alone)])));
-            return;
-        }
+    /// Finds the tests that leave the rows of a target unsure, and tells how many rows there are.
+    fn unsure(&self, target: usize, found: &mut Vec<Unsure<'a>>) -> usize {
         found.clear();
         let mut rows = 0;
         let possible = |row: &usize| has(&self.run.pass.possibly.rows, *row);
-        for row in kernel.rows_of(target).filter(possible) {
+        for row in self.kernel.rows_of(target).filter(possible) {
             rows += 1;
-            found.extend(unsure(row).map(|cell| (row, cell)));
+            let start = found.len();
+            for cell in self.kernel.cells_of(row) {
+                if self.kernel.test(cell, self.sets, &self.run.spans) != Verdict::Holds {
+                    found.push((cell, false));
+                }
+            }
+            if let [(_, alone)] = &mut found[start..] {
+                *alone = true;
+            }
         }
-        let alone = |row| found.iter().filter(|(other, _)| *other == row).count() == 1;
-        for (at, (_, first)) in found.iter().enumerate() {
-            let same = |(_, cell): &&(usize, &Cell)| cell.track == first.track;
-            if found[..at].iter().any(|cell| same(&cell)) {
+        rows
+    }
+
+    /// Visits every track that may settle a target, with its chance. `room` is for the tests of one track.
+    fn target(
+        &self,
+        found: &[Unsure<'a>],
+        rows: usize,
+        room: &mut Vec<Unsure<'a>>,
+        mut visit: impl FnMut(u32, f64),
+    ) {
+        if rows == 1 {
+            found
+                .iter()
+                .for_each(|one| visit(one.0.track, self.chance(&[*one])));
+            return;
+        }
+        for (at, (first, _)) in found.iter().enumerate() {
+            if found[..at]
+                .iter()
+                .any(|(cell, _)| cell.track == first.track)
+            {
                 continue;
             }
-            let cells = found[at..].iter().filter(same);
-            let cells: Vec<Unsure<'_>> = cells.map(|(row, cell)| (*cell, alone(*row))).collect();
-            let chance = if cells.len() == rows {
-                self.chance(&cells)
+            let same = found[at..]
+                .iter()
+                .filter(|(cell, _)| cell.track == first.track);
+            room.clear();
+            room.extend(same);
+            let chance = if room.len() == rows {
+                self.chance(room)
             } else {
                 // Another row stays open whatever this fact turns out to be; only a row that holds settles the rule.
-                let alone: Vec<Unsure<'_>> =
-                    cells.into_iter().filter(|(_, alone)| *alone).collect();
-                self.inside(&alone).unwrap_or(0.0)
+                room.retain(|(_, alone)| *alone);
+                self.inside(room).unwrap_or(0.0)
             };
             if chance > 0.0 {
                 visit(first.track, chance);
@@ -167,17 +177,18 @@ impl<'a> Look<'a> {
 
     /// The chance that a value of one fact makes a row hold or all rows fail, where all open rows look at it.
     fn chance(&self, cells: &[Unsure<'_>]) -> f64 {
-        let others: Vec<Unsure<'_>>;
-        let alone = match cells {
-            [(_, false)] => &[],
-            [(_, true)] => cells,
-            _ => {
-                others = cells.iter().copied().filter(|(_, alone)| *alone).collect();
-                &others[..]
-            }
+        let Some(inside) = self.inside(cells) else {
+            return 0.0;
         };
-        let settled = |cells| Some(self.inside(alone)? + 1.0 - self.inside(cells)?);
-        settled(cells).unwrap_or(0.0)
+        if cells.iter().all(|(_, alone)| *alone) {
+            return 1.0;
+        }
+        if !cells.iter().any(|(_, alone)| *alone) {
+            return 1.0 - inside;
+        }
+        let alone: Vec<Unsure<'_>> = cells.iter().copied().filter(|(_, alone)| *alone).collect();
+        self.inside(&alone)
+            .map_or(0.0, |alone| alone + 1.0 - inside)
     }
 
     /// The share of a fact's possible values that lies within at least one of some cells; nothing where it is not
@@ -186,9 +197,12 @@ impl<'a> Look<'a> {
         let Some((first, _)) = cells.first() else {
             return Some(0.0);
         };
+        if first.kind == Kind::Number {
+            let span = self.run.spans[first.track as usize];
+            return (span != Span::ANY).then(|| inside_numbers(span, cells));
+        }
         let track = &self.kernel.tracks[first.track as usize];
         match (first.kind, self.kernel.set(track, self.sets)) {
-            (Kind::Number, Set::Number(_)) => Some(self.inside_numbers(first.track, cells)),
             (Kind::Choice | Kind::Order, Set::Choice(options)) => {
                 let mask = |sum, (cell, _): &Unsure<'_>| sum | self.kernel.allowed(cell);
                 let allowed = cells.iter().fold(0, mask);
@@ -200,27 +214,6 @@ impl<'a> Look<'a> {
             }
             _ => None,
         }
-    }
-
-    fn inside_numbers(&self, track: u32, cells: &[Unsure<'_>]) -> f64 {
-        let span = self.run.spans[track as usize];
-        let part = |cell: &Cell| (cell.from.max(span.low), cell.to.min(span.high));
-        let share = |buckets: u32| f64::from(buckets) / f64::from(span.high - span.low + 1);
-        if let [(cell, _)] = cells {
-            let (from, to) = part(cell);
-            return share((to + 1).saturating_sub(from));
-        }
-        let mut parts: Vec<(u32, u32)> = cells.iter().map(|(cell, _)| part(cell)).collect();
-        parts.sort_unstable();
-        let (mut next, mut sum) = (span.low, 0);
-        for (from, to) in parts {
-            let from = from.max(next);
-            if to >= from {
-                sum += to + 1 - from;
-                next = to + 1;
-            }
-        }
-        share(sum)
     }
 
     fn inside_several(&self, cells: &[Unsure<'_>], surely: u128, maybe: u128) -> Option<f64> {
@@ -243,4 +236,24 @@ impl<'a> Look<'a> {
         let fitting = (0..1_u32 << count).filter(fits).count() as u32;
         Some(f64::from(fitting) / f64::from(1_u32 << count))
     }
+}
+
+fn inside_numbers(span: Span, cells: &[Unsure<'_>]) -> f64 {
+    let part = |cell: &Cell| (cell.from.max(span.low), cell.to.min(span.high));
+    let share = |buckets: u32| f64::from(buckets) / f64::from(span.high - span.low + 1);
+    if let [(cell, _)] = cells {
+        let (from, to) = part(cell);
+        return share((to + 1).saturating_sub(from));
+    }
+    let mut parts: Vec<(u32, u32)> = cells.iter().map(|(cell, _)| part(cell)).collect();
+    parts.sort_unstable();
+    let (mut next, mut sum) = (span.low, 0);
+    for (from, to) in parts {
+        let from = from.max(next);
+        if to >= from {
+            sum += to + 1 - from;
+            next = to + 1;
+        }
+    }
+    share(sum)
 }
