@@ -22,7 +22,7 @@ pub use functions::FUNCTIONS;
 pub use record::{RECORD_FORMAT, Verified, record, verify};
 
 use crate::engine::{
-    AdvicePoint, Beaten, Book, Evaluation, GateAnswer, OpenPoint, Urgency, Verdict, Worked,
+    AdvicePoint, Beaten, Book, Evaluation, Facts, GateAnswer, OpenPoint, Urgency, Verdict, Worked,
 };
 use crate::journal::{Date, Journal, Mistake};
 
@@ -53,6 +53,14 @@ pub fn advise(book: &Book, journal: &Journal, on: Date) -> Result<Advice, Vec<Mi
         withdrawn: book.withdrawn(),
         clashes: answer.clashes,
     })
+}
+
+/// The facts that `journal` gives `book` on the day `on`, for a host that runs the book itself.
+///
+/// # Errors
+/// As for [`advise`].
+pub fn facts(book: &Book, journal: &Journal, on: Date) -> Result<Facts, Vec<Mistake>> {
+    Ok(known(book, journal, on)?.facts)
 }
 
 /// Why a rule holds, fails or is open; the answer of a gate; or how a fact came about.

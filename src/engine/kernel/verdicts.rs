@@ -50,7 +50,7 @@ impl Verdicts {
     }
 
     /// The places of the rules that are open.
-    pub(super) fn open(&self) -> impl Iterator<Item = usize> + '_ {
+    pub(crate) fn open(&self) -> impl Iterator<Item = usize> + '_ {
         let is_open = |place: &usize| self.at(*place) == Verdict::Open;
         self.possible().filter(is_open)
     }
