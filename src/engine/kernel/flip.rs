@@ -2,9 +2,9 @@
 
 use super::super::normal::Allowed;
 use super::super::set::{Set, Verdict};
-use super::rows::{add, bits, has, keep, ones};
-use super::table::{Span, Table};
-use super::{Cell, Kernel, Kind, Pass, Scratch};
+use super::rows::{add, bits, has, keep};
+use super::table::{Numbers, Span, Table};
+use super::{Cell, Kernel, Kind, Pass, Scratch, Verdicts};
 
 /// A change of one fact.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -115,11 +115,6 @@ impl Kernel {
         let twice = lone.iter_mut().zip(&unsure.two);
         twice.for_each(|(lone, two)| *lone &= !two);
         self.gather(lone, targets);
-        // Targets that hold, or fail with a row that one fact alone keeps from holding.
-        let verdicts = run.verdicts.possibly.iter().zip(&run.verdicts.surely);
-        for (target, (possibly, surely)) in targets.iter_mut().zip(verdicts) {
-            *target = *target & !possibly | surely;
-        }
         let search = Search {
             kernel: self,
             sets,
@@ -128,21 +123,33 @@ impl Kernel {
         };
         found.clear();
         let mut room = Vec::new();
-        for target in ones(targets).take_while(|target| *target < self.rules) {
-            let many = self.is_several(target);
-            let start = found.len();
-            match (run.verdicts.at(target), many) {
-                (Verdict::Holds, false) => {
-                    search.cells(target, |cell| search.leave(target, cell, found))
+        let Verdicts {
+            possibly, surely, ..
+        } = &run.verdicts;
+        for (at, lone_targets) in targets.iter().enumerate() {
+            let places = |word: u64| {
+                let places = bits(word).map(move |bit| at * 64 + bit);
+                places.take_while(|target| *target < self.rules)
+            };
+            let several = self.several[at];
+            for target in places(surely[at] & !several) {
+                for cell in self.cells_of(target) {
+                    search.leave(target, cell, found);
                 }
-                (Verdict::Holds, true) => search.break_all(target, &mut room, found),
-                (_, false) => search.mend(target, target, found),
-                (_, true) => {
-                    let rows = self.rows_of(target);
-                    rows.filter(|row| has(lone, *row))
-                        .for_each(|row| search.mend(target, row, found));
-                    nearest(found, start);
-                }
+            }
+            for target in places(surely[at] & several) {
+                search.break_all(target, &mut room, found);
+            }
+            // What fails is mended where one fact alone keeps a row from holding.
+            for target in places(lone_targets & !possibly[at] & !several) {
+                search.mend(target, target, found);
+            }
+            for target in places(lone_targets & !possibly[at] & several) {
+                let start = found.len();
+                let rows = self.rows_of(target);
+                rows.filter(|row| has(lone, *row))
+                    .for_each(|row| search.mend(target, row, found));
+                nearest(found, start);
             }
         }
     }
@@ -193,19 +200,13 @@ impl Kernel {
 }
 
 impl Search<'_> {
-    fn cells(&self, row: usize, visit: impl FnMut(&Cell)) {
-        self.kernel.cells_of(row).iter().for_each(visit);
-    }
-
     fn fails(&self, cell: &Cell) -> bool {
-        self.kernel.test(cell, self.sets, &self.run.spans) == Verdict::Fails
-    }
-
-    /// The buckets that the vocabulary allows.
-    fn whole(&self, track: u32) -> Span {
-        match &self.kernel.tracks[track as usize].table {
-            Table::Numbers(numbers) => numbers.whole,
-            _ => Span::default(),
+        match cell.kind {
+            Kind::Number => {
+                let span = self.run.spans[cell.track as usize];
+                span.high < cell.from || cell.to < span.low
+            }
+            _ => self.kernel.test(cell, self.sets, &self.run.spans) == Verdict::Fails,
         }
     }
 
@@ -223,21 +224,25 @@ impl Search<'_> {
         });
     }
 
+    fn numbers(&self, track: u32) -> Option<&Numbers> {
+        match &self.kernel.tracks[track as usize].table {
+            Table::Numbers(numbers) => Some(numbers),
+            _ => None,
+        }
+    }
+
+    /// A turn to a lower bucket, if the vocabulary allows it.
     fn down(&self, found: &mut Vec<RawFlip>, target: usize, track: u32, bucket: u32) {
-        let Table::Numbers(numbers) = &self.kernel.tracks[track as usize].table else {
-            return;
-        };
-        if bucket >= self.whole(track).low {
+        let within = |numbers: &&Numbers| bucket >= numbers.whole.low;
+        if let Some(numbers) = self.numbers(track).filter(within) {
             let (value, reached) = (numbers.cut(bucket), bucket % 2 == 1);
             self.push(found, target, track, Turn::Down { value, reached });
         }
     }
 
     fn up(&self, found: &mut Vec<RawFlip>, target: usize, track: u32, bucket: u32) {
-        let Table::Numbers(numbers) = &self.kernel.tracks[track as usize].table else {
-            return;
-        };
-        if bucket <= self.whole(track).high {
+        let within = |numbers: &&Numbers| bucket <= numbers.whole.high;
+        if let Some(numbers) = self.numbers(track).filter(within) {
             let (value, reached) = (numbers.cut(bucket - 1), bucket % 2 == 1);
             self.push(found, target, track, Turn::Up { value, reached });
         }
