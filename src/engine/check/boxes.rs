@@ -150,7 +150,17 @@ impl Book {
                 }
             }
         }
-        shapes.sort_by_key(Vec::len);
+        // Where a window holds no reading, what looks through it stays open: such histories come last.
+        let blind = |shape: &Vec<f64>| {
+            words.iter().any(|feature| match feature {
+                Feature::Number {
+                    word: SeriesWord::Highest | SeriesWord::Lowest,
+                    days,
+                } => shape.iter().all(|age| age > days),
+                _ => false,
+            })
+        };
+        shapes.sort_by_key(|shape| (blind(shape), shape.len()));
         shapes
     }
 }

@@ -215,8 +215,9 @@ fn of_feature<'q>(
     let Some(given) = run.facts.get(series) else {
         return Step::Open;
     };
+    // Readings on these days leave it open, whatever they are.
     if feature.speaks_of_today() && run.is_stale(run.book.words.get(series), given) {
-        return Step::Open;
+        return Step::Never;
     }
     let each = |places: &[usize], allowed: Allowed| -> Vec<Goal<'q>> {
         let goal = |place: &usize| Goal::Reading(series, *place, allowed);
@@ -229,7 +230,7 @@ fn of_feature<'q>(
         ) => {
             let places: Vec<usize> = of_last_days(&given.readings, last).collect();
             let Some(mark) = given.readings.last().and_then(|reading| reading.mark) else {
-                return Step::Open;
+                return Step::Never;
             };
             let zero = matches!(feature, Feature::ReadsZero { .. }) == (wanted == YES);
             let allowed = if zero {
@@ -257,7 +258,7 @@ fn of_feature<'q>(
         ) => {
             let places: Vec<usize> = within_days(&given.readings, run.today, days).collect();
             if places.is_empty() {
-                return Step::Open;
+                return Step::Never;
             }
             let up_to = high.is_finite().then(|| below(high, high_open));
             let from = low.is_finite().then(|| above(low, low_open));
