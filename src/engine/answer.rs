@@ -203,6 +203,7 @@ impl Evaluation<'_> {
 
     fn point(&self, conclusion: &Conclusion) -> AdvicePoint {
         let rule = &self.book.rules[conclusion.rule];
+        let body = rule.body(self.book);
         let action = &self.book.actions[rule.action as usize];
         let amount = self.amount(rule);
         let shown = amount.as_ref().map(|amount| amount.shown.clone());
@@ -217,12 +218,12 @@ impl Evaluation<'_> {
             action_label: action.label.clone(),
             urgency: rule.urgency,
             certain: conclusion.certain,
-            finding: say(&rule.finding),
-            say: say(&rule.advice),
-            because: say(&rule.because),
-            sources: self.book.cited(&rule.sources),
-            cautions: self.cautions(&[&rule.cautions[..], &action.cautions[..]].concat()),
-            evidence: self.evidence(&rule.conditions),
+            finding: say(&body.finding),
+            say: say(&body.advice),
+            because: say(&body.because),
+            sources: self.book.cited(&body.sources),
+            cautions: self.cautions(&[&body.cautions[..], &action.cautions[..]].concat()),
+            evidence: self.evidence(&body.conditions),
             overruled: if stands {
                 self.overruled(rule)
             } else {
@@ -243,7 +244,7 @@ impl Evaluation<'_> {
     }
 
     fn amount(&self, rule: &Rule) -> Option<Amount> {
-        let value = rule.amount.as_ref()?;
+        let value = rule.body(self.book).amount.as_ref()?;
         let id = self.book.actions[rule.action as usize].unit?;
         if !self.waits_for(&columns(value)).is_empty() {
             return None;
@@ -300,9 +301,8 @@ impl Evaluation<'_> {
 
     fn rule_wants(&self, rule: &Rule) -> Vec<String> {
         let mut found = std::collections::BTreeSet::new();
-        rule.conditions
-            .iter()
-            .for_each(|condition| self.open_facts(condition, &mut found));
+        let conditions = rule.body(self.book).conditions.iter();
+        conditions.for_each(|condition| self.open_facts(condition, &mut found));
         found
             .into_iter()
             .map(|id| self.book.words.get(id).name.clone())
@@ -311,8 +311,9 @@ impl Evaluation<'_> {
 
     /// The facts that the amount of a rule, and the figures in its advice, wait for.
     fn figure_wants(&self, rule: &Rule) -> Vec<String> {
-        let mut figures: Vec<ColumnId> = rule.amount.iter().flat_map(columns).collect();
-        figures.extend(rule.advice.parts.iter().filter_map(|part| match part {
+        let body = rule.body(self.book);
+        let mut figures: Vec<ColumnId> = body.amount.iter().flat_map(columns).collect();
+        figures.extend(body.advice.parts.iter().filter_map(|part| match part {
             Part::Fact(id) => Some(*id),
             _ => None,
         }));
@@ -351,6 +352,7 @@ impl Evaluation<'_> {
 
     fn open_point(&self, rule: &Rule) -> OpenPoint {
         let action = &self.book.actions[rule.action as usize];
+        let body = rule.body(self.book);
         let amount = self.amount(rule).map(|amount| amount.shown);
         OpenPoint {
             rule: rule.name.clone(),
@@ -358,9 +360,9 @@ impl Evaluation<'_> {
             action: action.name.clone(),
             action_label: action.label.clone(),
             urgency: rule.urgency,
-            say: self.say(&rule.advice, amount.as_deref()),
+            say: self.say(&body.advice, amount.as_deref()),
             wants: self.rule_wants(rule),
-            evidence: self.evidence(&rule.conditions),
+            evidence: self.evidence(&body.conditions),
         }
     }
 
@@ -409,7 +411,7 @@ impl Evaluation<'_> {
         let index = self.book.rules.iter().position(|rule| rule.name == name)?;
         Some((
             self.rules[index],
-            self.evidence(&self.book.rules[index].conditions),
+            self.evidence(&self.book.rules[index].body(self.book).conditions),
         ))
     }
 

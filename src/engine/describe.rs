@@ -204,6 +204,7 @@ impl Book {
     }
 
     fn rule_info(&self, rule: &Rule) -> RuleInfo {
+        let body = rule.body(self);
         RuleInfo {
             rule: rule.name.clone(),
             chapter: self.chapters[rule.chapter as usize].title.clone(),
@@ -211,21 +212,21 @@ impl Book {
             action_label: self.actions[rule.action as usize].label.clone(),
             urgency: rule.urgency,
             if_open: rule.if_open,
-            conditions: rule
+            conditions: body
                 .conditions
                 .iter()
                 .map(|condition| condition.text.clone())
                 .collect(),
-            finding: self.unfilled(&rule.finding),
-            say: self.unfilled(&rule.advice),
-            because: self.unfilled(&rule.because),
-            sources: self.cited(&rule.sources),
+            finding: self.unfilled(&body.finding),
+            say: self.unfilled(&body.advice),
+            because: self.unfilled(&body.because),
+            sources: self.cited(&body.sources),
             overrules: rule
                 .overrules
                 .iter()
                 .map(|o| self.rules[o.rule as usize].name.clone())
                 .collect(),
-            cases: rule
+            cases: body
                 .cases
                 .iter()
                 .map(|case: &Case| case.words.clone())
@@ -274,7 +275,7 @@ impl Book {
                 by: self.overlays[change.overlay as usize].title.clone(),
                 reason: change.reason.clone(),
                 urgency: rule.urgency,
-                say: self.unfilled(&rule.advice),
+                say: self.unfilled(&rule.body(self).advice),
             })
         };
         let mut withdrawn: Vec<Withdrawn> = self.rules.iter().filter_map(info).collect();

@@ -4,21 +4,25 @@ use std::fmt;
 
 use serde::Serialize;
 
-/// A place in a file of a book. Lines and columns count from 1, columns in characters.
+/// A place in a book: bytes from the start of its files, one after the other with one byte between two.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub(crate) struct Place {
-    pub file: u32,
-    pub line: u32,
-    pub column: u32,
-}
+pub(crate) struct Place(pub u32);
 
 impl Place {
     /// Where a book starts.
-    pub const START: Place = Place {
-        file: 0,
-        line: 1,
-        column: 1,
-    };
+    pub const START: Place = Place(0);
+
+    /// The place so many bytes further on.
+    pub fn plus(self, bytes: usize) -> Place {
+        Place(self.0 + bytes as u32)
+    }
+}
+
+/// A stretch of a book: where it starts, and how many characters it covers.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub(crate) struct Mark {
+    pub place: Place,
+    pub characters: u32,
 }
 
 /// One mistake in a book: where it stands, what was found, what was expected.

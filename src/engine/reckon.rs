@@ -201,7 +201,7 @@ impl Book {
 
     fn argument(&self, name: &str, unit: Option<UnitId>, text: &str) -> Result<Interval, String> {
         let mut column = Column::new(
-            &super::book::text::Text::default(),
+            "",
             0,
             super::book::vocabulary::Origin::Given { otherwise: None },
         );

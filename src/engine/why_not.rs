@@ -107,6 +107,7 @@ impl Evaluation<'_> {
             })
         };
         let Some(row) = self.book.rules[index]
+            .body(self.book)
             .normal
             .rows
             .iter()
@@ -209,6 +210,7 @@ impl Evaluation<'_> {
     fn facts_below(&self, index: usize) -> Vec<ColumnId> {
         let mut open = Vec::new();
         self.book.rules[index]
+            .body(self.book)
             .normal
             .columns(&mut |id| open.push(id));
         let gate = self.book.actions[self.book.rules[index].action as usize].gate;

@@ -17,7 +17,7 @@ pub(crate) struct Overlay {
 }
 
 /// The overlays among the files, each known by its block `overlay`.
-pub(crate) fn overlays(reader: &mut Reader, blocks: &[(u32, &Block)]) -> Vec<Overlay> {
+pub(crate) fn overlays(reader: &mut Reader, blocks: &[(u32, &Block<'_>)]) -> Vec<Overlay> {
     let mut overlays: Vec<Overlay> = Vec::new();
     for (file, block) in blocks {
         if overlays.iter().any(|overlay| overlay.file == *file) {
@@ -25,10 +25,10 @@ pub(crate) fn overlays(reader: &mut Reader, blocks: &[(u32, &Block)]) -> Vec<Ove
             continue;
         }
         overlays.push(Overlay {
-            name: block.name.value.clone(),
+            name: block.name.value.to_string(),
             title: block
                 .value("title")
-                .unwrap_or_else(|| block.name.value.clone()),
+                .unwrap_or_else(|| block.name.value.to_string()),
             about: block.value("about").unwrap_or_default(),
             file: *file,
         });
@@ -40,10 +40,10 @@ pub(crate) fn overlays(reader: &mut Reader, blocks: &[(u32, &Block)]) -> Vec<Ove
 pub(crate) fn rules<'a>(
     reader: &mut Reader,
     overlays: &[Overlay],
-    rules: Vec<(u32, &'a Block)>,
-    replaced: &[(u32, &'a Block)],
-    withdrawn: &[(u32, &Block)],
-) -> (Vec<(u32, &'a Block)>, BTreeMap<String, Change>) {
+    rules: Vec<(u32, &'a Block<'a>)>,
+    replaced: &[(u32, &'a Block<'a>)],
+    withdrawn: &[(u32, &Block<'_>)],
+) -> (Vec<(u32, &'a Block<'a>)>, BTreeMap<String, Change>) {
     let mut rules = rules;
     let mut changes = BTreeMap::new();
     for (file, block) in replaced {
@@ -72,11 +72,8 @@ pub(crate) fn rules<'a>(
     (rules, changes)
 }
 
-fn no_rule(reader: &mut Reader, rules: &[(u32, &Block)], name: &Text) -> Option<usize> {
-    let known: Vec<&str> = rules
-        .iter()
-        .map(|(_, rule)| rule.name.value.as_str())
-        .collect();
+fn no_rule(reader: &mut Reader, rules: &[(u32, &Block<'_>)], name: &Text<'_>) -> Option<usize> {
+    let known: Vec<&str> = rules.iter().map(|(_, rule)| &*rule.name.value).collect();
     reader.log.unknown(name, "rule", known);
     None
 }
@@ -85,7 +82,7 @@ fn change(
     reader: &mut Reader,
     overlays: &[Overlay],
     file: u32,
-    block: &Block,
+    block: &Block<'_>,
     kind: ChangeKind,
 ) -> Option<Change> {
     let Some(overlay) = overlays.iter().position(|overlay| overlay.file == file) else {
@@ -111,8 +108,13 @@ fn change(
     })
 }
 
-fn once(reader: &mut Reader, changes: &mut BTreeMap<String, Change>, name: &Text, change: Change) {
-    if changes.insert(name.value.clone(), change).is_some() {
+fn once(
+    reader: &mut Reader,
+    changes: &mut BTreeMap<String, Change>,
+    name: &Text<'_>,
+    change: Change,
+) {
+    if changes.insert(name.value.to_string(), change).is_some() {
         reader
             .log
             .at(name, format!("the rule `{}` is changed twice", name.value));

@@ -1,14 +1,16 @@
 //! The vocabulary: every fact, derived fact, table and series word, with its kind and range.
 
 use std::collections::BTreeMap;
+use std::ops::Deref;
 
+use super::super::diagnostic::Mark;
 use super::super::expr::compile::{ColumnId, Condition, Feature, FunctionId, Value};
 use super::super::function::Function;
 use super::super::normal::{EQUAL, LESS, MORE, Normal, Opaque};
 use super::super::set::{Interval, NO, Set, YES};
 use super::super::unit::{Measure, UnitId, Units};
 use super::message::Message;
-use super::rule::{Case, Citation};
+use super::rule::{Case, Citation, Late};
 use super::text::{Log, Text};
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -76,7 +78,9 @@ pub(crate) struct Table {
 pub(crate) struct Row {
     pub cells: Vec<Cell>,
     pub result: Set,
-    pub text: Text,
+    /// The row as it was written.
+    pub words: String,
+    pub place: Mark,
 }
 
 #[derive(Debug, Clone, Copy)]
@@ -120,16 +124,17 @@ pub(crate) struct Column {
     pub origin: Origin,
     pub because: Message,
     pub sources: Vec<Citation>,
-    pub cases: Vec<Case>,
     pub chapter: u32,
-    pub place: Text,
+    /// Its name in the text of the book.
+    pub place: Mark,
+    pub late: Late<Vec<Case>>,
 }
 
 impl Column {
-    pub fn new(name: &Text, chapter: u32, origin: Origin) -> Column {
+    pub fn new(name: &str, chapter: u32, origin: Origin) -> Column {
         Column {
-            name: name.value.clone(),
-            label: name.value.replace('-', " "),
+            name: name.to_owned(),
+            label: name.replace('-', " "),
             ask: String::new(),
             how: String::new(),
             group: String::new(),
@@ -150,9 +155,9 @@ impl Column {
             origin,
             because: Message::default(),
             sources: Vec::new(),
-            cases: Vec::new(),
             chapter,
-            place: name.clone(),
+            place: Mark::default(),
+            late: Late::default(),
         }
     }
 
@@ -259,25 +264,24 @@ impl Vocabulary {
         id
     }
 
-    /// The column of a series word, made when first asked for.
-    pub fn feature(
+    /// The column of a series word.
+    fn known_feature(&self, series: ColumnId, feature: Feature) -> Option<ColumnId> {
+        let same = |column: &Column| matches!(column.origin, Origin::Feature { series: s, feature: f } if s == series && f == feature);
+        let found = self.columns.iter().position(same);
+        found.map(|index| ColumnId(index as u32))
+    }
+
+    fn new_feature(
         &mut self,
         series: ColumnId,
         feature: Feature,
         kind: Kind,
         measure: Measure,
     ) -> ColumnId {
-        let same = |column: &Column| matches!(column.origin, Origin::Feature { series: s, feature: f } if s == series && f == feature);
-        if let Some(index) = self.columns.iter().position(same) {
-            return ColumnId(index as u32);
-        }
         let base = self.get(series).clone();
-        let mut column = Column::new(
-            &base.place,
-            base.chapter,
-            Origin::Feature { series, feature },
-        );
-        column.name = feature.words(&base.name);
+        let name = feature.words(&base.name);
+        let mut column = Column::new(&name, base.chapter, Origin::Feature { series, feature });
+        column.place = base.place;
         column.label = feature.label(&base.label);
         column.kind = kind;
         column.unit = if measure == base.measure || measure.dimension == base.measure.dimension {
@@ -318,7 +322,7 @@ impl Vocabulary {
     }
 
     /// What kind of number a date is; a book without the dimension `time` has none.
-    pub fn date_measure(&self, text: &Text, log: &mut Log) -> Option<Measure> {
+    pub fn date_measure(&self, text: &Text<'_>, log: &mut Log) -> Option<Measure> {
         let Some(dimension) = self.units.time() else {
             log.hint(
                 text,
@@ -331,6 +335,48 @@ impl Vocabulary {
             dimension,
             point: true,
         })
+    }
+}
+
+/// A vocabulary as its conditions are read: growing by the series words they use, or whole.
+pub(crate) enum Words<'a> {
+    Growing(&'a mut Vocabulary),
+    Whole(&'a Vocabulary),
+}
+
+impl Words<'_> {
+    pub fn again(&mut self) -> Words<'_> {
+        match self {
+            Words::Growing(words) => Words::Growing(words),
+            Words::Whole(words) => Words::Whole(words),
+        }
+    }
+
+    /// The column of a series word, made when first asked for.
+    pub fn feature(
+        &mut self,
+        series: ColumnId,
+        feature: Feature,
+        kind: Kind,
+        measure: Measure,
+    ) -> ColumnId {
+        match (self.known_feature(series, feature), self) {
+            (Some(id), _) => id,
+            (None, Words::Growing(words)) => words.new_feature(series, feature, kind, measure),
+            // Not met: a whole vocabulary has the series words of all its book's conditions.
+            (None, Words::Whole(_)) => series,
+        }
+    }
+}
+
+impl Deref for Words<'_> {
+    type Target = Vocabulary;
+
+    fn deref(&self) -> &Vocabulary {
+        match self {
+            Words::Growing(words) => words,
+            Words::Whole(words) => words,
+        }
     }
 }
 
@@ -356,8 +402,7 @@ impl Opaque for Vocabulary {
             return *id;
         }
         let id = ColumnId(self.columns.len() as u32);
-        let mut column = Column::new(&Text::default(), 0, Origin::Test(condition.clone()));
-        column.name = condition.text.clone();
+        let mut column = Column::new(&condition.text, 0, Origin::Test(condition.clone()));
         column.label = condition.text.clone();
         column.kind = Kind::Truth;
         column.range = Set::Choice(YES | NO);
@@ -371,7 +416,7 @@ impl Opaque for Vocabulary {
             return *id;
         }
         let id = ColumnId(self.columns.len() as u32);
-        let mut column = Column::new(&Text::default(), 0, Origin::Order { left, right });
+        let mut column = Column::new("", 0, Origin::Order { left, right });
         let (a, b) = (self.get(left), self.get(right));
         column.name = format!("{} against {}", a.name, b.name);
         column.label = format!("{} against {}", a.label, b.label);

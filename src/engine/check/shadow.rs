@@ -29,7 +29,7 @@ impl Check<'_> {
                 if twins && a > b {
                     continue;
                 }
-                let at = if twins { &outer.text } else { &inner.text };
+                let at = if twins { outer.place } else { inner.place };
                 let (kind, message) = match twins {
                     true => (
                         "duplicate",
