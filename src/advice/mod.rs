@@ -164,8 +164,12 @@ fn wanted(book: &Book, advice: &[AdvicePoint], open: &[OpenPoint]) -> Vec<Wanted
     let mut infos = book.facts();
     infos.retain(|info| !info.ask.is_empty());
     let mut ranked: Vec<(&str, Vec<(Urgency, &str)>)> = found.into_iter().collect();
-    ranked.iter_mut().for_each(|(_, settles)| settles.sort());
-    ranked.sort_by_key(|(_, settles)| (settles[0].0, std::cmp::Reverse(settles.len())));
+    ranked
+        .iter_mut()
+        .for_each(|(_, settles)| settles.sort_unstable());
+    ranked.sort_unstable_by_key(|(fact, settles)| {
+        (settles[0].0, std::cmp::Reverse(settles.len()), *fact)
+    });
     let entry = |(fact, settles): (&str, Vec<(Urgency, &str)>)| {
         let info = infos.iter().find(|info| info.name == fact)?;
         Some(Wanted {

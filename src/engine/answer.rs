@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use super::book::message::Part;
 use super::book::rule::{IfOpen, Need, Rule, Urgency};
-use super::conclude::{Beaten, Clash, Conclusion};
+use super::conclude::{Beaten, Clash, Conclusion, ranked};
 use super::eval::{Evaluation, GateVerdict};
 use super::expr::compile::{ColumnId, Value};
 use super::set::Verdict;
@@ -317,8 +317,10 @@ impl Evaluation<'_> {
             Part::Fact(id) => Some(*id),
             _ => None,
         }));
-        let waits: std::collections::BTreeSet<ColumnId> =
-            self.waits_for(&figures).into_iter().collect();
+        let mut waits = std::collections::BTreeSet::new();
+        for id in self.waits_for(&figures) {
+            waits.insert(id);
+        }
         let name = |id: ColumnId| self.book.words.get(id).name.clone();
         waits.into_iter().map(name).collect()
     }
@@ -329,13 +331,14 @@ impl Evaluation<'_> {
             self.rules[*index] == Verdict::Open && self.book.rules[*index].if_open == IfOpen::Ask
         };
         let beaten = self.rivals().beaten;
-        let mut points: Vec<OpenPoint> = (0..self.book.rules.len())
+        let rules = &self.book.rules;
+        let asking = (0..rules.len())
             .filter(asks)
-            .filter(|index| !self.is_shut_off(*index, &beaten[*index]))
-            .map(|index| self.open_point(&self.book.rules[index]))
-            .collect();
-        points.sort_by_key(|point| point.urgency);
-        points
+            .filter(|index| !self.is_shut_off(*index, &beaten[*index]));
+        ranked(asking, &|index| rules[index].urgency as u32)
+            .into_iter()
+            .map(|index| self.open_point(&rules[index]))
+            .collect()
     }
 
     /// A gate that cannot tell may open yet; one that says no, and a rule that beats this one, leave nothing to ask.

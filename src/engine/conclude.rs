@@ -80,17 +80,20 @@ impl Evaluation<'_> {
             mut beaten,
             mut unless,
         } = self.rivals();
-        let mut conclusions: Vec<Conclusion> = (0..self.book.rules.len())
-            .filter(|index| self.speaks(*index))
+        let certain = |rule: usize| self.rules[rule] == Verdict::Holds;
+        let speaking = (0..self.book.rules.len()).filter(|index| self.speaks(*index));
+        let order = ranked(speaking, &|rule| {
+            2 * self.book.rules[rule].urgency as u32 + u32::from(!certain(rule))
+        });
+        order
+            .into_iter()
             .map(|rule| Conclusion {
                 rule,
-                certain: self.rules[rule] == Verdict::Holds,
+                certain: certain(rule),
                 beaten_by: std::mem::take(&mut beaten[rule]),
                 unless: std::mem::take(&mut unless[rule]),
             })
-            .collect();
-        conclusions.sort_by_key(|c| (self.book.rules[c.rule].urgency, !c.certain));
-        conclusions
+            .collect()
     }
 
     fn speaks(&self, index: usize) -> bool {
@@ -175,4 +178,15 @@ impl Evaluation<'_> {
         }
         clashes
     }
+}
+
+/// Places by rank; those of one rank as they stand. Whatever answers list goes through this one sort, as each further
+/// kind of elements would make WebAssembly larger by a sort of its own.
+pub(crate) fn ranked(
+    places: impl Iterator<Item = usize>,
+    rank: &dyn Fn(usize) -> u32,
+) -> Vec<usize> {
+    let mut ranks: Vec<(u32, usize)> = places.map(|place| (rank(place), place)).collect();
+    ranks.sort_unstable();
+    ranks.into_iter().map(|(_, place)| place).collect()
 }

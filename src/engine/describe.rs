@@ -6,6 +6,7 @@ use super::book::Book;
 use super::book::message::{Message, Part};
 use super::book::rule::{Case, IfOpen, Rule, Urgency};
 use super::book::vocabulary::{Column, Kind, Origin};
+use super::conclude::ranked;
 use super::set::Set;
 use super::why::SourceRef;
 
@@ -268,8 +269,9 @@ impl Book {
     /// The rules that overlays withdrew, most urgent first.
     #[must_use]
     pub fn withdrawn(&self) -> Vec<Withdrawn> {
-        let info = |rule: &Rule| {
-            let change = rule.change.as_ref().filter(|_| rule.is_withdrawn())?;
+        let info = |index: usize| {
+            let rule = &self.rules[index];
+            let change = rule.change.as_ref()?;
             Some(Withdrawn {
                 rule: rule.name.clone(),
                 by: self.overlays[change.overlay as usize].title.clone(),
@@ -278,9 +280,9 @@ impl Book {
                 say: self.unfilled(&rule.body(self).advice),
             })
         };
-        let mut withdrawn: Vec<Withdrawn> = self.rules.iter().filter_map(info).collect();
-        withdrawn.sort_by_key(|rule| rule.urgency);
-        withdrawn
+        let withdrawn = (0..self.rules.len()).filter(|index| self.rules[*index].is_withdrawn());
+        let order = ranked(withdrawn, &|index| self.rules[index].urgency as u32);
+        order.into_iter().filter_map(info).collect()
     }
 
     /// The names of all gates.

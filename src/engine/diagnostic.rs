@@ -9,9 +9,6 @@ use serde::Serialize;
 pub(crate) struct Place(pub u32);
 
 impl Place {
-    /// Where a book starts.
-    pub const START: Place = Place(0);
-
     /// The place so many bytes further on.
     pub fn plus(self, bytes: usize) -> Place {
         Place(self.0 + bytes as u32)
@@ -23,6 +20,20 @@ impl Place {
 pub(crate) struct Mark {
     pub place: Place,
     pub characters: u32,
+}
+
+impl Mark {
+    /// Where a book starts.
+    pub const START: Mark = Mark {
+        place: Place(0),
+        characters: 1,
+    };
+
+    /// One character.
+    pub fn of_one(place: Place) -> Mark {
+        let characters = 1;
+        Mark { place, characters }
+    }
 }
 
 /// One mistake in a book: where it stands, what was found, what was expected.
@@ -76,9 +87,12 @@ pub(crate) fn nearest<'a>(
     wanted: &str,
     known: impl IntoIterator<Item = &'a str>,
 ) -> Option<&'a str> {
+    nearest_of(wanted, &mut known.into_iter())
+}
+
+fn nearest_of<'a>(wanted: &str, known: &mut dyn Iterator<Item = &'a str>) -> Option<&'a str> {
     let limit = 1 + wanted.chars().count() / 4;
     known
-        .into_iter()
         .filter(|name| name.len().abs_diff(wanted.len()) <= 4 * limit)
         .map(|name| (edits(wanted, name), name))
         .filter(|(distance, _)| *distance <= limit)
@@ -99,7 +113,10 @@ pub(crate) fn instead<'a>(
     wanted: &str,
     known: impl IntoIterator<Item = &'a str>,
 ) -> Option<String> {
-    let known: Vec<&str> = known.into_iter().collect();
+    instead_of(wanted, &known.into_iter().collect::<Vec<&str>>())
+}
+
+fn instead_of(wanted: &str, known: &[&str]) -> Option<String> {
     let all = || match known.len() {
         1..=FEW => Some(format!("write one of {}", known.join(", "))),
         _ => None,

@@ -212,7 +212,7 @@ fn units_of(
             units.get(id).name
         ));
     }
-    if let Some(means) = units.vague.get(text) {
+    if let Some(means) = units.meanings(text) {
         let fits: Vec<Option<UnitId>> = accepted
             .iter()
             .filter(|id| means.contains(id))

@@ -78,7 +78,7 @@ impl Evaluation<'_> {
     ) -> Vec<Vec<ColumnId>> {
         let mut found: Vec<u32> = Vec::new();
         let mut masks: Vec<u32> = (0..1u32 << columns.len()).collect();
-        masks.sort_by_key(|mask| (mask.count_ones(), *mask));
+        masks.sort_unstable_by_key(|mask| (mask.count_ones(), *mask));
         for mask in masks {
             if found.iter().any(|smaller| smaller & mask == *smaller) {
                 continue;

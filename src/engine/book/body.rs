@@ -78,6 +78,8 @@ pub(crate) fn rule(reader: &mut Reader, chapter: u32, block: &Block<'_>) {
         }
     };
     let body = body(&mut reader.known(), block, action);
+    let mut changes = reader.changes.iter();
+    let change = changes.find(|(name, _)| *name == block.name.value);
     let rule = Rule {
         name: block.name.value.to_string(),
         chapter,
@@ -85,7 +87,7 @@ pub(crate) fn rule(reader: &mut Reader, chapter: u32, block: &Block<'_>) {
         urgency: urgency(&mut reader.log, block),
         if_open: if_open(&mut reader.log, block),
         overrules: Box::default(),
-        change: reader.changes.remove(&*block.name.value).map(Box::new),
+        change: change.map(|(_, change)| Box::new(change.clone())),
         place: block.name.mark(),
         late: Late::default(),
     };

@@ -49,12 +49,8 @@ fn placeholder(name: &Text<'_>, amount: bool, words: &Vocabulary, log: &mut Log)
         Some(column) => Some(Part::Fact(column)),
         None => {
             let help = did_you_mean(&name.value, words.names());
-            log.add(
-                name.place(),
-                name.characters(),
-                format!("unknown fact `{}`", name.value),
-                help,
-            );
+            let message = format!("unknown fact `{}`", name.value);
+            log.note(name.mark(), message, help);
             None
         }
     }

@@ -1,7 +1,5 @@
 //! Overlays: files of a reader's own that add, replace and withdraw rules of a book.
 
-use std::collections::BTreeMap;
-
 use super::read::Reader;
 use super::rule::{Change, ChangeKind};
 use super::text::{Block, Text};
@@ -43,9 +41,9 @@ pub(crate) fn rules<'a>(
     rules: Vec<(u32, &'a Block<'a>)>,
     replaced: &[(u32, &'a Block<'a>)],
     withdrawn: &[(u32, &Block<'_>)],
-) -> (Vec<(u32, &'a Block<'a>)>, BTreeMap<String, Change>) {
+) -> (Vec<(u32, &'a Block<'a>)>, Vec<(String, Change)>) {
     let mut rules = rules;
-    let mut changes = BTreeMap::new();
+    let mut changes = Vec::new();
     for (file, block) in replaced {
         let found = rules
             .iter()
@@ -108,15 +106,13 @@ fn change(
     })
 }
 
-fn once(
-    reader: &mut Reader,
-    changes: &mut BTreeMap<String, Change>,
-    name: &Text<'_>,
-    change: Change,
-) {
-    if changes.insert(name.value.to_string(), change).is_some() {
-        reader
-            .log
-            .at(name, format!("the rule `{}` is changed twice", name.value));
+fn once(reader: &mut Reader, changes: &mut Vec<(String, Change)>, name: &Text<'_>, change: Change) {
+    match changes.iter_mut().find(|(known, _)| *known == name.value) {
+        None => changes.push((name.value.to_string(), change)),
+        Some(known) => {
+            known.1 = change;
+            let message = format!("the rule `{}` is changed twice", name.value);
+            reader.log.at(name, message);
+        }
     }
 }

@@ -1,8 +1,6 @@
 //! Reads the files of a book in phases: units, names, columns, rules and gates, then what joins them.
 
-use std::collections::{BTreeMap, BTreeSet};
-
-use super::super::diagnostic::{Place, did_you_mean};
+use super::super::diagnostic::{Mark, did_you_mean};
 use super::super::expr::compile::ColumnId;
 use super::super::expr::resolve::Resolver;
 use super::super::function::Function;
@@ -25,8 +23,8 @@ pub(crate) struct Reader {
     pub sources: Vec<Source>,
     pub cautions: Vec<Caution>,
     pub actions: Vec<Action>,
-    /// What overlays do to rules, by name.
-    pub changes: BTreeMap<String, Change>,
+    /// What overlays do to rules, each named once.
+    pub changes: Vec<(String, Change)>,
     pub rules: Vec<Rule>,
     pub gates: Vec<Gate>,
     pub stage: Option<ColumnId>,
@@ -69,7 +67,7 @@ pub(crate) fn read(files: &[File], functions: &[Function], log: &mut Log) -> Boo
         sources: Vec::new(),
         cautions: Vec::new(),
         actions: Vec::new(),
-        changes: BTreeMap::new(),
+        changes: Vec::new(),
         rules: Vec::new(),
         gates: Vec::new(),
         stage: None,
@@ -86,7 +84,7 @@ fn all_blocks<'a>(files: &'a [File], log: &mut Log) -> Vec<(u32, Block<'a>)> {
     let size: usize = files.iter().map(|file| file.text.len()).sum();
     if size > limit::BOOK_BYTES {
         let message = format!("this book is larger than {} bytes", limit::BOOK_BYTES);
-        log.add(Place::START, 1, message, None);
+        log.note(Mark::START, message, None);
         return Vec::new();
     }
     let mut all = Vec::new();
@@ -253,8 +251,8 @@ impl Reader {
     fn head(&mut self, books: &[(u32, &Block<'_>)], files: &[File], overlays: &[Overlay]) {
         let Some((_, block)) = books.first() else {
             let help = Some("start one file with `book NAME`".into());
-            self.log
-                .add(Place::START, 1, "no file says which book this is", help);
+            let message = "no file says which book this is".to_owned();
+            self.log.note(Mark::START, message, help);
             return;
         };
         if let Some((_, second)) = books.get(1) {
@@ -303,15 +301,15 @@ impl Reader {
             .filter(own)
             .map(|index| stem(&files[index].name))
             .collect();
-        let mut seen = BTreeSet::new();
-        for name in &listed {
-            if !seen.insert(&name.value) {
+        for (place, name) in listed.iter().enumerate() {
+            let before = &listed[..place];
+            if before.iter().any(|other| other.value == name.value) {
                 let message = format!("the chapter `{}` stands here twice", name.value);
                 self.log.at(name, message);
             } else if !stems.contains(&&*name.value) {
                 let message = format!("there is no file `{}.rules`", name.value);
                 let help = did_you_mean(&name.value, stems.iter().copied());
-                self.log.add(name.place(), name.characters(), message, help);
+                self.log.note(name.mark(), message, help);
             }
         }
         for stem in stems {

@@ -1,9 +1,8 @@
 //! The shape of a book: which blocks and fields there are, and that each name is given once.
 
-use std::collections::BTreeMap;
-
 use super::super::diagnostic::nearest;
 use super::super::limit;
+use super::super::unit::Index;
 use super::column;
 use super::text::{Block, File, Log, Walk};
 
@@ -178,9 +177,9 @@ const NAMED: [&str; 11] = [
 /// Names must be names, and each is given once; a block that takes another's is left out. Facts, actions and rules
 /// are all asked for by name, so they share one set of names; a gate has that of its action.
 pub(crate) fn names(blocks: &mut Vec<(u32, Block<'_>)>, files: &[File], log: &mut Log) {
-    let mut first: BTreeMap<(&str, &str), &Block<'_>> = BTreeMap::new();
+    let mut first = Index::new();
     let mut kept = Vec::with_capacity(blocks.len());
-    for (_, block) in blocks.iter() {
+    for (place, (_, block)) in (0..).zip(blocks.iter()) {
         let (keyword, name) = (&*block.keyword.value, &*block.name.value);
         if !NAMED.contains(&keyword) || name.is_empty() {
             kept.push(true);
@@ -191,9 +190,10 @@ pub(crate) fn names(blocks: &mut Vec<(u32, Block<'_>)>, files: &[File], log: &mu
             "fact" | "derive" | "table" | "rule" => "action",
             kind => kind,
         };
-        let earlier = *first.entry((kind, name)).or_insert(block);
-        kept.push(std::ptr::eq(earlier, block));
-        if !std::ptr::eq(earlier, block) {
+        let earlier = *first.entry(format!("{kind} {name}")).or_insert(place);
+        kept.push(earlier == place);
+        if earlier != place {
+            let (_, earlier) = &blocks[earlier as usize];
             let line = Walk::from_start(files).to(earlier.name.place());
             let help = format!("see line {} of {}", line.number, line.file);
             let message = format!(

@@ -73,6 +73,7 @@ impl<'a> Text<'a> {
     }
 
     /// The part between two byte offsets, without white space at its ends.
+    #[inline(never)]
     pub fn part(&self, from: usize, to: usize) -> Text<'a> {
         let raw = &self.value[from..to];
         let start = from + (raw.len() - raw.trim_start().len());
@@ -104,6 +105,7 @@ impl<'a> Text<'a> {
     }
 
     /// The text before and after the first separator.
+    #[inline(never)]
     pub fn split_once(&self, separator: &str) -> Option<(Text<'a>, Text<'a>)> {
         let at = self.value.find(separator)?;
         Some((
@@ -113,6 +115,7 @@ impl<'a> Text<'a> {
     }
 
     /// The first word and the rest.
+    #[inline(never)]
     pub fn first_word(&self) -> (Text<'a>, Text<'a>) {
         let at = self
             .value
@@ -175,29 +178,25 @@ pub(crate) struct Log {
 }
 
 impl Log {
-    pub fn add(
-        &mut self,
-        place: Place,
-        length: u32,
-        message: impl Into<String>,
-        help: Option<String>,
-    ) {
-        if self.found.len() < limit::MISTAKES {
-            self.found
-                .push((place, length.max(1), message.into(), help));
+    /// Notes a mistake, as long as not so much is wrong that nobody would read more of it.
+    #[inline(never)]
+    pub fn note(&mut self, at: Mark, message: String, help: Option<String>) {
+        if !self.is_full() {
+            let length = at.characters.max(1);
+            self.found.push((at.place, length, message, help));
         }
     }
 
     pub fn at(&mut self, text: &Text<'_>, message: impl Into<String>) {
-        self.add(text.place(), text.characters(), message, None);
+        self.note(text.mark(), message.into(), None);
     }
 
     pub fn marked(&mut self, at: Mark, message: impl Into<String>) {
-        self.add(at.place, at.characters, message, None);
+        self.note(at, message.into(), None);
     }
 
     pub fn hint(&mut self, text: &Text<'_>, message: impl Into<String>, help: impl Into<String>) {
-        self.add(text.place(), text.characters(), message, Some(help.into()));
+        self.note(text.mark(), message.into(), Some(help.into()));
     }
 
     /// A name that is not among the known ones.
@@ -208,16 +207,10 @@ impl Log {
         known: impl IntoIterator<Item = &'a str>,
     ) {
         // Looking for the nearest name is the dear part.
-        if self.is_full() {
-            return;
+        if !self.is_full() {
+            let message = format!("unknown {what} `{}`", text.value);
+            self.note(text.mark(), message, instead(&text.value, known));
         }
-        let message = format!("unknown {what} `{}`", text.value);
-        self.add(
-            text.place(),
-            text.characters(),
-            message,
-            instead(&text.value, known),
-        );
     }
 
     pub fn is_empty(&self) -> bool {
@@ -234,7 +227,7 @@ impl Log {
     }
 
     pub fn into_diagnostics(mut self, files: &[File]) -> Vec<Diagnostic> {
-        self.found.sort();
+        self.found.sort_unstable();
         self.found.dedup();
         let mut walk = Walk::from_start(files);
         let found = self.found.into_iter();
@@ -376,7 +369,7 @@ fn read_line<'a>(place: Place, line: &'a str, blocks: &mut Vec<Block<'a>>, log: 
     {
         let most = limit::LINE_CHARACTERS;
         let message = format!("this line is longer than {most} characters");
-        log.add(place, 1, message, None);
+        log.note(Mark::of_one(place), message, None);
         line = &line[..end];
     }
     let content = without_note(line);
@@ -388,7 +381,8 @@ fn read_line<'a>(place: Place, line: &'a str, blocks: &mut Vec<Block<'a>>, log: 
     let tab = content[..margin].find('\t');
     if let Some(at) = tab {
         let help = Some("indent a field with two spaces".to_owned());
-        log.add(place.plus(at), 1, "a tab stands here", help);
+        let message = "a tab stands here".to_owned();
+        log.note(Mark::of_one(place.plus(at)), message, help);
     }
     let indent = if tab.is_some() { FIELD_INDENT } else { margin };
     let text = Text::new(words, place.plus(content.len() - words.len()));

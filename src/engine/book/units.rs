@@ -1,10 +1,7 @@
 //! Reads the blocks `unit` and `vague`.
 
-use std::borrow::Cow;
-use std::collections::BTreeMap;
-
 use super::super::limit;
-use super::super::unit::{Dimension, Unit, UnitId, Units};
+use super::super::unit::{Dimension, Index, Unit, UnitId, Units};
 use super::text::{Block, Log, Text};
 
 /// Units may stand in any order: each is read after those it is explained by.
@@ -32,7 +29,7 @@ pub(crate) fn read(blocks: &[(u32, Block<'_>)], log: &mut Log) -> Units {
 impl Units {
     /// Reports a unit that the book does not declare. One that was declared wrongly has been reported already.
     pub fn unknown(&self, name: &Text<'_>, log: &mut Log) {
-        if !self.declared.contains(&*name.value) {
+        if !self.declared.iter().any(|known| *known == name.value) {
             log.unknown(name, "unit", self.names());
         }
     }
@@ -40,10 +37,11 @@ impl Units {
 
 /// Depth first with a stack of our own, as long chains must not exhaust the machine's.
 fn in_order<'a>(blocks: &[&'a Block<'a>], log: &mut Log) -> Vec<&'a Block<'a>> {
-    let mut named: BTreeMap<Cow<'_, str>, usize> = BTreeMap::new();
+    let mut named = Index::new();
     for (index, block) in blocks.iter().enumerate() {
         for spelling in spellings(block) {
-            named.entry(spelling.value).or_insert(index);
+            let name = spelling.value.into_owned();
+            named.entry(name).or_insert(index as u32);
         }
     }
     let (mut begun, mut placed) = (vec![false; blocks.len()], vec![false; blocks.len()]);
@@ -56,12 +54,12 @@ fn in_order<'a>(blocks: &[&'a Block<'a>], log: &mut Log) -> Vec<&'a Block<'a>> {
         } else if !std::mem::replace(&mut begun[at], true) {
             stack.push((at, true));
             for term in terms(blocks[at]) {
-                match named.get(&term.value) {
-                    Some(below) if begun[*below] && !placed[*below] => {
+                match named.get(&*term.value).map(|below| *below as usize) {
+                    Some(below) if begun[below] && !placed[below] => {
                         let message = format!("`{}` is explained by itself", term.value);
                         log.hint(&term, message, "start from a unit that `is base NAME`");
                     }
-                    Some(below) => stack.push((*below, false)),
+                    Some(below) => stack.push((below, false)),
                     None => {}
                 }
             }
@@ -218,8 +216,6 @@ fn vague(block: &Block<'_>, units: &mut Units, log: &mut Log) {
         if units.find(&spelling.value).is_some() {
             log.at(spelling, format!("`{}` is a unit already", spelling.value));
         }
-        units
-            .vague
-            .insert(spelling.value.to_string(), means.clone());
+        units.spell_vague(&spelling.value, means.clone());
     }
 }

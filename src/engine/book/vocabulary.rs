@@ -1,6 +1,5 @@
 //! The vocabulary: every fact, derived fact, table and series word, with its kind and range.
 
-use std::collections::BTreeMap;
 use std::ops::Deref;
 
 use super::super::diagnostic::Mark;
@@ -8,7 +7,7 @@ use super::super::expr::compile::{ColumnId, Condition, Feature, FunctionId, Valu
 use super::super::function::Function;
 use super::super::normal::{EQUAL, LESS, MORE, Normal, Opaque};
 use super::super::set::{Interval, NO, Set, YES};
-use super::super::unit::{Measure, UnitId, Units};
+use super::super::unit::{Index, Measure, UnitId, Units};
 use super::message::Message;
 use super::rule::{Case, Citation, Late};
 use super::text::{Log, Text};
@@ -220,11 +219,11 @@ pub(crate) struct Signature {
 pub(crate) struct Vocabulary {
     pub units: Units,
     pub columns: Vec<Column>,
-    names: BTreeMap<String, ColumnId>,
+    names: Index,
     /// Columns of [`Origin::Test`], by the words of the test.
-    tests: BTreeMap<String, ColumnId>,
-    /// Columns of [`Origin::Order`], by the two numbers.
-    orders: BTreeMap<(ColumnId, ColumnId), ColumnId>,
+    tests: Index,
+    /// The two numbers of each [`Origin::Order`], ascending, with its column.
+    orders: Vec<(ColumnId, ColumnId, ColumnId)>,
     pub functions: Vec<Function>,
     pub signatures: Vec<Option<Signature>>,
 }
@@ -239,17 +238,25 @@ impl Vocabulary {
     }
 
     pub fn find(&self, name: &str) -> Option<ColumnId> {
-        self.names.get(name).copied()
+        self.names.get(name).map(|id| ColumnId(*id))
     }
 
     /// The column that holds how two numbers lie to one another, if any condition compares them.
     pub fn order_column(&self, left: ColumnId, right: ColumnId) -> Option<ColumnId> {
-        self.orders.get(&(left, right)).copied()
+        self.order_place(left, right)
+            .ok()
+            .map(|at| self.orders[at].2)
+    }
+
+    /// Where the order of two numbers is listed, or would be.
+    fn order_place(&self, left: ColumnId, right: ColumnId) -> Result<usize, usize> {
+        let numbers = |(a, b, _): &(ColumnId, ColumnId, ColumnId)| (*a, *b);
+        self.orders.binary_search_by_key(&(left, right), numbers)
     }
 
     /// The column of a test that is no plain test of one fact, by its words.
     pub fn test_column(&self, words: &str) -> Option<ColumnId> {
-        self.tests.get(words).copied()
+        self.tests.get(words).map(|id| ColumnId(*id))
     }
 
     pub fn names(&self) -> impl Iterator<Item = &str> {
@@ -259,7 +266,7 @@ impl Vocabulary {
     /// Adds a column that can be named.
     pub fn declare(&mut self, column: Column) -> ColumnId {
         let id = ColumnId(self.columns.len() as u32);
-        self.names.insert(column.name.clone(), id);
+        self.names.insert(column.name.clone(), id.0);
         self.columns.push(column);
         id
     }
@@ -383,7 +390,7 @@ impl Deref for Words<'_> {
 /// A vocabulary that has every test of its conditions already.
 impl Opaque for &Vocabulary {
     fn column_of(&mut self, condition: &Condition) -> ColumnId {
-        let known = self.tests.get(&condition.text).copied();
+        let known = self.test_column(&condition.text);
         known.unwrap_or(ColumnId(0))
     }
 
@@ -398,8 +405,8 @@ impl Opaque for &Vocabulary {
 
 impl Opaque for Vocabulary {
     fn column_of(&mut self, condition: &Condition) -> ColumnId {
-        if let Some(id) = self.tests.get(&condition.text) {
-            return *id;
+        if let Some(id) = self.test_column(&condition.text) {
+            return id;
         }
         let id = ColumnId(self.columns.len() as u32);
         let mut column = Column::new(&condition.text, 0, Origin::Test(condition.clone()));
@@ -407,14 +414,15 @@ impl Opaque for Vocabulary {
         column.kind = Kind::Truth;
         column.range = Set::Choice(YES | NO);
         self.columns.push(column);
-        self.tests.insert(condition.text.clone(), id);
+        self.tests.insert(condition.text.clone(), id.0);
         id
     }
 
     fn order_of(&mut self, left: ColumnId, right: ColumnId) -> ColumnId {
-        if let Some(id) = self.orders.get(&(left, right)) {
-            return *id;
-        }
+        let place = match self.order_place(left, right) {
+            Ok(known) => return self.orders[known].2,
+            Err(place) => place,
+        };
         let id = ColumnId(self.columns.len() as u32);
         let mut column = Column::new("", 0, Origin::Order { left, right });
         let (a, b) = (self.get(left), self.get(right));
@@ -429,7 +437,7 @@ impl Opaque for Vocabulary {
             .into();
         column.range = Set::Choice(LESS | EQUAL | MORE);
         self.columns.push(column);
-        self.orders.insert((left, right), id);
+        self.orders.insert(place, (left, right, id));
         id
     }
 

@@ -1,6 +1,7 @@
 //! From words and signs to a condition.
 
 use super::super::book::text::{Log, Text};
+use super::super::diagnostic::Mark;
 use super::super::limit;
 use super::super::unit::Units;
 use super::ast::{Expr, Name, Node, Operator, Relation, SeriesWord};
@@ -28,8 +29,11 @@ pub(crate) fn expression<'a>(text: &'a Text<'_>, units: &Units, log: &mut Log) -
     match parser.any().and_then(|expr| parser.end().map(|()| expr)) {
         Ok(expr) => Some(expr),
         Err(wrong) => {
-            let length = wrong.to.saturating_sub(wrong.from).max(1) as u32;
-            log.add(text.place_at(wrong.from), length, wrong.message, None);
+            let at = Mark {
+                place: text.place_at(wrong.from),
+                characters: wrong.to.saturating_sub(wrong.from) as u32,
+            };
+            log.note(at, wrong.message, None);
             None
         }
     }

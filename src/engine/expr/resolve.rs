@@ -2,7 +2,7 @@
 
 use super::super::book::text::{Log, Text};
 use super::super::book::vocabulary::{Kind, Words};
-use super::super::diagnostic::{did_you_mean, instead};
+use super::super::diagnostic::{Mark, did_you_mean, instead};
 use super::super::set::YES;
 use super::super::unit::{Measure, UnitId};
 use super::ast::{Expr, Name, Node, Operator, SeriesWord};
@@ -29,13 +29,12 @@ impl Resolver<'_> {
         message: String,
         help: Option<String>,
     ) -> Option<T> {
-        let length = self
-            .text
-            .value
-            .get(from..to)
-            .map_or(1, |part| part.chars().count());
-        self.log
-            .add(self.text.place_at(from), length as u32, message, help);
+        let part = self.text.value.get(from..to);
+        let at = Mark {
+            place: self.text.place_at(from),
+            characters: part.map_or(1, |part| part.chars().count()) as u32,
+        };
+        self.log.note(at, message, help);
         None
     }
 
