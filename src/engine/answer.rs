@@ -4,9 +4,10 @@ use serde::Serialize;
 
 use super::book::message::Part;
 use super::book::rule::{IfOpen, Need, Rule, Urgency};
-use super::conclude::{Beaten, Clash, Conclusion, ranked};
+use super::conclude::{Beaten, Clash, Conclusion};
 use super::eval::{Evaluation, GateVerdict};
 use super::expr::compile::{ColumnId, Value};
+use super::rank::ranked;
 use super::set::Verdict;
 use super::why::{Evidence, SourceRef};
 

@@ -4,6 +4,7 @@ use serde::Serialize;
 
 use super::book::rule::IfOpen;
 use super::eval::{Evaluation, GateVerdict};
+use super::rank::ranked;
 use super::set::Verdict;
 
 /// A rule that speaks about another, and why.
@@ -178,15 +179,4 @@ impl Evaluation<'_> {
         }
         clashes
     }
-}
-
-/// Places by rank; those of one rank as they stand. Whatever answers list goes through this one sort, as each further
-/// kind of elements would make WebAssembly larger by a sort of its own.
-pub(crate) fn ranked(
-    places: impl Iterator<Item = usize>,
-    rank: &dyn Fn(usize) -> u32,
-) -> Vec<usize> {
-    let mut ranks: Vec<(u32, usize)> = places.map(|place| (rank(place), place)).collect();
-    ranks.sort_unstable();
-    ranks.into_iter().map(|(_, place)| place).collect()
 }

@@ -6,7 +6,7 @@ use super::book::Book;
 use super::book::message::{Message, Part};
 use super::book::rule::{Case, IfOpen, Rule, Urgency};
 use super::book::vocabulary::{Column, Kind, Origin};
-use super::conclude::ranked;
+use super::rank::ranked;
 use super::set::Set;
 use super::why::SourceRef;
 

@@ -222,7 +222,10 @@ impl Reader {
             overlays,
             files: Vec::new(),
             stage: self.stage,
-            words: std::mem::take(&mut self.words),
+            words: {
+                self.words.columns.shrink_to_fit();
+                std::mem::take(&mut self.words)
+            },
             order,
             ranges,
             worked,

@@ -4,6 +4,7 @@ use std::borrow::Cow;
 
 use super::super::diagnostic::{Diagnostic, Mark, Place, instead};
 use super::super::limit;
+use super::super::rank::sorted;
 
 /// One file of a book.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -226,11 +227,11 @@ impl Log {
         self.found.len() >= limit::MISTAKES
     }
 
-    pub fn into_diagnostics(mut self, files: &[File]) -> Vec<Diagnostic> {
-        self.found.sort_unstable();
-        self.found.dedup();
+    pub fn into_diagnostics(self, files: &[File]) -> Vec<Diagnostic> {
+        let mut found = sorted(self.found, Ord::cmp);
+        found.dedup();
         let mut walk = Walk::from_start(files);
-        let found = self.found.into_iter();
+        let found = found.into_iter();
         found
             .map(|(place, length, message, help)| {
                 let Line {
