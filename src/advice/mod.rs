@@ -4,7 +4,6 @@
 
 mod ask;
 mod book;
-mod difference;
 mod document;
 mod facts;
 mod forms;
@@ -17,11 +16,10 @@ use std::collections::BTreeMap;
 
 pub use ask::{changes, next_tests, reasons, what_if, why_not};
 pub use book::{BUILT_IN, built_in, load, missing_names, names_read, with_overlays};
-pub use difference::{Difference, GateMoved, Moved};
 pub use document::{Advice, BookRef, Question, Wanted};
 pub use forms::{EventField, EventForm, event_forms};
 pub use functions::FUNCTIONS;
-pub use record::{FieldDiffers, RECORD_FORMAT, Verified, record, verify};
+pub use record::{RECORD_FORMAT, Verified, record, verify};
 
 use crate::engine::{
     AdvicePoint, Beaten, Book, Evaluation, GateAnswer, OpenPoint, Urgency, Verdict, Worked, sorted,

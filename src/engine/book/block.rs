@@ -1,11 +1,11 @@
-//! Reads the blocks `group`, `source`, `caution`, `action` and `gate`, and settles which rules overrule which.
+//! Reads the blocks `group`, `term`, `source`, `caution`, `action` and `gate`, and settles which rules overrule which.
 
 use super::super::normal::Normal;
 use super::order::round;
 use super::read::Reader;
 use super::rule::{Action, Caution, Gate, Late, Need, Overrule, Source, Support};
 use super::text::{Block, Field, Text};
-use super::{Group, body, column};
+use super::{Group, Term, body, column};
 
 pub(crate) fn group(reader: &mut Reader, block: &Block<'_>) {
     let label = block
@@ -16,6 +16,30 @@ pub(crate) fn group(reader: &mut Reader, block: &Block<'_>) {
         name: block.name.value.to_string(),
         label,
         about,
+    });
+}
+
+pub(crate) fn term(reader: &mut Reader, block: &Block<'_>) {
+    let means = block.value("means").unwrap_or_default();
+    if means.is_empty() {
+        let help = "add a line `means` that says it in plain words";
+        reader
+            .log
+            .hint(&block.name, "this term has no `means`", help);
+    }
+    let also = block.field("also").map(|field| field.text.split(","));
+    let label = block
+        .value("label")
+        .unwrap_or_else(|| block.name.value.replace('-', " "));
+    reader.terms.push(Term {
+        name: block.name.value.to_string(),
+        label,
+        also: also
+            .into_iter()
+            .flatten()
+            .map(|text| text.value.into_owned())
+            .collect(),
+        means,
     });
 }
 

@@ -13,13 +13,14 @@ use super::overlay::{self, Overlay};
 use super::rule::{Action, Caution, Change, Gate, Rule, Source};
 use super::text::{Block, File, Log, Text, blocks, starts};
 use super::vocabulary::{Column, Derivation, Kind, Origin, Signature, Vocabulary, Words};
-use super::{Book, Chapter, Group, Step, block, body, column, shape, units};
+use super::{Book, Chapter, Group, Step, Term, block, body, column, shape, units};
 
 /// What has been read so far.
 pub(crate) struct Reader {
     pub log: Log,
     pub words: Vocabulary,
     pub groups: Vec<Group>,
+    pub terms: Vec<Term>,
     pub sources: Vec<Source>,
     pub cautions: Vec<Caution>,
     pub actions: Vec<Action>,
@@ -64,6 +65,7 @@ pub(crate) fn read(files: &[File], functions: &[Function], log: &mut Log) -> Boo
         log: std::mem::take(log),
         words,
         groups: Vec::new(),
+        terms: Vec::new(),
         sources: Vec::new(),
         cautions: Vec::new(),
         actions: Vec::new(),
@@ -159,6 +161,9 @@ impl Reader {
         self.each(&of(&["group"]), |reader, _, block| {
             block::group(reader, block)
         });
+        self.each(&of(&["term"]), |reader, _, block| {
+            block::term(reader, block)
+        });
         self.each(&of(&["source"]), |reader, _, block| {
             block::source(reader, block)
         });
@@ -191,6 +196,8 @@ impl Reader {
         });
         block::overruling_circles(self);
         let kernel = self.normal_forms();
+        self.words.columns.shrink_to_fit();
+        self.rules.shrink_to_fit();
         let order = self.order();
         let worked = steps(&self.words, &order);
         let mut is_worked = vec![false; self.words.columns.len()];
@@ -219,13 +226,17 @@ impl Reader {
                 .and_then(|block| block.field("today"))
                 .and_then(|field| self.words.find(&field.text.value)),
             chapters: chapters(files, &of(&["chapter"]), &overlays),
+            listed: head
+                .and_then(|block| block.field("chapters"))
+                .map(|field| {
+                    let names = field.text.split(",");
+                    names.map(|name| name.value.into_owned()).collect()
+                })
+                .unwrap_or_default(),
             overlays,
             files: Vec::new(),
             stage: self.stage,
-            words: {
-                self.words.columns.shrink_to_fit();
-                std::mem::take(&mut self.words)
-            },
+            words: std::mem::take(&mut self.words),
             order,
             ranges,
             worked,
@@ -233,6 +244,7 @@ impl Reader {
             below,
             kernel,
             groups: std::mem::take(&mut self.groups),
+            terms: std::mem::take(&mut self.terms),
             sources: std::mem::take(&mut self.sources),
             cautions: std::mem::take(&mut self.cautions),
             actions: std::mem::take(&mut self.actions),

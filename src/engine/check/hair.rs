@@ -15,7 +15,7 @@ enum Seam {
 }
 
 impl<'q> Check<'q> {
-    /// Pairs of rules of one chapter that are alike but for one quantity, of which one stops where the other starts.
+    /// Pairs of rules that are alike but for one quantity, of which one stops where the other starts.
     pub(super) fn hairs(&mut self) {
         let book = self.book;
         let rules = &book.rules;
@@ -23,7 +23,7 @@ impl<'q> Check<'q> {
         for (a, below) in rules.iter().enumerate() {
             for (b, above) in rules.iter().enumerate() {
                 let silent = self.silent.contains(&a) || self.silent.contains(&b);
-                if a == b || silent || below.chapter != above.chapter {
+                if a == b || silent {
                     continue;
                 }
                 let rows = |rule: &'q Rule| rule.body(book).normal.rows.iter();
