@@ -120,6 +120,7 @@ impl Units {
         &self.units[id.0 as usize]
     }
 
+    #[inline(never)]
     pub fn find(&self, spelling: &str) -> Option<UnitId> {
         self.spellings.get(spelling).map(|unit| UnitId(*unit))
     }

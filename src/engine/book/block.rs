@@ -251,7 +251,7 @@ pub(crate) fn gate(reader: &mut Reader, chapter: u32, block: &Block<'_>) {
 }
 
 fn gate_is_whole(reader: &mut Reader, block: &Block<'_>) {
-    let mut wanted = |fields: &[&str], message: &str, help: &str| {
+    let mut wanted = |fields: &[&str], message: &str, help: &'static str| {
         if !fields.iter().any(|field| block.field(field).is_some()) {
             let message = format!("`{}` {message}", block.name.value);
             reader.log.hint(&block.name, message, help);

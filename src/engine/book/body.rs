@@ -122,7 +122,7 @@ fn body(known: &mut Known<'_>, block: &Block<'_>, action: u32) -> Body {
     }
 }
 
-fn missing(log: &mut Log, block: &Block<'_>, field: &str, help: &str) {
+fn missing(log: &mut Log, block: &Block<'_>, field: &str, help: &'static str) {
     let message = format!("`{}` has no `{field}`", block.name.value);
     log.hint(&block.name, message, help);
 }

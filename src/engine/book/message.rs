@@ -50,7 +50,7 @@ fn placeholder(name: &Text<'_>, amount: bool, words: &Vocabulary, log: &mut Log)
         None => {
             let help = did_you_mean(&name.value, words.names());
             let message = format!("unknown fact `{}`", name.value);
-            log.note(name.mark(), message, help);
+            log.note(name.mark(), message.into(), help.map(Into::into));
             None
         }
     }

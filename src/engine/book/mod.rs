@@ -159,7 +159,7 @@ impl Book {
     /// A finding at a place in this book.
     pub(crate) fn finding(&self, at: Mark, message: String, help: Option<String>) -> Diagnostic {
         let mut log = Log::default();
-        log.note(at, message, help);
+        log.note(at, message.into(), help.map(Into::into));
         log.into_diagnostics(&self.files).remove(0)
     }
 }

@@ -86,7 +86,7 @@ fn all_blocks<'a>(files: &'a [File], log: &mut Log) -> Vec<(u32, Block<'a>)> {
     let size: usize = files.iter().map(|file| file.text.len()).sum();
     if size > limit::BOOK_BYTES {
         let message = format!("this book is larger than {} bytes", limit::BOOK_BYTES);
-        log.note(Mark::START, message, None);
+        log.note(Mark::START, message.into(), None);
         return Vec::new();
     }
     let mut all = Vec::new();
@@ -266,7 +266,7 @@ impl Reader {
     fn head(&mut self, books: &[(u32, &Block<'_>)], files: &[File], overlays: &[Overlay]) {
         let Some((_, block)) = books.first() else {
             let help = Some("start one file with `book NAME`".into());
-            let message = "no file says which book this is".to_owned();
+            let message = "no file says which book this is".into();
             self.log.note(Mark::START, message, help);
             return;
         };
@@ -324,7 +324,8 @@ impl Reader {
             } else if !stems.contains(&&*name.value) {
                 let message = format!("there is no file `{}.rules`", name.value);
                 let help = did_you_mean(&name.value, stems.iter().copied());
-                self.log.note(name.mark(), message, help);
+                self.log
+                    .note(name.mark(), message.into(), help.map(Into::into));
             }
         }
         for stem in stems {

@@ -154,6 +154,7 @@ pub(crate) struct Block<'a> {
 }
 
 impl<'t> Block<'t> {
+    #[inline(never)]
     pub fn field(&self, keyword: &str) -> Option<&Field<'t>> {
         self.fields
             .iter()
@@ -166,37 +167,41 @@ impl<'t> Block<'t> {
             .filter(move |field| field.keyword.value == keyword)
     }
 
+    #[inline(never)]
     pub fn value(&self, keyword: &str) -> Option<String> {
         self.field(keyword)
             .map(|field| field.text.value.to_string())
     }
 }
 
+/// Words about a mistake: whole sentences of ours, or made of what was found.
+type Said = Cow<'static, str>;
+
 /// Collects mistakes with their places while a book is read.
 #[derive(Debug, Default)]
 pub(crate) struct Log {
-    found: Vec<(Place, u32, String, Option<String>)>,
+    found: Vec<(Place, u32, Said, Option<Said>)>,
 }
 
 impl Log {
     /// Notes a mistake, as long as not so much is wrong that nobody would read more of it.
     #[inline(never)]
-    pub fn note(&mut self, at: Mark, message: String, help: Option<String>) {
+    pub fn note(&mut self, at: Mark, message: Said, help: Option<Said>) {
         if !self.is_full() {
             let length = at.characters.max(1);
             self.found.push((at.place, length, message, help));
         }
     }
 
-    pub fn at(&mut self, text: &Text<'_>, message: impl Into<String>) {
+    pub fn at(&mut self, text: &Text<'_>, message: impl Into<Said>) {
         self.note(text.mark(), message.into(), None);
     }
 
-    pub fn marked(&mut self, at: Mark, message: impl Into<String>) {
+    pub fn marked(&mut self, at: Mark, message: impl Into<Said>) {
         self.note(at, message.into(), None);
     }
 
-    pub fn hint(&mut self, text: &Text<'_>, message: impl Into<String>, help: impl Into<String>) {
+    pub fn hint(&mut self, text: &Text<'_>, message: impl Into<Said>, help: impl Into<Said>) {
         self.note(text.mark(), message.into(), Some(help.into()));
     }
 
@@ -210,7 +215,8 @@ impl Log {
         // Looking for the nearest name is the dear part.
         if !self.is_full() {
             let message = format!("unknown {what} `{}`", text.value);
-            self.note(text.mark(), message, instead(&text.value, known));
+            let help = instead(&text.value, known);
+            self.note(text.mark(), message.into(), help.map(Cow::Owned));
         }
     }
 
@@ -250,8 +256,8 @@ impl Log {
                     column,
                     length: length.min(room),
                     text,
-                    message,
-                    help,
+                    message: message.into_owned(),
+                    help: help.map(Cow::into_owned),
                 }
             })
             .collect()
@@ -370,7 +376,7 @@ fn read_line<'a>(place: Place, line: &'a str, blocks: &mut Vec<Block<'a>>, log: 
     {
         let most = limit::LINE_CHARACTERS;
         let message = format!("this line is longer than {most} characters");
-        log.note(Mark::of_one(place), message, None);
+        log.note(Mark::of_one(place), message.into(), None);
         line = &line[..end];
     }
     let content = without_note(line);
@@ -381,9 +387,12 @@ fn read_line<'a>(place: Place, line: &'a str, blocks: &mut Vec<Block<'a>>, log: 
     let margin = content.len() - content.trim_start_matches([' ', '\t']).len();
     let tab = content[..margin].find('\t');
     if let Some(at) = tab {
-        let help = Some("indent a field with two spaces".to_owned());
-        let message = "a tab stands here".to_owned();
-        log.note(Mark::of_one(place.plus(at)), message, help);
+        let help = Some("indent a field with two spaces".into());
+        log.note(
+            Mark::of_one(place.plus(at)),
+            "a tab stands here".into(),
+            help,
+        );
     }
     let indent = if tab.is_some() { FIELD_INDENT } else { margin };
     let text = Text::new(words, place.plus(content.len() - words.len()));

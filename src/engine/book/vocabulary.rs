@@ -237,6 +237,7 @@ impl Vocabulary {
         &mut self.columns[id.0 as usize]
     }
 
+    #[inline(never)]
     pub fn find(&self, name: &str) -> Option<ColumnId> {
         self.names.get(name).map(|id| ColumnId(*id))
     }
@@ -285,7 +286,7 @@ impl Vocabulary {
         kind: Kind,
         measure: Measure,
     ) -> ColumnId {
-        let base = self.get(series).clone();
+        let base = self.get(series);
         let name = feature.words(&base.name);
         let mut column = Column::new(&name, base.chapter, Origin::Feature { series, feature });
         column.place = base.place;
@@ -297,7 +298,7 @@ impl Vocabulary {
             self.units.find("day")
         };
         column.units = column.unit.into_iter().collect();
-        column.range = feature.range(&base);
+        column.range = feature.range(base);
         column.decimals = if matches!(
             feature,
             Feature::Number {

@@ -33,7 +33,7 @@ pub(crate) fn expression<'a>(text: &'a Text<'_>, units: &Units, log: &mut Log) -
                 place: text.place_at(wrong.from),
                 characters: wrong.to.saturating_sub(wrong.from) as u32,
             };
-            log.note(at, wrong.message, None);
+            log.note(at, wrong.message.into(), None);
             None
         }
     }

@@ -34,7 +34,7 @@ impl Resolver<'_> {
             place: self.text.place_at(from),
             characters: part.map_or(1, |part| part.chars().count()) as u32,
         };
-        self.log.note(at, message, help);
+        self.log.note(at, message.into(), help.map(Into::into));
         None
     }
 
