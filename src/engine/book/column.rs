@@ -474,11 +474,7 @@ fn looked_at(reader: &mut Reader, name: &Text<'_>) -> Option<ColumnId> {
 }
 
 fn row(reader: &mut Reader, id: ColumnId, by: &[ColumnId], text: &Text<'_>) -> Option<Row> {
-    let cells: Vec<Text> = text
-        .split("  ")
-        .into_iter()
-        .filter(|cell| !cell.is_empty())
-        .collect();
+    let cells: Vec<Text> = text.split("  ").filter(|cell| !cell.is_empty()).collect();
     if cells.len() != by.len() + 1 {
         let message = match (cells.len(), by.len()) {
             (1, _) => "this row has only one part".to_owned(),

@@ -4,6 +4,9 @@ use super::read::Reader;
 use super::rule::{Change, ChangeKind};
 use super::text::{Block, Text};
 
+/// A block with the number of its file.
+type Sited<'a> = (u32, &'a Block<'a>);
+
 /// A file that changes a book.
 #[derive(Debug, Clone)]
 pub(crate) struct Overlay {
@@ -38,10 +41,10 @@ pub(crate) fn overlays(reader: &mut Reader, blocks: &[(u32, &Block<'_>)]) -> Vec
 pub(crate) fn rules<'a>(
     reader: &mut Reader,
     overlays: &[Overlay],
-    rules: Vec<(u32, &'a Block<'a>)>,
-    replaced: &[(u32, &'a Block<'a>)],
+    rules: Vec<Sited<'a>>,
+    replaced: &[Sited<'a>],
     withdrawn: &[(u32, &Block<'_>)],
-) -> (Vec<(u32, &'a Block<'a>)>, Vec<(String, Change)>) {
+) -> (Vec<Sited<'a>>, Vec<(String, Change)>) {
     let mut rules = rules;
     let mut changes = Vec::new();
     for (file, block) in replaced {
