@@ -175,7 +175,10 @@ pub(crate) fn overrules(reader: &mut Reader, block: &Block<'_>) {
             }
         }
     }
-    if let Some(own) = find_rule(reader, &block.name.value).filter(|_| !overrules.is_empty()) {
+    if overrules.is_empty() {
+        return;
+    }
+    if let Some(own) = find_rule(reader, &block.name.value) {
         reader.rules[own].overrules = overrules.into();
     }
 }
