@@ -27,13 +27,18 @@ pub const BUILT_IN: &[(&str, &str)] = chapters![
     "dark-start",
     "planted-start",
     "inert-start",
+    "planting-day",
     "planting",
+    "algae",
+    "growing",
     "animals",
     "danger",
     "breath",
     "emergencies",
+    "running",
     "wild",
     "plants",
+    "amounts",
 ];
 
 /// Reads the built-in book.
