@@ -240,7 +240,7 @@ impl Advisor {
             functions: book.functions(),
             events: advice::event_forms(book),
         };
-        Ok(description.into_ts()?)
+        handed(&description)
     }
 
     /// What to do on `date` (as in 2026-09-25) by this journal.
@@ -249,7 +249,7 @@ impl Advisor {
         let result =
             read(journal.into()).and_then(|journal| advice::advise(&self.book, &journal, date));
         let (advice, mistakes) = parted(result);
-        Ok(AdviceResult { advice, mistakes }.into_ts()?)
+        handed(&AdviceResult { advice, mistakes })
     }
 
     /// Why a rule, a gate or a fact is what it is on `date` by this journal.
@@ -263,11 +263,10 @@ impl Advisor {
         let result =
             read(journal.into()).and_then(|journal| advice::why(&self.book, &journal, date, name));
         let (why, mistakes) = parted(result);
-        Ok(WhyResult {
+        handed(&WhyResult {
             why: why.flatten(),
             mistakes,
-        }
-        .into_ts()?)
+        })
     }
 
     /// Every single entry that would change what a rule or gate comes to on `date`.
@@ -275,11 +274,10 @@ impl Advisor {
         let date = Date::parse(date)?;
         let result = read(journal.into()).and_then(|j| advice::changes(&self.book, &j, date));
         let (changes, mistakes) = parted(result);
-        Ok(ChangesResult {
+        handed(&ChangesResult {
             changes: changes.unwrap_or_default(),
             mistakes,
-        }
-        .into_ts()?)
+        })
     }
 
     /// What to find out next on `date`.
@@ -288,11 +286,10 @@ impl Advisor {
         let date = Date::parse(date)?;
         let result = read(journal.into()).and_then(|j| advice::next_tests(&self.book, &j, date));
         let (tests, mistakes) = parted(result);
-        Ok(NextResult {
+        handed(&NextResult {
             tests: tests.unwrap_or_default(),
             mistakes,
-        }
-        .into_ts()?)
+        })
     }
 
     /// Why a rule does not speak on `date`, and what would make it.
@@ -306,11 +303,10 @@ impl Advisor {
         let date = Date::parse(date)?;
         let result = read(journal.into()).and_then(|j| advice::why_not(&self.book, &j, date, rule));
         let (why_not, mistakes) = parted(result);
-        Ok(WhyNotResult {
+        handed(&WhyNotResult {
             why_not: why_not.flatten(),
             mistakes,
-        }
-        .into_ts()?)
+        })
     }
 
     /// The smallest sets of facts that alone decide a rule on `date`; all of them if asked.
@@ -325,11 +321,10 @@ impl Advisor {
         let result =
             read(journal.into()).and_then(|j| advice::reasons(&self.book, &j, date, rule, all));
         let (sets, mistakes) = parted(result);
-        Ok(ReasonsResult {
+        handed(&ReasonsResult {
             sets: sets.flatten().unwrap_or_default(),
             mistakes,
-        }
-        .into_ts()?)
+        })
     }
 
     /// How the answer on `date` would differ if some facts were as given.
@@ -345,11 +340,10 @@ impl Advisor {
         let result =
             read(journal.into()).and_then(|j| advice::what_if(&self.book, &j, date, &edits));
         let (difference, mistakes) = parted(result);
-        Ok(DifferenceResult {
+        handed(&DifferenceResult {
             difference,
             mistakes,
-        }
-        .into_ts()?)
+        })
     }
 
     /// Journal, date, book and answer as one JSON text that can be verified later.
@@ -357,17 +351,16 @@ impl Advisor {
         let date = Date::parse(date)?;
         let result = read(journal.into()).and_then(|j| advice::record(&self.book, &j, date));
         let (record, mistakes) = parted(result);
-        Ok(RecordResult {
+        handed(&RecordResult {
             record: record.map(|record| record.to_string()),
             mistakes,
-        }
-        .into_ts()?)
+        })
     }
 
     /// Runs a record again and compares.
     pub fn verify(&self, record: &str) -> Result<Ts<VerifyResult>, JsError> {
         let (verified, mistakes) = parted(advice::verify(&self.book, record));
-        Ok(VerifyResult { verified, mistakes }.into_ts()?)
+        handed(&VerifyResult { verified, mistakes })
     }
 
     /// What a value typed for a fact is taken for.
@@ -382,7 +375,7 @@ impl Advisor {
                 question: None,
             },
         };
-        Ok(result.into_ts()?)
+        handed(&result)
     }
 
     /// Works out an amount by name.
@@ -398,7 +391,7 @@ impl Advisor {
                 mistakes,
             },
         };
-        Ok(result.into_ts()?)
+        handed(&result)
     }
 }
 
@@ -420,7 +413,15 @@ pub fn check_book(files: BookFiles) -> Result<Ts<BookResult>, JsError> {
             cases: 0,
         },
     };
-    Ok(result.into_ts()?)
+    handed(&result)
+}
+
+/// An answer as JavaScript's own data. It goes by way of JSON: a tree and its text are made by the same code whatever
+/// the answer is, where building objects directly would take code for each kind of answer.
+fn handed<T: Serialize + Tsify>(answer: &T) -> Result<Ts<T>, JsError> {
+    let text = serde_json::to_value(answer)?.to_string();
+    let data = js_sys::JSON::parse(&text).map_err(|_| JsError::new("the answer is no JSON"))?;
+    Ok(Ts::new_unchecked(data))
 }
 
 fn book_files(files: BookFiles) -> Result<Vec<File>, JsError> {

@@ -1,6 +1,6 @@
 //! A journal and a date become the facts that the book is run on.
 
-use crate::engine::{Book, Entered, Facts, Given, Interval, Reading, Set};
+use crate::engine::{Book, Entered, Facts, Given, Interval, Reading, Set, sorted};
 use crate::journal::{Date, Entry, Event, HowMuch, Journal, Mistake, Values, What};
 
 use super::document::Question;
@@ -45,13 +45,12 @@ fn facts_of(book: &Book, tank: &Values, events: &[&Event], today: Date) -> Known
     life::plants(&mut reader, events);
     life::animals(&mut reader, events);
     reader.proof(tank, events);
-    reader
-        .mistakes
-        .sort_by_key(|mistake| event_number(&mistake.place));
+    let event = |mistake: &Mistake| event_number(&mistake.place);
+    let mistakes = sorted(reader.mistakes, |a, b| event(a).cmp(&event(b)));
     Known {
         facts: reader.facts,
         questions: reader.questions,
-        mistakes: reader.mistakes,
+        mistakes,
         later: 0,
     }
 }

@@ -23,6 +23,7 @@ pub use record::{RECORD_FORMAT, Verified, record, verify};
 
 use crate::engine::{
     AdvicePoint, Beaten, Book, Evaluation, Facts, GateAnswer, OpenPoint, Urgency, Verdict, Worked,
+    sorted,
 };
 use crate::journal::{Date, Journal, Mistake};
 
@@ -170,8 +171,11 @@ fn wanted(book: &Book, advice: &[AdvicePoint], open: &[OpenPoint]) -> Vec<Wanted
     let mut infos = book.facts();
     infos.retain(|info| !info.ask.is_empty());
     let mut ranked: Vec<(&str, Vec<(Urgency, &str)>)> = found.into_iter().collect();
-    ranked.iter_mut().for_each(|(_, settles)| settles.sort());
-    ranked.sort_by_key(|(_, settles)| (settles[0].0, std::cmp::Reverse(settles.len())));
+    for (_, settles) in &mut ranked {
+        *settles = sorted(std::mem::take(settles), Ord::cmp);
+    }
+    let rank = |settles: &[(Urgency, &str)]| (settles[0].0, std::cmp::Reverse(settles.len()));
+    let ranked = sorted(ranked, |(_, a), (_, b)| rank(a).cmp(&rank(b)));
     let entry = |(fact, settles): (&str, Vec<(Urgency, &str)>)| {
         let info = infos.iter().find(|info| info.name == fact)?;
         Some(Wanted {

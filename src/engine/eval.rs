@@ -321,14 +321,14 @@ impl Evaluation<'_> {
     #[must_use]
     pub fn rule_by_rows(&self, name: &str) -> Option<Verdict> {
         let rule = self.book.rules.iter().find(|rule| rule.name == name)?;
-        Some(self.normal(&Normal::of(&rule.conditions, &mut &self.book.words)))
+        Some(self.normal(&rule.body(self.book).normal))
     }
 
     /// The verdict of a rule in strong Kleene logic, condition by condition: never more decided than the rule's own.
     #[must_use]
     pub fn rule_by_conditions(&self, name: &str) -> Option<Verdict> {
         let rule = self.book.rules.iter().find(|rule| rule.name == name)?;
-        Some(self.all(&rule.conditions))
+        Some(self.all(&rule.body(self.book).conditions))
     }
 
     /// How two numbers may lie to one another.

@@ -149,7 +149,8 @@ impl<'q> Search<'q> {
 
 /// Every condition of rules, needs and derived truths.
 pub(super) fn every_condition(book: &Book) -> Vec<&Condition> {
-    let rules = book.rules.iter().flat_map(|rule| &rule.conditions);
+    let rules = book.rules.iter();
+    let rules = rules.flat_map(|rule| &rule.body(book).conditions);
     let needs = book.gates.iter().flat_map(|gate| &gate.needs);
     let truths = book
         .words

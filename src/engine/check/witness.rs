@@ -50,7 +50,7 @@ impl Witness {
         keyword: &str,
         name: &str,
         expect: &str,
-        places: &Places,
+        places: &Places<'_>,
         run: &Evaluation<'_>,
     ) -> Witness {
         let mut facts = self.facts.clone();
