@@ -29,6 +29,7 @@ pub const BUILT_IN: &[(&str, &str)] = chapters![
     "danger",
     "breath",
     "plants",
+    "forecast",
 ];
 
 /// Reads the built-in book.

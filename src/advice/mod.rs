@@ -2,16 +2,21 @@
 //!
 //! The only room that sees `engine`, `water` and `journal`.
 
+mod amounts;
 mod ask;
 mod book;
 mod difference;
 mod document;
 mod facts;
+mod forecast;
 mod forms;
+mod keeper;
 mod functions;
 mod life;
 mod names;
 mod record;
+mod scale;
+mod setting;
 
 use std::collections::BTreeMap;
 
@@ -19,9 +24,11 @@ pub use ask::{changes, next_tests, reasons, what_if, why_not};
 pub use book::{BUILT_IN, built_in, load, missing_names, names_read, with_overlays};
 pub use difference::{Difference, GateMoved, Moved};
 pub use document::{Advice, BookRef, Question, Wanted};
+pub use forecast::probe;
 pub use forms::{EventField, EventForm, event_forms};
 pub use functions::FUNCTIONS;
 pub use record::{FieldDiffers, RECORD_FORMAT, Verified, record, verify};
+pub use setting::Assumed;
 
 use crate::engine::{
     AdvicePoint, Beaten, Book, Evaluation, GateAnswer, OpenPoint, Urgency, Verdict, Worked,

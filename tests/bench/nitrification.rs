@@ -193,6 +193,7 @@ fn of_another_model(number: u64, pace: f64) -> Made {
             release_per_day: 0.097,
             released_alkalinity_eq_mol: 1.0,
             alkalinity_uptake_per_day: 0.02,
+            own_alkalinity_mg_l_caco3: 10.0,
         };
     }
     read(tank, truth, &mut stream)
