@@ -6,13 +6,10 @@
 
 use std::collections::BTreeMap;
 
-use crate::engine::{Book, Evaluation, Facts, GateVerdict, Given, Interval, NO, Reading, Set, Verdict, YES};
-use crate::water::nitrification::{
-    Change, Fit, Forecast, Parameters, Quantity, Source, Trait, Walk, Water,
-};
-use crate::water::nitrification::Ranges;
+use crate::engine::{Book, Evaluation, Facts, GateVerdict, Interval, NO, Set, Verdict, YES};
+use crate::water::nitrification::{Change, Fit, Forecast, Parameters, Quantity, Source, Walk};
 
-use super::amounts::exactly;
+use super::desk::{Dates, Desk, Waters};
 use super::facts::number;
 use super::names::*;
 use super::scale::Scale;
@@ -20,8 +17,6 @@ use super::setting::Setting;
 
 /// Error allowed in a step of the model.
 pub(super) const TOLERANCE: f64 = 0.02;
-/// Days of simulated tests that the book may look back on.
-const LOOK_BACK: usize = 8;
 /// What no parting of members can settle is left open for so many parts of them.
 const OPEN_PARTS: usize = 16;
 
@@ -68,18 +63,16 @@ pub(super) struct Story {
 /// The courses of all members under what the book says, from filling on.
 pub(super) struct Outlook {
     pub courses: Forecast,
+    pub waters: Waters,
     pub stories: Vec<Story>,
     /// First simulated day.
     pub from: usize,
 }
 
-/// What the facts of a day differ in between members.
+/// Members for which a day differs in nothing but their water, and what is still asked of them.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 struct Cohort {
-    planted: Option<i32>,
-    changed: i32,
-    dosed: Option<i32>,
-    proven: bool,
+    dates: Dates,
     asked: [bool; QUESTIONS],
 }
 
@@ -90,13 +83,14 @@ pub(super) fn outlook(book: &Book, setting: &Setting, fit: &Fit, ahead: Ahead) -
     let from = setting.from();
     let mut keeper = Keeper::new(book, setting, &members, ahead);
     for day in 0..=from + ahead.days {
-        keeper.days.push(walk.reach(day as f64));
+        keeper.waters.days.push(walk.reach(day as f64));
         if day >= from {
             keeper.live(day, &mut walk);
         }
     }
     Outlook {
-        courses: Forecast::of_days(&keeper.days),
+        courses: Forecast::of_days(&keeper.waters.days),
+        waters: keeper.waters,
         stories: keeper.stories,
         from,
     }
@@ -105,10 +99,9 @@ pub(super) fn outlook(book: &Book, setting: &Setting, fit: &Fit, ahead: Ahead) -
 struct Keeper<'a> {
     book: &'a Book,
     setting: &'a Setting,
-    members: &'a [Parameters],
     ahead: Ahead,
     desk: Desk<'a>,
-    days: Vec<Vec<Water>>,
+    waters: Waters,
     stories: Vec<Story>,
     cohorts: Vec<Cohort>,
     change_rules: Vec<String>,
@@ -120,24 +113,20 @@ struct Keeper<'a> {
 impl<'a> Keeper<'a> {
     fn new(book: &'a Book, setting: &'a Setting, members: &'a [Parameters], ahead: Ahead) -> Self {
         let cohort = Cohort {
-            planted: setting.planted,
-            changed: setting.changed,
-            dosed: setting.dosed,
-            proven: false,
+            dates: Dates::of(setting),
             asked: [true; QUESTIONS],
         };
         let planted_start = book
-            .enter(START, "planted")
+            .enter(START, PLANTED_START)
             .map(|entered| entered.set)
             .ok();
         let drains = book.look_up(START, &setting.facts) != planted_start;
         Self {
             book,
             setting,
-            members,
             ahead,
-            desk: Desk::new(book, setting),
-            days: Vec::new(),
+            desk: Desk::new(book, setting, false),
+            waters: Waters::new(members),
             stories: vec![Story::default(); members.len()],
             cohorts: vec![cohort; members.len()],
             change_rules: rules_for(book, CHANGE_WATER),
@@ -153,7 +142,7 @@ impl<'a> Keeper<'a> {
             groups.entry(*cohort).or_default().push(member);
         }
         for (cohort, mut members) in groups {
-            let mut facts = self.desk.facts(self.setting, &cohort, day, self.setting.from());
+            let mut facts = self.desk.facts(self.setting, &cohort.dates, day);
             let least = (members.len() / OPEN_PARTS).max(1);
             self.ask(&mut facts, &cohort, day, &mut members, least, walk);
         }
@@ -169,7 +158,7 @@ impl<'a> Keeper<'a> {
         least: usize,
         walk: &mut Walk<'_>,
     ) {
-        self.desk.read(self, facts, day, members);
+        self.read(facts, day, members);
         let book = self.book;
         let run = book.evaluate(facts);
         let said = self.said(&run, cohort);
@@ -188,7 +177,7 @@ impl<'a> Keeper<'a> {
             }
             return;
         }
-        self.desk.read(self, facts, day, &members[..1]);
+        self.read(facts, day, &members[..1]);
         let one = self.said(&book.evaluate(facts), cohort);
         let settled = open.iter().any(|question| one[*question] != Verdict::Open);
         if !settled && members.len() <= least {
@@ -200,6 +189,17 @@ impl<'a> Keeper<'a> {
         let (low, high) = self.part(day, members);
         self.ask(facts, cohort, day, low, least, walk);
         self.ask(facts, cohort, day, high, least, walk);
+    }
+
+    /// Puts in what the tests of some members would read.
+    fn read(&self, facts: &mut Facts, day: usize, members: &[usize]) {
+        let nitrate = members
+            .iter()
+            .map(|member| self.waters.source_nitrate[*member]);
+        let whole = (f64::INFINITY, 0.0_f64);
+        let (lo, hi) = nitrate.fold(whole, |(lo, hi), value| (lo.min(value), hi.max(value)));
+        let of = |quantity, day| self.waters.hull(quantity, day, members);
+        self.desk.read(facts, day, of, Interval { lo, hi });
     }
 
     fn said(&self, run: &Evaluation<'_>, cohort: &Cohort) -> Said {
@@ -252,14 +252,7 @@ impl<'a> Keeper<'a> {
         Some(share)
     }
 
-    fn act(
-        &mut self,
-        member: usize,
-        day: usize,
-        said: &Said,
-        deed: &Deed,
-        walk: &mut Walk<'_>,
-    ) {
+    fn act(&mut self, member: usize, day: usize, said: &Said, deed: &Deed, walk: &mut Walk<'_>) {
         let source = self.setting.source;
         let today = day as i32;
         let story = &mut self.stories[member];
@@ -278,7 +271,8 @@ impl<'a> Keeper<'a> {
         for (question, seen) in seen.into_iter().enumerate() {
             cohort.asked[question] = seen.is_none();
         }
-        let plants = self.ahead.planting && cohort.planted.is_none() && story.plant == Some(day);
+        let plants =
+            self.ahead.planting && cohort.dates.planted.is_none() && story.plant == Some(day);
         if plants {
             let share = if self.drains { 1.0 } else { 0.0 };
             if self.drains {
@@ -287,14 +281,14 @@ impl<'a> Keeper<'a> {
             }
             let uptake = self.setting.plants_mg_l_n_day;
             walk.happen(member, &Change::Plants(uptake));
-            cohort.planted = Some(today);
-            cohort.changed = today;
-            cohort.proven = story.done.is_some();
+            cohort.dates.planted = Some(today);
+            cohort.dates.changed = today;
+            cohort.dates.proven = story.done.is_some();
             cohort.asked[DOSE] = false;
             story.planted_by_plan = Some(day);
         } else if let Some(share) = deed.share {
             walk.happen(member, &Change::Water { share, source });
-            cohort.changed = today;
+            cohort.dates.changed = today;
             story.changes.push((day, share));
         } else if let Some(rise) = deed.dose.filter(|_| story.done.is_none()) {
             let ammonia_mg_l_n = rise;
@@ -303,7 +297,7 @@ impl<'a> Keeper<'a> {
                 ..Source::default()
             };
             walk.happen(member, &Change::Dose(dose));
-            cohort.dosed = Some(today);
+            cohort.dates.dosed = Some(today);
             story.doses.push((day, rise));
         }
         if let Some(alkalinity_mg_l_caco3) = deed.buffer {
@@ -315,20 +309,13 @@ impl<'a> Keeper<'a> {
         }
     }
 
-    fn value(&self, quantity: Quantity, day: usize, member: usize) -> f64 {
-        quantity.of(&self.days[day][member]).max(0.0)
-    }
-
     /// The test, of today or yesterday, in which members differ most, by the ratio of what they hold.
     fn widest(&self, day: usize, members: &[usize]) -> Option<(f64, Quantity, usize)> {
-        let from = self.desk.first_day(self.setting.from()).min(day);
+        let from = self.desk.first_day().min(day);
         let days = day.saturating_sub(1).max(from)..=day;
         let ratio = |quantity: Quantity, day: usize, mark: f64| {
-            let values = members.iter().map(|member| self.value(quantity, day, *member));
-            let (low, high) = values.fold((f64::INFINITY, 0.0_f64), |(low, high), value| {
-                (low.min(value), high.max(value))
-            });
-            (high + mark) / (low + mark)
+            let Interval { lo, hi } = self.waters.hull(quantity, day, members);
+            (hi + mark) / (lo + mark)
         };
         let mut widest: Option<(f64, Quantity, usize)> = None;
         for day in days {
@@ -350,7 +337,7 @@ impl<'a> Keeper<'a> {
     fn part<'m>(&self, day: usize, members: &'m mut [usize]) -> (&'m mut [usize], &'m mut [usize]) {
         let middle = members.len() / 2;
         if let Some((_, quantity, day)) = self.widest(day, members) {
-            let value = |member: &usize| self.value(quantity, day, *member);
+            let value = |member: &usize| self.waters.value(quantity, day, *member);
             members.select_nth_unstable_by(middle, |a, b| {
                 value(a).total_cmp(&value(b)).then(a.cmp(b))
             });
@@ -403,172 +390,4 @@ fn rules_for(book: &Book, action: &str) -> Vec<String> {
                 .is_some_and(|(_, point, _)| point.action == action)
         })
         .collect()
-}
-
-/// A series that the model fills.
-struct Series {
-    fact: &'static str,
-    quantity: Quantity,
-    scale: Scale,
-    /// Smallest mark of a usual test: in the main unit, and in mg/L.
-    mark: Option<f64>,
-    mark_mg_l: f64,
-    /// The readings of the journal.
-    read: Vec<Reading>,
-}
-
-/// The facts of a day, with the tests that a group of members would give.
-struct Desk<'a> {
-    book: &'a Book,
-    series: Vec<Series>,
-    base: Facts,
-    tap_nitrate: Option<Scale>,
-    filled: i32,
-}
-
-impl<'a> Desk<'a> {
-    fn new(book: &'a Book, setting: &Setting) -> Self {
-        let kinds = [
-            (AMMONIA, "mg/L N", Quantity::Ammonia),
-            (NITRITE, "mg/L N", Quantity::Nitrite),
-            (NITRATE, "mg/L N", Quantity::Oxidised),
-            (KH, "mg/L CaCO3", Quantity::Alkalinity),
-        ];
-        // On a bed of its own chemistry nobody chases the hardness.
-        let count = if setting.tank.bed_kg_l > 0.0 { 3 } else { 4 };
-        let series = |(fact, unit, quantity): (&'static str, &str, Quantity)| {
-            let scale = Scale::of(book, fact, unit)?;
-            let mark = book.enter(fact, &format!("0 {unit}")).ok()?.mark;
-            let given = setting.facts.given(book, fact);
-            Some(Series {
-                fact,
-                quantity,
-                scale,
-                mark,
-                mark_mg_l: mark.map_or(0.0, |mark| scale.from_main(mark)),
-                read: given.map(|given| given.readings.clone()).unwrap_or_default(),
-            })
-        };
-        let is_open = |ranges: &Ranges| {
-            let range = ranges.of(Trait::SourceNitrate);
-            range.low < range.high
-        };
-        let tap_nitrate = is_open(&setting.ranges)
-            .then(|| Scale::of(book, TAP_NITRATE, "mg/L N"))
-            .flatten();
-        let mut base = setting.facts.clone();
-        if let Ok(none) = book.enter(SIGNS, "none") {
-            base.give(book, SIGNS, Given::new(none.set));
-        }
-        Self {
-            book,
-            series: kinds.into_iter().take(count).filter_map(series).collect(),
-            base,
-            tap_nitrate,
-            filled: setting.filled.days(),
-        }
-    }
-
-    /// The first day that is simulated: later than the last ammonia test of the journal.
-    fn first_day(&self, from: usize) -> usize {
-        let tested = |series: &Series| {
-            let last = series.read.last()?;
-            Some((last.day.floor() as i32 - self.filled).max(0) as usize + 1)
-        };
-        let after = self.series.iter().filter_map(tested).max().unwrap_or(0);
-        after.max(from)
-    }
-
-    /// The facts that a cohort shares on a day.
-    fn facts(&self, setting: &Setting, cohort: &Cohort, day: usize, from: usize) -> Facts {
-        let book = self.book;
-        let mut facts = self.base.clone();
-        let date = |day: i32| exactly(f64::from(self.filled + day));
-        let today = day as i32;
-        let mut give = |name: &str, set: Set| facts.give(book, name, Given::new(set));
-        give(TODAY, date(today));
-        if cohort.changed > setting.changed || setting.changed > 0 {
-            give(CHANGED_ON, date(cohort.changed));
-        }
-        if let (Some(planted), None) = (cohort.planted, setting.planted) {
-            give(PLANTED, Set::truth(true));
-            give(PLANTED_ON, date(planted));
-            give(PROVEN_BEFORE_PLANTING, Set::truth(cohort.proven));
-            if let Some(wanted) = book.look_up(PLANTS_ON_HAND, &self.base) {
-                give(PLANT_CLASS, wanted);
-            }
-        }
-        if let Some(dosed) = cohort.dosed {
-            give(AMMONIA_DOSED, Set::truth(true));
-            give(AMMONIA_DOSED_ON, date(dosed));
-        }
-        if day > self.first_day(from) {
-            give(CHANGE_BEFORE_TESTS, exactly(0.0));
-        }
-        self.keep_warm(&mut facts, setting, today);
-        facts
-    }
-
-    /// The last temperature goes on; without any, the one assumed.
-    fn keep_warm(&self, facts: &mut Facts, setting: &Setting, today: i32) {
-        let Some(scale) = Scale::of(self.book, TEMPERATURE, "°C") else {
-            return;
-        };
-        let last = facts
-            .given(self.book, TEMPERATURE)
-            .and_then(|given| given.readings.last().map(|reading| reading.values));
-        let assumed = Interval::point(scale.to_main(setting.tank.temperature_c));
-        let values = last.unwrap_or(assumed);
-        let mut given = Given::new(Set::Number(values));
-        given.readings.push(Reading {
-            day: f64::from(self.filled + today),
-            values,
-            nominal: values.lo,
-            mark: None,
-            typed: String::new(),
-        });
-        facts.give(self.book, TEMPERATURE, given);
-    }
-
-    /// Puts in what the tests of these members would read, up to a day.
-    fn read(&self, keeper: &Keeper<'_>, facts: &mut Facts, day: usize, members: &[usize]) {
-        let first = self.first_day(keeper.setting.from());
-        for series in &self.series {
-            let mut readings = series.read.clone();
-            let kept = readings.len().saturating_sub(LOOK_BACK);
-            readings.drain(..kept);
-            let days = (day + 1).saturating_sub(LOOK_BACK).max(first)..=day;
-            for day in days {
-                let values = members
-                    .iter()
-                    .map(|member| keeper.value(series.quantity, day, *member));
-                let (low, high) = values.fold((f64::INFINITY, 0.0_f64), |(low, high), value| {
-                    (low.min(value), high.max(value))
-                });
-                let values = Interval::between(series.scale.to_main(low), series.scale.to_main(high));
-                readings.push(Reading {
-                    day: f64::from(self.filled) + day as f64,
-                    values,
-                    nominal: values.lo,
-                    mark: series.mark,
-                    typed: String::new(),
-                });
-            }
-            if let Some(latest) = readings.last() {
-                let mut given = Given::new(Set::Number(latest.values));
-                given.readings = readings;
-                facts.give(self.book, series.fact, given);
-            }
-        }
-        if let Some(scale) = self.tap_nitrate {
-            let values = members
-                .iter()
-                .map(|member| keeper.members[*member].source_nitrate_mg_l_n);
-            let (low, high) = values.fold((f64::INFINITY, 0.0_f64), |(low, high), value| {
-                (low.min(value), high.max(value))
-            });
-            let values = Interval::between(scale.to_main(low), scale.to_main(high));
-            facts.give(self.book, TAP_NITRATE, Given::new(Set::Number(values)));
-        }
-    }
 }

@@ -46,6 +46,9 @@ pub(super) const TEMPERATURE: &str = "temperature";
 
 /// What else the forecast is told of a tank and its new water.
 pub(super) const START: &str = "start";
+/// The ways to start that are told apart here; any other is followed as the book says.
+pub(super) const PLANTED_START: &str = "planted";
+pub(super) const FED: &str = "fed";
 pub(super) const BED: &str = "bed";
 pub(super) const BED_MASS: &str = "bed-mass";
 pub(super) const TAP_AMMONIA: &str = "tap-ammonia";
@@ -69,6 +72,7 @@ pub(super) const AMMONIA_STRENGTH: &str = "ammonia-strength";
 /// When the cycle counts as done, and what plants bear.
 pub(super) const CYCLE_DONE: &str = "cycle-done";
 pub(super) const PLANT_LIMIT: &str = "plant-limit";
+pub(super) const PLANT_LOSS_LIMIT: &str = "plant-act-limit";
 pub(super) const DOSE_TO_TARGET: &str = "dose-to-target";
 
 pub(super) const BUFFER_DUE: &str = "buffer-due";
@@ -92,7 +96,7 @@ pub(super) const ADD_CREW: &str = "add-crew";
 pub(super) const ADD_FISH: &str = "add-fish";
 
 /// Every fact, derived fact and table above that must be in the book.
-pub(super) const ALL: [&str; 60] = [
+pub(super) const ALL: [&str; 61] = [
     TODAY,
     FILLED,
     FILLED_ON,
@@ -144,6 +148,7 @@ pub(super) const ALL: [&str; 60] = [
     AMMONIA_STRENGTH,
     CYCLE_DONE,
     PLANT_LIMIT,
+    PLANT_LOSS_LIMIT,
     DOSE_TO_TARGET,
     BUFFER_DUE,
     BUFFER_TO_ADD,

@@ -60,7 +60,6 @@ pub(super) struct Setting {
     pub planted: Option<i32>,
     pub changed: i32,
     pub dosed: Option<i32>,
-    pub has_animals: bool,
     pub assumed: Vec<Assumed>,
 }
 
@@ -119,7 +118,6 @@ impl Teller<'_> {
         let planted = first(|what| matches!(what, What::Planted { .. })).map(since);
         let changed = last(|what| matches!(what, What::ChangedWater { .. })).map(since);
         let dosed = last(super::amounts::is_ammonia_dose).map(since);
-        let counts = COUNTS.map(|name| self.number(name, ""));
         let readings = self.readings(filled);
         let facts = self.facts(filled, on, volume_l);
         Setting {
@@ -136,7 +134,6 @@ impl Teller<'_> {
             planted,
             changed: changed.unwrap_or(0).max(0),
             dosed,
-            has_animals: counts.into_iter().flatten().any(|count| count > 0.0),
             assumed: std::mem::take(&mut self.assumed),
         }
     }

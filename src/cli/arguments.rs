@@ -17,6 +17,9 @@ lentic: explained advice for starting and keeping planted freshwater tanks
   lentic whatif JOURNAL name=value...  how the answer would differ
   lentic change JOURNAL [NAME]       which single entry would change the answer
   lentic whynot JOURNAL RULE         what keeps a rule from speaking
+  lentic forecast JOURNAL            what the water will do, when the cycle is done
+  lentic plan JOURNAL                what the book will ask for on the coming days
+  lentic compare JOURNAL [price=number...]  the ways to start, side by side
   lentic record JOURNAL              journal, book and answer in one file
   lentic verify RECORD               run a record again and compare
   lentic check [BOOK...]             prove a rule book and run its cases
@@ -30,6 +33,8 @@ lentic: explained advice for starting and keeping planted freshwater tanks
   --book FOLDER  use this rule book
   --overlay FILE add these changes of your own to the book
   --json         print the answer as JSON
+  --svg          with forecast: print it as a picture
+  --ics          with plan: print it as a calendar file
   --fix-cases    check: write missing cases into the book, as notes
   --boxes NUMBER check: effort for one question before it is left undecided
   --all          with why: every smallest set of facts that decides it
@@ -51,6 +56,9 @@ pub(crate) enum Verb {
     Verify,
     Check,
     Reckon,
+    Forecast,
+    Plan,
+    Compare,
     Help,
     Version,
 }
@@ -65,6 +73,8 @@ pub(crate) struct Arguments {
     pub fix_cases: bool,
     pub boxes: Option<u32>,
     pub overlays: Vec<String>,
+    pub svg: bool,
+    pub ics: bool,
 }
 
 pub(crate) fn read() -> Result<Arguments, String> {
@@ -79,6 +89,8 @@ pub(crate) fn read() -> Result<Arguments, String> {
         fix_cases: false,
         boxes: None,
         overlays: Vec::new(),
+        svg: false,
+        ics: false,
     };
     let mut verb = None;
     while let Some(argument) = parser.next().map_err(told)? {
@@ -89,6 +101,8 @@ pub(crate) fn read() -> Result<Arguments, String> {
             lexopt::Arg::Long("boxes") => arguments.boxes = Some(count(&text(&mut parser)?)?),
             lexopt::Arg::Long("overlay") => arguments.overlays.push(text(&mut parser)?),
             lexopt::Arg::Long("json") => arguments.json = true,
+            lexopt::Arg::Long("svg") => arguments.svg = true,
+            lexopt::Arg::Long("ics") => arguments.ics = true,
             lexopt::Arg::Long("all") => arguments.all = true,
             lexopt::Arg::Long("help") | lexopt::Arg::Short('h') => verb = Some(Verb::Help),
             lexopt::Arg::Long("version") => verb = Some(Verb::Version),
@@ -134,6 +148,9 @@ fn named(word: &str) -> Result<Verb, String> {
         "verify" => Ok(Verb::Verify),
         "check" => Ok(Verb::Check),
         "reckon" => Ok(Verb::Reckon),
+        "forecast" => Ok(Verb::Forecast),
+        "plan" => Ok(Verb::Plan),
+        "compare" => Ok(Verb::Compare),
         "help" => Ok(Verb::Help),
         _ => Err(format!(
             "lentic knows no `{word}`; `lentic --help` shows what there is"

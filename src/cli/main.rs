@@ -4,11 +4,15 @@ mod advise;
 mod arguments;
 mod ask;
 mod check;
+mod compare;
 mod evidence;
+mod forecast;
 mod may;
 mod page;
+mod plan;
 mod reckon;
 mod record;
+mod sketch;
 mod why;
 
 use std::process::ExitCode;
@@ -56,6 +60,9 @@ fn run(arguments: &Arguments) -> Result<Outcome, String> {
         Verb::Verify => record::verify(arguments),
         Verb::Check => check::run(arguments),
         Verb::Reckon => reckon::run(arguments),
+        Verb::Forecast => forecast::run(arguments),
+        Verb::Plan => plan::run(arguments),
+        Verb::Compare => compare::run(arguments),
     }
 }
 
