@@ -101,7 +101,7 @@ fn food_carried(book: &Book, facts: &Facts, cleared_mg_n: f64) -> Option<f64> {
     let cleared = Scale::of(book, NITROGEN_CLEARED, "mg N")?.to_main(cleared_mg_n.max(0.0));
     facts.give(book, NITROGEN_CLEARED, given(exactly(cleared)));
     let main = number(book.look_up(FOOD_CARRIED, &facts)?)?;
-    Some(Scale::of(book, FOOD_PER_DAY, "g")?.from_main(main.lo))
+    Some(Scale::of(book, FOOD_PER_DAY, "g")?.of_main(main.lo))
 }
 
 fn steps(book: &Book, most: f64) -> Vec<FoodStep> {
@@ -115,7 +115,7 @@ fn steps(book: &Book, most: f64) -> Vec<FoodStep> {
         let (Some(share), Some(percent)) = (share, percent) else {
             return found;
         };
-        let food_g = rounded(most * percent.from_main(share.lo) / 100.0);
+        let food_g = rounded(most * percent.of_main(share.lo) / 100.0);
         if found.last().is_none_or(|step| step.food_g != food_g) {
             found.push(FoodStep {
                 from_day: usize::from(day),
@@ -207,7 +207,7 @@ fn full_dose(book: &Book, setting: &Setting) -> Option<f64> {
         given(Set::Number(crate::engine::Interval::point(0.0))),
     );
     let main = number(book.look_up(DOSE_TO_TARGET, &facts)?)?;
-    let grams = Scale::of(book, DOSED_MASS, "g")?.from_main(main.lo);
+    let grams = Scale::of(book, DOSED_MASS, "g")?.of_main(main.lo);
     let rise = crate::water::ammonium_chloride_rise_mg_l_n(grams, setting.volume_l);
     Some(rise).filter(|rise| *rise > 0.0)
 }

@@ -386,7 +386,7 @@ impl Seen<'_> {
         let entered = self.book.enter(PLANT_CLASS, class).ok()?;
         facts.give(self.book, PLANT_CLASS, given(entered.set));
         let main = number(self.book.look_up(table, &facts)?)?;
-        Some(Scale::of(self.book, AMMONIA, "mg/L N")?.from_main(main.lo))
+        Some(Scale::of(self.book, AMMONIA, "mg/L N")?.of_main(main.lo))
     }
 
     /// Days after planting on which a member holds more ammonia than a limit.
@@ -410,7 +410,7 @@ fn span(values: impl Iterator<Item = f64>) -> Span {
         let place = ((share * values.len() as f64).ceil() as usize).max(1) - 1;
         values
             .get(place)
-            .map(|value| (libm::round(value * 10.0) / 10.0).max(0.0))
+            .map(|value| libm::round(value * 10.0) / 10.0 + 0.0)
     })
 }
 

@@ -139,7 +139,7 @@ impl<'a> Desk<'a> {
                 quantity,
                 scale,
                 mark,
-                mark_mg_l: mark.map_or(0.0, |mark| scale.from_main(mark)),
+                mark_mg_l: mark.map_or(0.0, |mark| scale.of_main(mark)),
                 read: given
                     .map(|given| given.readings.clone())
                     .unwrap_or_default(),

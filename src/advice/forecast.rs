@@ -305,14 +305,14 @@ fn curves(book: &Book, setting: &Setting, outlook: &Outlook) -> Vec<Curve> {
         let info: &FactInfo = infos.iter().find(|info| info.name == fact)?;
         let shown = info.units.first()?.clone();
         let (own, other) = (Scale::of(book, fact, unit)?, Scale::of(book, fact, &shown)?);
-        let told = |value: f64| rounded(other.from_main(own.to_main(value.max(0.0))));
+        let told = |value: f64| rounded(other.of_main(own.to_main(value.max(0.0))));
         let given = setting.facts.given(book, fact);
         let readings = given.map(|given| given.readings.as_slice());
         let first = f64::from(setting.filled.days());
         let mark = |reading: &crate::engine::Reading| Mark {
             day: rounded(reading.day - first),
-            low: rounded(other.from_main(reading.values.lo)),
-            high: rounded(other.from_main(reading.values.hi)),
+            low: rounded(other.of_main(reading.values.lo)),
+            high: rounded(other.of_main(reading.values.hi)),
             typed: reading.typed.clone(),
         };
         let bands = outlook.courses.bands(quantity);
@@ -382,7 +382,7 @@ fn happenings(journal: &Journal, setting: &Setting, outlook: &Outlook) -> Vec<Ha
         );
         found.extend(story.doses.iter().map(|(day, _)| planned(*day, "dosed")));
     }
-    found.sort_by(|a, b| a.day.cmp(&b.day));
+    found.sort_by_key(|happening| happening.day);
     found.dedup_by(|a, b| (a.day, &a.kind) == (b.day, &b.kind));
     found
 }
@@ -457,7 +457,7 @@ fn next(book: &Book, setting: &Setting, outlook: &Outlook) -> Vec<Tell> {
         .into_iter()
         .filter_map(|(fact, quantity)| {
             let scale = Scale::of(book, fact, "mg/L N")?;
-            let mark = scale.from_main(book.enter(fact, "0 mg/L N").ok()?.mark?);
+            let mark = scale.of_main(book.enter(fact, "0 mg/L N").ok()?.mark?);
             // Steps of a colour scale, each twice the one below.
             let bounds = (0..7).map(|step| mark * f64::from(1 << step)).collect();
             let test = model::Test {

@@ -363,7 +363,7 @@ fn buffer(book: &Book, facts: &Facts, said: &Said) -> Option<f64> {
         return None;
     }
     let main = number(book.look_up(BUFFER_TO_ADD, facts)?)?;
-    Some(Scale::of(book, KH, "mg/L CaCO3")?.from_main(0.5 * (main.lo + main.hi)))
+    Some(Scale::of(book, KH, "mg/L CaCO3")?.of_main(0.5 * (main.lo + main.hi)))
 }
 
 /// The dose that the book asks for, in mg/L of nitrogen.
@@ -374,8 +374,8 @@ fn dose(book: &Book, facts: &Facts, said: &Said) -> Option<f64> {
     let main = number(book.look_up(DOSE_TO_TARGET, facts)?)?;
     let litres = number(book.look_up(NET_VOLUME, facts)?)?;
     // Its main units are those in which both are typed.
-    let grams = Scale::of(book, DOSED_MASS, "g")?.from_main(0.5 * (main.lo + main.hi));
-    let volume = Scale::of(book, NET_VOLUME, "L")?.from_main(litres.lo);
+    let grams = Scale::of(book, DOSED_MASS, "g")?.of_main(0.5 * (main.lo + main.hi));
+    let volume = Scale::of(book, NET_VOLUME, "L")?.of_main(litres.lo);
     Some(crate::water::ammonium_chloride_rise_mg_l_n(grams, volume)).filter(|rise| *rise > 0.0)
 }
 

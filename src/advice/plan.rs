@@ -135,6 +135,9 @@ pub fn plan(book: &Book, journal: &Journal, on: Date) -> Result<Plan, Vec<Mistak
     Ok(told)
 }
 
+/// The day on which a member has come so far.
+type Reached = fn(&Story) -> Option<usize>;
+
 /// When plants, clean-up crew and fish may come, by the forecast; none for a tank older than it speaks of.
 ///
 /// # Errors
@@ -154,14 +157,14 @@ pub fn earliest(book: &Book, journal: &Journal, on: Date) -> Result<Vec<Mileston
 
 /// The first day on which each gate would open, by the forecast.
 fn milestones(book: &Book, setting: &Setting, outlook: &Outlook) -> Vec<Milestone> {
-    let gates: [(&str, fn(&Story) -> Option<usize>); 3] = [
+    let gates: [(&str, Reached); 3] = [
         (PLANT, |story| story.plant),
         (ADD_CREW, |story| story.crew),
         (ADD_FISH, |story| story.fish),
     ];
     let run = book.evaluate(&setting.facts);
     let answers = run.gates();
-    let milestone = |(gate, of): (&str, fn(&Story) -> Option<usize>)| {
+    let milestone = |(gate, of): (&str, Reached)| {
         let answer = answers.iter().find(|answer| answer.gate == gate)?;
         let days: Vec<Option<usize>> = outlook.stories.iter().map(of).collect();
         let date = |share| day_by(&days, share).map(|day| setting.filled.plus_days(day as i32));

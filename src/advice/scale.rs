@@ -28,12 +28,12 @@ impl Scale {
     }
 
     /// A number of the main unit in the unit.
-    pub fn from_main(self, main: f64) -> f64 {
+    pub fn of_main(self, main: f64) -> f64 {
         (main - self.zero) / self.one
     }
 
     /// An interval of the main unit in the unit.
     pub fn interval(self, main: Interval) -> Interval {
-        Interval::between(self.from_main(main.lo), self.from_main(main.hi))
+        Interval::between(self.of_main(main.lo), self.of_main(main.hi))
     }
 }

@@ -294,7 +294,7 @@ impl Teller<'_> {
             .unwrap_or_default();
         let told = scale.map(|scale| {
             let read =
-                |reading: &Reading| (day(reading.day, filled), scale.from_main(reading.nominal));
+                |reading: &Reading| (day(reading.day, filled), scale.of_main(reading.nominal));
             readings.iter().map(read).collect::<Vec<_>>()
         });
         let told = told.unwrap_or_default();
@@ -445,8 +445,8 @@ fn told(
         return None;
     }
     let values = scale.interval(reading.values);
-    let nominal = scale.from_main(reading.nominal);
-    let mark = reading.mark.map(|mark| scale.from_main(mark));
+    let nominal = scale.of_main(reading.nominal);
+    let mark = reading.mark.map(|mark| scale.of_main(mark));
     let half = 0.5 * (values.hi - values.lo);
     let below = nominal <= 0.0 && mark.is_some();
     let relative = match mark {
