@@ -4,12 +4,10 @@ use serde::{Deserialize, Serialize};
 use tsify::{Ts, Tsify};
 use wasm_bindgen::prelude::*;
 
-use crate::advice::{
-    self, Advice, Capacity, Comparison, Difference, EventForm, Forecast, Plan, Verified, Why,
-};
+use crate::advice::{self, Advice, Capacity, Comparison, EventForm, Forecast, Plan, Verified, Why};
 use crate::engine::{
-    Book, Change, ChapterInfo, Diagnostic, FactInfo, File, FunctionInfo, GroupInfo, NextTest,
-    Reason, Reckoned, RuleInfo, WhyNot,
+    Book, Change, ChapterInfo, Diagnostic, Difference, FactInfo, File, FunctionInfo, GroupInfo,
+    NextTest, Reason, Reckoned, RuleInfo, WhyNot,
 };
 use crate::journal::{self, Date, Journal, Node};
 

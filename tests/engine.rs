@@ -7,6 +7,8 @@ mod answers;
 mod book;
 #[path = "engine/entry.rs"]
 mod entry;
+#[path = "engine/questions.rs"]
+mod questions;
 #[path = "engine/soundness.rs"]
 mod soundness;
 #[path = "engine/verdicts.rs"]

@@ -1,9 +1,10 @@
 //! The questions about one journal and day: why not, what would change it, what if, what to find out next.
 
-use crate::engine::{Book, Change, Facts, Given, NextTest, Reading, Reason, Set, WhyNot};
+use crate::engine::{
+    Book, Change, Difference, Facts, Given, NextTest, Reading, Reason, Set, WhyNot,
+};
 use crate::journal::{Date, Journal, Mistake};
 
-use super::difference::{Difference, difference};
 use super::known;
 use super::names::JOURNAL_GROUP;
 
@@ -81,10 +82,9 @@ pub fn what_if(
     if !mistakes.is_empty() {
         return Err(mistakes);
     }
-    Ok(difference(
-        &book.evaluate(&known.facts),
-        &book.evaluate(&facts),
-    ))
+    Ok(book
+        .evaluate(&known.facts)
+        .difference(&book.evaluate(&facts)))
 }
 
 fn edit(book: &Book, facts: &mut Facts, on: Date, fact: &str, text: &str) -> Result<(), Mistake> {

@@ -14,6 +14,7 @@ macro_rules! chapters {
 pub const BUILT_IN: &[(&str, &str)] = chapters![
     "book",
     "units",
+    "words",
     "sources",
     "cautions",
     "actions",

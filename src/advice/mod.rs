@@ -9,7 +9,6 @@ mod calendar;
 mod capacity;
 mod compare;
 mod desk;
-mod difference;
 mod document;
 mod facts;
 mod forecast;
@@ -32,7 +31,6 @@ pub use book::{BUILT_IN, built_in, load, missing_names, names_read, with_overlay
 pub use calendar::calendar;
 pub use capacity::{Capacity, ClearedDose, FoodStep, capacity};
 pub use compare::{Comparison, PlantsMeet, Prices, Span, StartCompared, compare};
-pub use difference::{Difference, GateMoved, Moved};
 pub use document::{Advice, BookRef, Question, Wanted};
 pub use forecast::{
     Agreement, Curve, DAYS_AHEAD, Done, Forecast, Happening, Mark, Standing, Tell, TriedCause,
@@ -42,7 +40,7 @@ pub use forms::{EventField, EventForm, event_forms};
 pub use functions::FUNCTIONS;
 pub use picture::picture;
 pub use plan::{Milestone, Plan, PlanItem, earliest, plan};
-pub use record::{FieldDiffers, RECORD_FORMAT, Verified, record, verify};
+pub use record::{RECORD_FORMAT, Verified, record, verify};
 pub use setting::Assumed;
 
 use crate::engine::{

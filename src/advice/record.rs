@@ -2,7 +2,7 @@
 
 use serde_json::{Map, Value};
 
-use crate::engine::Book;
+use crate::engine::{Book, FieldDiffers, fields_that_differ};
 use crate::journal::{Date, Journal, Mistake};
 
 use super::{Advice, advise};
@@ -20,18 +20,6 @@ pub struct Verified {
     pub same_book: bool,
     /// What differs, field by field.
     pub differs: Vec<FieldDiffers>,
-}
-
-/// One field that differs.
-#[derive(Debug, Clone, PartialEq, Eq, serde::Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
-pub struct FieldDiffers {
-    /// Where it stands, as in `answer.advice[0].urgency`.
-    pub place: String,
-    /// What the record says, as JSON; empty if it has nothing there.
-    pub recorded: String,
-    /// What the fresh answer says, as JSON; empty if it has nothing there.
-    pub now: String,
 }
 
 /// Journal, date, book and answer in one piece of JSON.
@@ -86,52 +74,11 @@ pub fn verify(book: &Book, text: &str) -> Result<Verified, Vec<Mistake>> {
     let journal = Journal::from_json(&field("journal")?.to_string())?;
     let answer = field("answer")?;
     let now = plain(&advise(book, &journal, on)?);
-    let mut differs = Vec::new();
-    compare("answer", Some(answer), Some(&now), &mut differs);
+    let differs = fields_that_differ("answer", answer, &now);
     let digest = answer.pointer("/book/digest").and_then(Value::as_str);
     Ok(Verified {
         same: differs.is_empty(),
         same_book: digest == Some(book.digest()),
         differs,
     })
-}
-
-fn compare(
-    place: &str,
-    recorded: Option<&Value>,
-    now: Option<&Value>,
-    differs: &mut Vec<FieldDiffers>,
-) {
-    match (recorded, now) {
-        (Some(Value::Object(old)), Some(Value::Object(new))) => {
-            let extra = new.keys().filter(|key| !old.contains_key(*key));
-            for key in old.keys().chain(extra) {
-                compare(
-                    &format!("{place}.{key}"),
-                    old.get(key),
-                    new.get(key),
-                    differs,
-                );
-            }
-        }
-        (Some(Value::Array(old)), Some(Value::Array(new))) => {
-            for index in 0..old.len().max(new.len()) {
-                compare(
-                    &format!("{place}[{index}]"),
-                    old.get(index),
-                    new.get(index),
-                    differs,
-                );
-            }
-        }
-        (recorded, now) if recorded != now => {
-            let text = |value: Option<&Value>| value.map(Value::to_string).unwrap_or_default();
-            differs.push(FieldDiffers {
-                place: place.to_owned(),
-                recorded: text(recorded),
-                now: text(now),
-            });
-        }
-        _ => {}
-    }
 }

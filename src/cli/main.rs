@@ -3,11 +3,14 @@
 mod advise;
 mod arguments;
 mod ask;
+mod batch;
+mod book;
 mod check;
 mod compare;
 mod evidence;
 mod forecast;
 mod may;
+mod numbers;
 mod page;
 mod plan;
 mod reckon;
@@ -59,6 +62,8 @@ fn run(arguments: &Arguments) -> Result<Outcome, String> {
         Verb::Record => record::record(arguments),
         Verb::Verify => record::verify(arguments),
         Verb::Check => check::run(arguments),
+        Verb::Book => book::run(arguments),
+        Verb::Batch => batch::run(arguments),
         Verb::Reckon => reckon::run(arguments),
         Verb::Forecast => forecast::run(arguments),
         Verb::Plan => plan::run(arguments),

@@ -15,8 +15,10 @@ mod cases;
 mod change;
 mod check;
 mod conclude;
+mod contents;
 mod describe;
 mod diagnostic;
+mod difference;
 mod entry;
 mod eval;
 mod expr;
@@ -29,6 +31,7 @@ pub mod limit;
 mod next;
 mod normal;
 mod reckon;
+mod record;
 mod set;
 mod show;
 mod sufficient;
@@ -51,10 +54,12 @@ pub use check::{
     WitnessCase,
 };
 pub use conclude::{Beaten, Clash};
+pub use contents::{Entry, FieldText, TermInfo};
 pub use describe::{
     ChapterInfo, FactInfo, GroupInfo, OptionInfo, OverlayInfo, RuleInfo, SourceInfo, Withdrawn,
 };
 pub use diagnostic::{Diagnostic, Mistakes};
+pub use difference::{Difference, GateMoved, Moved};
 pub use entry::Entered;
 pub use eval::{Evaluation, GateVerdict};
 pub use facts::{Facts, Given, Reading};
@@ -63,6 +68,7 @@ pub use judge::{Flip, Ground, Judge, Worth};
 pub use kernel::{Turn, Verdicts};
 pub use next::NextTest;
 pub use reckon::{ArgumentInfo, FunctionInfo, Reckoned};
+pub use record::{FieldDiffers, fields_that_differ};
 pub use set::{Interval, NO, Set, Verdict, YES};
 pub use show::figure;
 pub use sufficient::Reason;

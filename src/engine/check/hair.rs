@@ -14,14 +14,14 @@ enum Seam {
 }
 
 impl Check<'_> {
-    /// Pairs of rules of one chapter that are alike but for one quantity, of which one stops where the other starts.
+    /// Pairs of rules that are alike but for one quantity, of which one stops where the other starts.
     pub(super) fn hairs(&mut self) {
         let rules = &self.book.rules;
         let mut found = Vec::new();
         for (a, below) in rules.iter().enumerate() {
             for (b, above) in rules.iter().enumerate() {
                 let silent = self.silent.contains(&a) || self.silent.contains(&b);
-                if a == b || silent || below.chapter != above.chapter {
+                if a == b || silent {
                     continue;
                 }
                 let pairs = below

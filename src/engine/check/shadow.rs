@@ -22,10 +22,23 @@ impl Check<'_> {
                     && outer.urgency <= inner.urgency
                     && !self.silent.contains(&a)
                     && !self.silent.contains(&b);
-                if !related || !self.covers(a, b) {
+                if !related {
                     continue;
                 }
-                let twins = outer.urgency == inner.urgency && self.covers(b, a);
+                match self.escapes(a, b) {
+                    Answer::Never => {}
+                    Answer::Shown(_) => continue,
+                    Answer::Undecided => {
+                        let question = format!(
+                            "whether `{}` ever holds without `{}`, which advises the same",
+                            inner.name, outer.name
+                        );
+                        self.undecided("shadowed", &inner.text, &question);
+                        continue;
+                    }
+                }
+                let twins =
+                    outer.urgency == inner.urgency && matches!(self.escapes(b, a), Answer::Never);
                 if twins && a > b {
                     continue;
                 }
@@ -60,8 +73,8 @@ impl Check<'_> {
         }
     }
 
-    /// Whether one rule holds whenever the other does. Undecided counts as no: the two are merely not shown alike.
-    fn covers(&self, outer: usize, inner: usize) -> bool {
+    /// Facts on which a rule holds and another that might cover it does not.
+    fn escapes(&self, outer: usize, inner: usize) -> Answer {
         let mut goals = holds(self.book, inner);
         goals.push(Goal::OneOf(
             holds(self.book, outer)
@@ -69,9 +82,9 @@ impl Check<'_> {
                 .flat_map(Goal::negated)
                 .collect(),
         ));
-        matches!(
-            self.ask(&goals, &|run| run.rules[outer] != Verdict::Holds),
-            Answer::Never
-        )
+        let confirm = |run: &Evaluation<'_>| {
+            run.rules[inner] == Verdict::Holds && run.rules[outer] != Verdict::Holds
+        };
+        self.ask(&goals, &confirm)
     }
 }

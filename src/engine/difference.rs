@@ -1,8 +1,9 @@
-//! What if: the answer for edited readings, as a difference.
+//! What if: how the answers on two sets of facts differ.
 
 use serde::Serialize;
 
-use crate::engine::{AdvicePoint, Answer, Evaluation, GateVerdict};
+use super::answer::{AdvicePoint, Answer};
+use super::eval::{Evaluation, GateVerdict};
 
 /// Advice that is in both answers and changed.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -42,23 +43,26 @@ pub struct Difference {
     pub gates: Vec<GateMoved>,
 }
 
-/// From one answer to another.
-pub(super) fn difference(before: &Evaluation<'_>, after: &Evaluation<'_>) -> Difference {
-    let (old, new) = (before.answer(), after.answer());
-    let gates = before.gates().into_iter().zip(after.gates());
-    Difference {
-        appeared: missing(&new, &old),
-        vanished: missing(&old, &new),
-        moved: moved(&old, &new),
-        gates: gates
-            .filter(|(old, new)| old.verdict != new.verdict)
-            .map(|(old, new)| GateMoved {
-                gate: old.gate,
-                ask: old.ask,
-                before: old.verdict,
-                after: new.verdict,
-            })
-            .collect(),
+impl Evaluation<'_> {
+    /// From what this run answers to what another run of the same book answers.
+    #[must_use]
+    pub fn difference(&self, after: &Evaluation<'_>) -> Difference {
+        let (old, new) = (self.answer(), after.answer());
+        let gates = self.gates().into_iter().zip(after.gates());
+        Difference {
+            appeared: missing(&new, &old),
+            vanished: missing(&old, &new),
+            moved: moved(&old, &new),
+            gates: gates
+                .filter(|(old, new)| old.verdict != new.verdict)
+                .map(|(old, new)| GateMoved {
+                    gate: old.gate,
+                    ask: old.ask,
+                    before: old.verdict,
+                    after: new.verdict,
+                })
+                .collect(),
+        }
     }
 }
 
