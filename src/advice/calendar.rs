@@ -97,16 +97,25 @@ fn escaped(text: &str) -> String {
     safe
 }
 
-/// A content line, folded, with its line break.
+/// A content line, folded, with its line break. It is not folded beside a space, which some readers lose there.
 fn fold(content: &str, into: &mut String) {
-    let mut octets = 0;
-    for character in content.chars() {
-        if octets + character.len_utf8() > LINE_OCTETS {
-            into.push_str("\r\n ");
-            octets = 1;
-        }
-        into.push(character);
-        octets += character.len_utf8();
+    let mut rest = content;
+    let mut room = LINE_OCTETS;
+    while rest.len() > room {
+        let at = fold_at(rest, room);
+        into.push_str(&rest[..at]);
+        into.push_str("\r\n ");
+        rest = &rest[at..];
+        room = LINE_OCTETS - 1;
     }
+    into.push_str(rest);
     into.push_str("\r\n");
+}
+
+/// The last place within so many octets where a text may be folded.
+fn fold_at(text: &str, room: usize) -> usize {
+    let mut places = (1..=room).rev().filter(|at| text.is_char_boundary(*at));
+    let beside_space = |at: &usize| text[..*at].ends_with(' ') || text[*at..].starts_with(' ');
+    let last = places.clone().next();
+    places.find(|at| !beside_space(at)).or(last).unwrap_or(room)
 }

@@ -135,7 +135,8 @@ fn shown(book: &Book, setting: &Setting) -> Option<ClearedDose> {
         .rev()
         .filter_map(|event| match event.change {
             Change::Dose(source) if source.ammonia_mg_l_n > 0.0 => {
-                Some((event.day, source.ammonia_mg_l_n))
+                // Noon of a day is a whole number of the model.
+                Some((libm::round(event.day), source.ammonia_mg_l_n))
             }
             _ => None,
         });
@@ -144,7 +145,7 @@ fn shown(book: &Book, setting: &Setting) -> Option<ClearedDose> {
         let given = setting.facts.given(book, fact)?;
         let zero = |reading: &&crate::engine::Reading| {
             reading.mark.is_some_and(|mark| reading.values.hi < mark)
-                && reading.day.floor() - first > day.floor()
+                && reading.day.floor() - first > day
         };
         given
             .readings
@@ -159,7 +160,7 @@ fn shown(book: &Book, setting: &Setting) -> Option<ClearedDose> {
             let gone = ammonia.max(nitrite);
             // Where another dose came before the test, this one says nothing by itself.
             if gone <= later {
-                let cleared = rise * setting.volume_l / (gone - day.floor());
+                let cleared = rise * setting.volume_l / (gone - day);
                 let date = |day: f64| setting.filled.plus_days(day as i32).to_string();
                 return Some(ClearedDose {
                     dosed: date(day),

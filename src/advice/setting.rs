@@ -22,6 +22,8 @@ const TEMPERATURE_OFF_C: (f64, f64) = (-5.0, 4.0);
 const TAP_NITRATE_MG_L_N: f64 = 11.3;
 const TAP_ALKALINITY_MG_L: f64 = 90.0;
 const TAP_ALKALINITY_FACTOR: (f64, f64) = (0.2, 3.0);
+/// On the carbon dioxide of a bare tank: soil, wood and film breathe out more.
+const CARBON_DIOXIDE_FACTOR: (f64, f64) = (0.4, 8.0);
 const BED_KG_L: f64 = 0.1;
 const VOLUME_L: f64 = 60.0;
 const GAS_CARBON_DIOXIDE_MG_L: f64 = 15.0;
@@ -260,8 +262,11 @@ impl Teller<'_> {
         mass
     }
 
-    /// What helps or kills the bacteria from outside.
+    /// What helps or kills the bacteria from outside, and how sour the water may stand.
     fn bacteria(&mut self) {
+        let (low, high) = CARBON_DIOXIDE_FACTOR;
+        let ranges = self.ranges.clone();
+        self.ranges = ranges.with(Trait::CarbonDioxide, Range::logarithm(low, high));
         if self.is(SEEDED_MEDIA, YES) {
             // An assumption: up to forty times what tanks without it begin with.
             for start in [Trait::AmmoniaStart, Trait::NitriteStart] {

@@ -17,9 +17,9 @@ lentic: explained advice for starting and keeping planted freshwater tanks
   lentic whatif JOURNAL name=value...  how the answer would differ
   lentic change JOURNAL [NAME]       which single entry would change the answer
   lentic whynot JOURNAL RULE         what keeps a rule from speaking
-  lentic forecast JOURNAL            what the water will do, when the cycle is done
-  lentic plan JOURNAL                what the book will ask for on the coming days
-  lentic compare JOURNAL [price=number...]  the ways to start, side by side
+  lentic forecast JOURNAL            what the water will do, and the cycle
+  lentic plan JOURNAL                what to do on the coming days
+  lentic compare JOURNAL [price=n...]  the ways to start, side by side
   lentic record JOURNAL              journal, book and answer in one file
   lentic verify RECORD               run a record again and compare
   lentic batch                       many journals, answered line by line
