@@ -4,6 +4,8 @@
 mod support;
 #[path = "rules/table.rs"]
 mod table;
+#[path = "rules/told.rs"]
+mod told;
 
 use std::collections::BTreeMap;
 

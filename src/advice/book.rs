@@ -20,8 +20,10 @@ pub const BUILT_IN: &[(&str, &str)] = chapters![
     "actions",
     "readings",
     "stages",
+    "setting-up",
     "starting",
     "cycle",
+    "disagree",
     "dark-start",
     "planted-start",
     "inert-start",
@@ -29,7 +31,10 @@ pub const BUILT_IN: &[(&str, &str)] = chapters![
     "animals",
     "danger",
     "breath",
+    "emergencies",
+    "wild",
     "plants",
+    "amounts",
     "forecast",
 ];
 
