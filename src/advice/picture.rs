@@ -30,7 +30,7 @@ const STYLE: &str = "@media(prefers-color-scheme:dark){.paper{fill:#222522}.ink{
 pub fn picture(forecast: &Forecast) -> String {
     let panels = forecast.curves.len() + usize::from(forecast.done.is_some());
     let bottom = TOP + STEP * panels as f64;
-    let height = bottom + 44.0;
+    let height = bottom + 62.0;
     let mut drawing = Drawing {
         text: String::new(),
         days: forecast.days.len().max(2) - 1,
@@ -231,13 +231,13 @@ impl Drawing {
                 ));
             }
         }
-        self.words(
-            LEFT,
-            y + 30.0,
-            "faint",
-            FAINT,
-            "Tints: half and nine tenths of tanks like this one. Bars: readings. ▽ water change  △ dose  □ other; hollow: planned.",
-        );
+        let lines = [
+            "Tints: half and nine tenths of tanks like this one. Bars: readings. Dotted: the likely day.",
+            "▽ water change  △ dose  □ other; hollow: planned.",
+        ];
+        for (line, y) in lines.into_iter().zip([y + 30.0, y + 47.0]) {
+            self.words(LEFT, y, "faint", FAINT, line);
+        }
     }
 }
 
