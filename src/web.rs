@@ -4,7 +4,7 @@ use serde::{Deserialize, Serialize};
 use tsify::{Ts, Tsify};
 use wasm_bindgen::prelude::*;
 
-use crate::advice::{self, Advice, EventForm, Verified, Why};
+use crate::advice::{self, Advice, Capacity, Comparison, EventForm, Forecast, Plan, Verified, Why};
 use crate::engine::{
     Book, Change, ChapterInfo, Diagnostic, Difference, FactInfo, File, FunctionInfo, GroupInfo,
     NextTest, Reason, Reckoned, RuleInfo, WhyNot,
@@ -119,6 +119,50 @@ pub struct VerifyResult {
     /// The comparison, if the record could be read.
     pub verified: Option<Verified>,
     /// All mistakes of the record.
+    pub mistakes: Vec<JournalMistake>,
+}
+
+/// A forecast with its picture, or the mistakes that stand in its way.
+#[derive(Serialize, Tsify)]
+#[tsify(missing_as_null)]
+pub struct ForecastResult {
+    /// The forecast, if the journal could be read.
+    pub forecast: Option<Forecast>,
+    /// The same as SVG.
+    pub picture: Option<String>,
+    /// All mistakes of the journal.
+    pub mistakes: Vec<JournalMistake>,
+}
+
+/// A plan with its calendar file, or the mistakes that stand in its way.
+#[derive(Serialize, Tsify)]
+#[tsify(missing_as_null)]
+pub struct PlanResult {
+    /// The plan, if the journal could be read.
+    pub plan: Option<Plan>,
+    /// The same as a calendar file (RFC 5545).
+    pub calendar: Option<String>,
+    /// All mistakes of the journal.
+    pub mistakes: Vec<JournalMistake>,
+}
+
+/// The ways to start side by side, or the mistakes that stand in its way.
+#[derive(Serialize, Tsify)]
+#[tsify(missing_as_null)]
+pub struct ComparisonResult {
+    /// The comparison, if journal and prices could be read.
+    pub comparison: Option<Comparison>,
+    /// All mistakes of the journal, or of the prices.
+    pub mistakes: Vec<JournalMistake>,
+}
+
+/// What bed and filter can carry, or the mistakes that stand in its way.
+#[derive(Serialize, Tsify)]
+#[tsify(missing_as_null)]
+pub struct CapacityResult {
+    /// The capacity, if the journal could be read and the tank is one that the model speaks of.
+    pub capacity: Option<Capacity>,
+    /// All mistakes of the journal.
     pub mistakes: Vec<JournalMistake>,
 }
 
@@ -361,6 +405,72 @@ impl Advisor {
     pub fn verify(&self, record: &str) -> Result<Ts<VerifyResult>, JsError> {
         let (verified, mistakes) = parted(advice::verify(&self.book, record));
         handed(&VerifyResult { verified, mistakes })
+    }
+
+    /// What the water will do from `date` on, and when the cycle will be done. It takes up to a second.
+    pub fn forecast(
+        &self,
+        journal: JournalInput,
+        date: &str,
+    ) -> Result<Ts<ForecastResult>, JsError> {
+        let date = Date::parse(date)?;
+        let result = read(journal.into()).and_then(|j| advice::forecast(&self.book, &j, date));
+        let (forecast, mistakes) = parted(result);
+        Ok(ForecastResult {
+            picture: forecast.as_ref().map(advice::picture),
+            forecast,
+            mistakes,
+        }
+        .into_ts()?)
+    }
+
+    /// What the book will ask for on the days after `date`. It takes up to a second.
+    pub fn plan(&self, journal: JournalInput, date: &str) -> Result<Ts<PlanResult>, JsError> {
+        let date = Date::parse(date)?;
+        let result = read(journal.into()).and_then(|j| advice::plan(&self.book, &j, date));
+        let (plan, mistakes) = parted(result);
+        Ok(PlanResult {
+            calendar: plan.as_ref().map(advice::calendar),
+            plan,
+            mistakes,
+        }
+        .into_ts()?)
+    }
+
+    /// The ways to start side by side, as if the tank were filled on `date`; prices by name, as typed. It takes up to
+    /// a second.
+    pub fn compare(
+        &self,
+        journal: JournalInput,
+        date: &str,
+        prices: TypedValues,
+    ) -> Result<Ts<ComparisonResult>, JsError> {
+        let date = Date::parse(date)?;
+        let prices = advice::Prices::read(&typed(prices)?);
+        let result =
+            read(journal.into()).and_then(|j| advice::compare(&self.book, &j, date, &prices?));
+        let (comparison, mistakes) = parted(result);
+        Ok(ComparisonResult {
+            comparison,
+            mistakes,
+        }
+        .into_ts()?)
+    }
+
+    /// How much food a day bed and filter can carry on `date`.
+    pub fn capacity(
+        &self,
+        journal: JournalInput,
+        date: &str,
+    ) -> Result<Ts<CapacityResult>, JsError> {
+        let date = Date::parse(date)?;
+        let result = read(journal.into()).and_then(|j| advice::capacity(&self.book, &j, date));
+        let (capacity, mistakes) = parted(result);
+        Ok(CapacityResult {
+            capacity: capacity.flatten(),
+            mistakes,
+        }
+        .into_ts()?)
     }
 
     /// What a value typed for a fact is taken for.

@@ -2,24 +2,46 @@
 //!
 //! The only room that sees `engine`, `water` and `journal`.
 
+mod amounts;
 mod ask;
 mod book;
+mod calendar;
+mod capacity;
+mod compare;
+mod desk;
 mod document;
 mod facts;
+mod forecast;
 mod forms;
 mod functions;
+mod keeper;
 mod life;
 mod names;
+mod picture;
+mod plan;
 mod record;
+mod scale;
+mod setting;
+mod when;
 
 use std::collections::BTreeMap;
 
 pub use ask::{changes, next_tests, reasons, what_if, why_not};
 pub use book::{BUILT_IN, built_in, load, missing_names, names_read, with_overlays};
+pub use calendar::calendar;
+pub use capacity::{Capacity, ClearedDose, FoodStep, capacity};
+pub use compare::{Comparison, PlantsMeet, Prices, Span, StartCompared, compare};
 pub use document::{Advice, BookRef, Question, Wanted};
+pub use forecast::{
+    Agreement, Curve, DAYS_AHEAD, Done, Forecast, Happening, Mark, Standing, Tell, TriedCause,
+    forecast,
+};
 pub use forms::{EventField, EventForm, event_forms};
 pub use functions::FUNCTIONS;
+pub use picture::picture;
+pub use plan::{Milestone, Plan, PlanItem, earliest, plan};
 pub use record::{RECORD_FORMAT, Verified, record, verify};
+pub use setting::Assumed;
 
 use crate::engine::{
     AdvicePoint, Beaten, Book, Evaluation, Facts, GateAnswer, OpenPoint, Urgency, Verdict, Worked,
