@@ -39,6 +39,7 @@ pub const BUILT_IN: &[(&str, &str)] = chapters![
     "wild",
     "plants",
     "amounts",
+    "forecast",
 ];
 
 /// Reads the built-in book.
