@@ -29,6 +29,9 @@ pub const BUILT_IN: &[(&str, &str)] = chapters![
     "danger",
     "breath",
     "plants",
+    "livestock",
+    "fit",
+    "fit-pairs",
 ];
 
 /// Reads the built-in book.

@@ -13,6 +13,7 @@ lentic: explained advice for starting and keeping planted freshwater tanks
   lentic advise JOURNAL              what to do now, and why
   lentic why JOURNAL NAME            why a rule, gate or fact is what it is
   lentic may JOURNAL [ACTION]        may I plant, add fish, ...?
+  lentic fit JOURNAL                 which plants and animals fit, and in which order they come
   lentic next JOURNAL                what to find out next
   lentic whatif JOURNAL name=value...  how the answer would differ
   lentic change JOURNAL [NAME]       which single entry would change the answer
@@ -32,6 +33,7 @@ lentic: explained advice for starting and keeping planted freshwater tanks
   --json         print the answer as JSON
   --fix-cases    check: write missing cases into the book, as notes
   --boxes NUMBER check: effort for one question before it is left undecided
+  --with LIST    with fit: what you want besides, as in \"neon-tetra x 10, java-fern\"
   --all          with why: every smallest set of facts that decides it
   --help, --version
 
@@ -43,6 +45,7 @@ pub(crate) enum Verb {
     Advise,
     Why,
     May,
+    Fit,
     Next,
     WhatIf,
     Change,
@@ -65,6 +68,7 @@ pub(crate) struct Arguments {
     pub fix_cases: bool,
     pub boxes: Option<u32>,
     pub overlays: Vec<String>,
+    pub with: Option<String>,
 }
 
 pub(crate) fn read() -> Result<Arguments, String> {
@@ -79,6 +83,7 @@ pub(crate) fn read() -> Result<Arguments, String> {
         fix_cases: false,
         boxes: None,
         overlays: Vec::new(),
+        with: None,
     };
     let mut verb = None;
     while let Some(argument) = parser.next().map_err(told)? {
@@ -89,6 +94,7 @@ pub(crate) fn read() -> Result<Arguments, String> {
             lexopt::Arg::Long("boxes") => arguments.boxes = Some(count(&text(&mut parser)?)?),
             lexopt::Arg::Long("overlay") => arguments.overlays.push(text(&mut parser)?),
             lexopt::Arg::Long("json") => arguments.json = true,
+            lexopt::Arg::Long("with") => arguments.with = Some(text(&mut parser)?),
             lexopt::Arg::Long("all") => arguments.all = true,
             lexopt::Arg::Long("help") | lexopt::Arg::Short('h') => verb = Some(Verb::Help),
             lexopt::Arg::Long("version") => verb = Some(Verb::Version),
@@ -126,6 +132,7 @@ fn named(word: &str) -> Result<Verb, String> {
         "advise" => Ok(Verb::Advise),
         "why" => Ok(Verb::Why),
         "may" => Ok(Verb::May),
+        "fit" => Ok(Verb::Fit),
         "next" => Ok(Verb::Next),
         "whatif" => Ok(Verb::WhatIf),
         "change" => Ok(Verb::Change),

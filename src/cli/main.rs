@@ -5,6 +5,7 @@ mod arguments;
 mod ask;
 mod check;
 mod evidence;
+mod fit;
 mod may;
 mod page;
 mod reckon;
@@ -48,6 +49,7 @@ fn run(arguments: &Arguments) -> Result<Outcome, String> {
         Verb::Advise => advise::run(arguments),
         Verb::Why => why::run(arguments),
         Verb::May => may::run(arguments),
+        Verb::Fit => fit::run(arguments),
         Verb::WhyNot => ask::why_not(arguments),
         Verb::Change => ask::change(arguments),
         Verb::WhatIf => ask::what_if(arguments),

@@ -10,6 +10,7 @@ use super::super::normal::Normal;
 use super::super::set::{Interval, NO, Set, YES};
 use super::super::unit::{Measure, UnitId};
 use super::case;
+use super::list;
 use super::message::message;
 use super::read::Reader;
 use super::text::{Block, Field, Log, Text};
@@ -75,7 +76,7 @@ fn words_of(reader: &mut Reader, block: &Block, column: &mut Column) {
 }
 
 fn kind_of(reader: &mut Reader, block: &Block, column: &mut Column) {
-    let has_options = block.field("option").is_some();
+    let has_options = block.field("option").is_some() || block.field("list").is_some();
     let Some(field) = block.field("kind") else {
         column.kind = if has_options {
             Kind::Choice
@@ -147,6 +148,7 @@ pub(crate) fn find_unit(reader: &mut Reader, name: &Text) -> Option<UnitId> {
 }
 
 fn options_of(reader: &mut Reader, block: &Block, column: &mut Column) {
+    column.options = list::options_of(reader, block);
     for field in block.fields("option") {
         let (name, label) = field.text.first_word();
         check_name(&mut reader.log, &name);

@@ -14,7 +14,7 @@ use super::overlay::{self, Overlay};
 use super::rule::{Action, Caution, Citation, Gate, Rule, Source};
 use super::text::{Block, File, Log, Text, blocks};
 use super::vocabulary::{Column, Derivation, Kind, Origin, Signature, Vocabulary};
-use super::{Book, Chapter, Group, Step, block, column, shape, units};
+use super::{Book, Chapter, Group, Step, block, column, list, shape, units};
 
 /// What has been read so far.
 pub(crate) struct Reader {
@@ -133,7 +133,9 @@ impl Reader {
         self.each(&actions, |reader, _, block| {
             block::exclusions(reader, block)
         });
+        self.each(&of(&["list"]), list::list);
         self.each(&columns, column::declare);
+        self.each(&of(&["fact"]), list::declare_listed);
         let overlays = overlay::overlays(self, &of(&["overlay"]));
         if !blocks.is_empty() || self.log.is_empty() {
             self.head(&books, &files, &overlays);
@@ -147,6 +149,7 @@ impl Reader {
             &of(&["withdraw"]),
         );
         self.each(&rules, block::rule);
+        list::names_apart(self);
         for rule in &mut self.rules {
             rule.change = changes.get(&rule.name).cloned();
         }
@@ -291,28 +294,30 @@ impl Reader {
 
     /// The sources a block cites.
     pub fn citations(&mut self, block: &Block) -> Vec<Citation> {
-        let mut citations = Vec::new();
-        for field in block.fields("source") {
-            let (id, place) = field
-                .text
-                .split_once(",")
-                .unwrap_or((field.text.clone(), Text::default()));
-            match self.sources.iter().position(|source| source.id == id.value) {
-                Some(source) => citations.push(Citation {
-                    source: source as u32,
-                    place: place.value,
-                }),
-                None => {
-                    let known: Vec<&str> = self
-                        .sources
-                        .iter()
-                        .map(|source| source.id.as_str())
-                        .collect();
-                    self.log.unknown(&id, "source", known);
-                }
-            }
+        let fields = block.fields("source");
+        fields
+            .filter_map(|field| self.citation(&field.text))
+            .collect()
+    }
+
+    /// A source, and perhaps a place in it.
+    pub fn citation(&mut self, text: &Text) -> Option<Citation> {
+        let (id, place) = text
+            .split_once(",")
+            .unwrap_or((text.clone(), Text::default()));
+        let found = self.sources.iter().position(|source| source.id == id.value);
+        if found.is_none() {
+            let known: Vec<&str> = self
+                .sources
+                .iter()
+                .map(|source| source.id.as_str())
+                .collect();
+            self.log.unknown(&id, "source", known);
         }
-        citations
+        Some(Citation {
+            source: found? as u32,
+            place: place.value,
+        })
     }
 
     /// The same for a block that must cite one.

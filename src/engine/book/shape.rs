@@ -31,7 +31,7 @@ const RULE_FIELDS: [&str; 19] = [
 ];
 
 /// Fields each block may have.
-const FIELDS: [(&str, &[&str]); 16] = [
+const FIELDS: [(&str, &[&str]); 17] = [
     (
         "book",
         &["title", "edition", "language", "stage", "today", "chapters"],
@@ -57,6 +57,7 @@ const FIELDS: [(&str, &[&str]); 16] = [
             "spread",
             "stale",
             "option",
+            "list",
             "how",
             "decimals",
             "effort",
@@ -77,6 +78,7 @@ const FIELDS: [(&str, &[&str]); 16] = [
             "label", "unit", "option", "decimals", "by", "row", "because", "source", "gives",
         ],
     ),
+    ("list", &["column", "row", "either"]),
     ("rule", &RULE_FIELDS),
     ("replace", &RULE_FIELDS),
     ("withdraw", &["reason"]),
@@ -90,8 +92,10 @@ const FIELDS: [(&str, &[&str]); 16] = [
 ];
 
 /// Fields that may stand more than once in a block.
-const REPEATED: [&str; 17] = [
+const REPEATED: [&str; 19] = [
     "option",
+    "column",
+    "either",
     "source",
     "caution",
     "and",
@@ -165,9 +169,9 @@ fn fields_of(block: &mut Block, keyword: &str, known: &[&str], log: &mut Log) {
 }
 
 /// Names that are used in conditions, in answers and in journals.
-const NAMED: [&str; 11] = [
-    "book", "overlay", "group", "source", "caution", "action", "fact", "derive", "table", "rule",
-    "gate",
+const NAMED: [&str; 12] = [
+    "book", "overlay", "group", "source", "caution", "action", "fact", "derive", "table", "list",
+    "rule", "gate",
 ];
 
 /// Names must be names, and each is given once; a block that takes another's is left out. Facts, actions and rules

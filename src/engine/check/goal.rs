@@ -183,6 +183,15 @@ fn of_column<'q>(id: ColumnId, allowed: Allowed, book: &'q Book, run: &Evaluatio
             let rows = (0..table.rows.len()).filter(fits);
             Step::Either(rows.map(|row| Goal::Row(id, row, true)).collect())
         }
+        Origin::Listed(listed) => {
+            let values = book.words.listed(*listed).iter().enumerate();
+            let fit = values.filter(|(_, value)| allowed.verdict(**value) == Verdict::Holds);
+            let rows = fit.fold(0, |rows, (row, _)| rows | 1 << row);
+            match rows {
+                0 => Step::Never,
+                _ => Step::All(vec![Goal::In(listed.by, Allowed::Options(rows), true)]),
+            }
+        }
         _ => Step::Open,
     }
 }

@@ -74,6 +74,9 @@ impl Check<'_> {
                 .iter()
                 .map(|function| function.source.to_owned()),
         );
+        let listed = book.words.lists.iter().flat_map(|list| &list.rows);
+        let listed = listed.flat_map(|row| book.cited(&row.sources));
+        sources.extend(listed.map(|source| source.id));
         let cautions = named(&self.places, "caution");
         let advised: BTreeSet<u32> = book.rules.iter().map(|rule| rule.action).collect();
         let mut idle = Vec::new();
