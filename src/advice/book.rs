@@ -28,10 +28,10 @@ pub const BUILT_IN: &[(&str, &str)] = chapters![
     "animals",
     "danger",
     "breath",
-    "plants",
     "livestock",
+    "plants",
     "fit",
-    "fit-pairs",
+    "pairs",
 ];
 
 /// Reads the built-in book.

@@ -13,7 +13,7 @@ lentic: explained advice for starting and keeping planted freshwater tanks
   lentic advise JOURNAL              what to do now, and why
   lentic why JOURNAL NAME            why a rule, gate or fact is what it is
   lentic may JOURNAL [ACTION]        may I plant, add fish, ...?
-  lentic fit JOURNAL                 which plants and animals fit, and in which order they come
+  lentic fit JOURNAL                 which plants and animals fit together
   lentic next JOURNAL                what to find out next
   lentic whatif JOURNAL name=value...  how the answer would differ
   lentic change JOURNAL [NAME]       which single entry would change the answer
@@ -33,7 +33,7 @@ lentic: explained advice for starting and keeping planted freshwater tanks
   --json         print the answer as JSON
   --fix-cases    check: write missing cases into the book, as notes
   --boxes NUMBER check: effort for one question before it is left undecided
-  --with LIST    with fit: what you want besides, as in \"neon-tetra x 10, java-fern\"
+  --with LIST    with fit: what is wanted, as in \"neon-tetra x 10, java-fern\"
   --all          with why: every smallest set of facts that decides it
   --help, --version
 

@@ -1,5 +1,7 @@
 //! `lentic fit`: which plants and animals go with the tank and with each other.
 
+use std::collections::BTreeSet;
+
 use lentic::advice::{self, Fit, PairFit, SpeciesFit, Unsure, Wish};
 use lentic::engine::{AdvicePoint, Urgency, Verdict};
 
@@ -158,15 +160,31 @@ fn told(page: &mut Page, clashes: &[AdvicePoint], unsure: &[Unsure]) {
             ),
         );
     }
-    for one in unsure {
-        let wants = one.wants.iter().map(|wants| match wants.ask.as_str() {
-            "" => format!("{}, which the book does not say", wants.label),
-            ask => ask.to_owned(),
-        });
-        let wants: Vec<String> = wants.collect();
+    let wants = || unsure.iter().flat_map(|one| &one.wants);
+    let asks: BTreeSet<&str> = wants()
+        .map(|wants| wants.ask.as_str())
+        .filter(|ask| !ask.is_empty())
+        .collect();
+    let open = wants().filter(|wants| wants.ask.is_empty());
+    let open: BTreeSet<&str> = open.map(|wants| wants.label.as_str()).collect();
+    let joined = |parts: BTreeSet<&str>, by: &str| parts.into_iter().collect::<Vec<_>>().join(by);
+    let rules = unsure.iter().map(|one| one.rule.as_str()).collect();
+    let rules = joined(rules, ", ");
+    if !asks.is_empty() {
         page.paragraph(
             "  ? ",
-            &format!("Cannot tell yet  [{}]: {}", one.rule, wants.join(" ")),
+            &format!("Cannot tell yet  [{rules}]: {}", joined(asks, " ")),
+        );
+    } else if !open.is_empty() {
+        page.paragraph("  ? ", &format!("Cannot tell  [{rules}]."));
+    }
+    if !open.is_empty() {
+        page.paragraph(
+            "    ",
+            &format!(
+                "Open in the book until the species is named: {}.",
+                joined(open, "; ")
+            ),
         );
     }
 }

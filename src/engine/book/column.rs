@@ -185,7 +185,7 @@ fn options_of(reader: &mut Reader, block: &Block, column: &mut Column) {
         }
         Kind::Number => return,
     }
-    if column.kind != Kind::Truth && column.options.is_empty() {
+    if column.kind != Kind::Truth && column.options.is_empty() && block.field("list").is_none() {
         reader.log.hint(
             &block.name,
             "this choice has no options",

@@ -3,6 +3,8 @@
 //! `list` gives the columns and the rows; a fact with `list NAME as PREFIX` takes the rows as its options, and each
 //! column becomes a fact that is looked up by it.
 
+use std::collections::BTreeSet;
+
 use super::super::expr::compile::ColumnId;
 use super::super::limit;
 use super::super::set::{Interval, NO, Set, YES};
@@ -106,7 +108,10 @@ fn list_column(reader: &mut Reader, text: &Text) -> Option<ListColumn> {
     let parts = cells(text);
     let [name, kind, label] = parts.as_slice() else {
         let help = "write its name, its kind and its label, kept apart by two spaces";
-        let message = format!("this column has {} parts", parts.len());
+        let message = match parts.len() {
+            1 => "this column has only one part".to_owned(),
+            many => format!("this column has {many} parts"),
+        };
         reader.log.hint(text, message, help);
         return None;
     };
@@ -154,6 +159,10 @@ fn options(reader: &mut Reader, text: &Text) -> Vec<ChoiceOption> {
     let mut options = Vec::new();
     for name in text.split(",") {
         check_name(&mut reader.log, &name);
+        if name.value == ANY {
+            let message = "`any` means that it is not known, so no option can have this name";
+            reader.log.hint(&name, message, "take another word");
+        }
         options.push(ChoiceOption {
             label: name.value.replace('-', " "),
             name: name.value,
@@ -303,7 +312,10 @@ fn either(reader: &mut Reader, list: &mut List, field: &Field) {
     let parts = cells(&field.text);
     let [name, label, members] = parts.as_slice() else {
         let help = "write a name, a label and the rows it may be, kept apart by two spaces";
-        let message = format!("this line has {} parts", parts.len());
+        let message = match parts.len() {
+            1 => "this line has only one part".to_owned(),
+            many => format!("this line has {many} parts"),
+        };
         reader.log.hint(&field.text, message, help);
         return;
     };
@@ -403,7 +415,7 @@ pub(crate) fn declare_listed(reader: &mut Reader, chapter: u32, block: &Block) {
     let facts: Vec<(String, String, Listed)> = list.facts(by, taken.list as u32).collect();
     for name in taken.wanted.iter().flatten() {
         let names = facts.iter().flat_map(|(column, fact, _)| [column, fact]);
-        let known: Vec<&str> = names.map(String::as_str).collect();
+        let known: BTreeSet<&str> = names.map(String::as_str).collect();
         if !known.contains(&name.value.as_str()) {
             reader.log.unknown(name, "column", known);
         }
@@ -499,7 +511,7 @@ fn declare_part(reader: &mut Reader, chapter: u32, prefix: &Text, listed: Listed
         made.range = range;
     }
     let cited = list.rows.iter().flat_map(|row| &row.sources);
-    let sources: std::collections::BTreeSet<u32> = cited.map(|citation| citation.source).collect();
+    let sources: BTreeSet<u32> = cited.map(|citation| citation.source).collect();
     let whole = |source| Citation {
         source,
         place: String::new(),
