@@ -14,13 +14,16 @@ macro_rules! chapters {
 pub const BUILT_IN: &[(&str, &str)] = chapters![
     "book",
     "units",
+    "words",
     "sources",
     "cautions",
     "actions",
     "readings",
     "stages",
+    "setting-up",
     "starting",
     "cycle",
+    "disagree",
     "dark-start",
     "planted-start",
     "inert-start",
@@ -28,10 +31,13 @@ pub const BUILT_IN: &[(&str, &str)] = chapters![
     "animals",
     "danger",
     "breath",
+    "emergencies",
+    "wild",
     "livestock",
     "plants",
     "fit",
     "pairs",
+    "amounts",
 ];
 
 /// Reads the built-in book.

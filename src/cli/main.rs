@@ -3,10 +3,13 @@
 mod advise;
 mod arguments;
 mod ask;
+mod batch;
+mod book;
 mod check;
 mod evidence;
 mod fit;
 mod may;
+mod numbers;
 mod page;
 mod reckon;
 mod record;
@@ -57,6 +60,8 @@ fn run(arguments: &Arguments) -> Result<Outcome, String> {
         Verb::Record => record::record(arguments),
         Verb::Verify => record::verify(arguments),
         Verb::Check => check::run(arguments),
+        Verb::Book => book::run(arguments),
+        Verb::Batch => batch::run(arguments),
         Verb::Reckon => reckon::run(arguments),
     }
 }

@@ -11,6 +11,7 @@ const views = {
   why: "#now/dark-start-unfinished",
   may: "#may/plant",
   amounts: "#amounts",
+  amount: "#amounts/raise-gh",
   rules: "#rules/dark-start-unfinished",
   tank: "#tank",
   write: "#write",
