@@ -6,6 +6,8 @@ mod support;
 mod table;
 #[path = "rules/told.rs"]
 mod told;
+#[path = "rules/told_running.rs"]
+mod told_running;
 
 use std::collections::BTreeMap;
 
@@ -112,14 +114,14 @@ fn every_rule_says_what_it_found_what_to_do_why_and_by_whom_and_shows_both_sides
 /// Texts for people, with the block that says them.
 fn sentences() -> Vec<(String, String)> {
     let mut found = Vec::new();
-    // What a vague unit means is a list of units.
-    for block in blocks()
-        .into_iter()
-        .filter(|block| block.keyword != "vague")
-    {
+    for block in blocks() {
         for field in [
             "finding", "advice", "because", "text", "ask", "how", "about", "means",
         ] {
+            // What a vague unit may mean is a list of units, no sentence.
+            if field == "means" && block.keyword == "vague" {
+                continue;
+            }
             let texts = block.all(field).into_iter();
             found.extend(texts.map(|text| (format!("{}: {field}", block.told()), text.to_owned())));
         }
