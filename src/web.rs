@@ -4,7 +4,9 @@ use serde::{Deserialize, Serialize};
 use tsify::{Ts, Tsify};
 use wasm_bindgen::prelude::*;
 
-use crate::advice::{self, Advice, Capacity, Comparison, EventForm, Forecast, Plan, Verified, Why};
+use crate::advice::{
+    self, Advice, Capacity, Comparison, EventForm, Fit, Forecast, Plan, Verified, Why, Wish,
+};
 use crate::engine::{
     Book, Change, ChapterInfo, Diagnostic, Difference, FactInfo, File, FunctionInfo, GroupInfo,
     NextTest, Reason, Reckoned, RuleInfo, WhyNot,
@@ -99,6 +101,16 @@ pub struct DifferenceResult {
     /// The difference, if everything could be read.
     pub difference: Option<Difference>,
     /// All mistakes of the journal, or of the edits.
+    pub mistakes: Vec<JournalMistake>,
+}
+
+/// What fits a tank, or the mistakes that stand in its way.
+#[derive(Serialize, Tsify)]
+#[tsify(missing_as_null)]
+pub struct FitResult {
+    /// What fits, if everything could be read.
+    pub fit: Option<Fit>,
+    /// All mistakes of the journal, or of the wishes.
     pub mistakes: Vec<JournalMistake>,
 }
 
@@ -241,6 +253,9 @@ extern "C" {
     /// Names and the values typed for them.
     #[wasm_bindgen(typescript_type = "Record<string, string>")]
     pub type TypedValues;
+    /// Plants and animals that are wanted, with their numbers.
+    #[wasm_bindgen(typescript_type = "Record<string, number>")]
+    pub type Wishes;
 }
 
 #[wasm_bindgen(typescript_custom_section)]
@@ -388,6 +403,20 @@ impl Advisor {
             difference,
             mistakes,
         })
+    }
+
+    /// How what is in the tank on `date`, and what is wanted besides, goes with the tank and with each other.
+    pub fn fit(
+        &self,
+        journal: JournalInput,
+        date: &str,
+        with: Option<Wishes>,
+    ) -> Result<Ts<FitResult>, JsError> {
+        let date = Date::parse(date)?;
+        let with = with.map(wishes).transpose()?.unwrap_or_default();
+        let result = read(journal.into()).and_then(|j| advice::fit(&self.book, &j, date, &with));
+        let (fit, mistakes) = parted(result);
+        Ok(FitResult { fit, mistakes }.into_ts()?)
     }
 
     /// Journal, date, book and answer as one JSON text that can be verified later.
@@ -540,6 +569,13 @@ fn book_files(files: BookFiles) -> Result<Vec<File>, JsError> {
         .into_iter()
         .map(|file| File::new(file.name, file.text))
         .collect())
+}
+
+fn wishes(with: Wishes) -> Result<Vec<Wish>, JsError> {
+    let counts: std::collections::BTreeMap<String, u32> =
+        serde_wasm_bindgen::from_value(with.into())?;
+    let wish = |(species, count)| Wish { species, count };
+    Ok(counts.into_iter().map(wish).collect())
 }
 
 fn typed(values: TypedValues) -> Result<Vec<(String, String)>, JsError> {

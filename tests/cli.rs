@@ -116,6 +116,22 @@ fn snapshot(name: &str, text: &str) {
 }
 
 #[test]
+fn what_fits_can_be_read_in_a_terminal() {
+    let shrimp = "story-nitrite-and-shrimp.json";
+    let wanted = "fighting-fish, ember-tetra x 5, java-fern";
+    let asked = ["fit", shrimp, "--on", "2026-07-03", "--with", wanted];
+    snapshot("fit", &good(&asked, 1));
+    // What is not in the tank clashes with nothing.
+    good(&["fit", "story-empty.json", "--on", "2026-10-01"], 0);
+    let with = |wish| ["fit", shrimp, "--on", "2026-07-03", "--with", wish];
+    wrong(
+        &with("ember-tetr x 5"),
+        &["with[0]", "ember-tetr", "did you mean `ember-tetra`?"],
+    );
+    wrong(&with("ember-tetra x many"), &["many", "neon-tetra x 10"]);
+}
+
+#[test]
 fn advice_can_be_read_in_a_terminal() {
     let text = good(&["advise", DARK, "--on", "2026-09-25"], 0);
     snapshot("advise", &text);

@@ -37,7 +37,10 @@ pub const BUILT_IN: &[(&str, &str)] = chapters![
     "emergencies",
     "running",
     "wild",
+    "livestock",
     "plants",
+    "fit",
+    "pairs",
     "amounts",
     "forecast",
 ];

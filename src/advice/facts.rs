@@ -40,6 +40,7 @@ fn facts_of(book: &Book, tank: &Values, events: &[&Event], today: Date) -> Known
         mistakes: Vec::new(),
     };
     reader.give(TODAY, point(today));
+    reader.give_option(FIT_OF, FIT_OF_NOTHING);
     reader.values(tank, None);
     events.iter().for_each(|event| reader.event(event));
     reader.signs(events);
@@ -75,6 +76,13 @@ pub(super) fn point(date: Date) -> Given {
 impl Reader<'_> {
     pub fn give(&mut self, name: &str, given: Given) {
         self.facts.give(self.book, name, given);
+    }
+
+    /// Says that a choice is this option, where the book has both.
+    pub fn give_option(&mut self, name: &str, option: &str) {
+        if let Ok(entered) = self.book.enter(name, option) {
+            self.give(name, Given::new(entered.set));
+        }
     }
 
     pub fn mistake(&mut self, place: &str, message: String, hint: Option<String>) {

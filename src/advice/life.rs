@@ -1,6 +1,6 @@
 //! Which plants and animals are in the tank, and what that makes of it.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::engine::{Facts, Given, Interval, Set};
 use crate::journal::{Entry, Event, Origin, What};
@@ -15,8 +15,8 @@ struct Group<'a> {
     on: crate::journal::Date,
 }
 
-/// The class of the most sensitive plant.
-pub(super) fn plants(reader: &mut Reader<'_>, events: &[&Event]) {
+/// The plants that were planted and not removed.
+fn planted<'a>(events: &[&'a Event]) -> Vec<Group<'a>> {
     let mut groups: Vec<Group<'_>> = Vec::new();
     for event in events {
         match &event.what {
@@ -35,7 +35,18 @@ pub(super) fn plants(reader: &mut Reader<'_>, events: &[&Event]) {
             _ => {}
         }
     }
-    let classes: Vec<u128> = groups
+    groups
+}
+
+/// The species of plants in the tank, each once.
+pub(super) fn plants_in_tank<'a>(events: &[&'a Event]) -> BTreeSet<&'a str> {
+    let groups = planted(events).into_iter();
+    groups.map(|group| group.species.text.as_str()).collect()
+}
+
+/// The class of the most sensitive plant.
+pub(super) fn plants(reader: &mut Reader<'_>, events: &[&Event]) {
+    let classes: Vec<u128> = planted(events)
         .iter()
         .filter_map(|group| class(reader, group))
         .collect();
@@ -75,9 +86,10 @@ fn most(classes: &[u128]) -> u128 {
     if classes.is_empty() { 1 } else { possible }
 }
 
-/// How many fish, shrimp and snails there are.
-pub(super) fn animals(reader: &mut Reader<'_>, events: &[&Event]) {
+/// How many animals of each species were added and not lost, and the entries that lost more than there were.
+fn counted<'a>(events: &[&'a Event]) -> (BTreeMap<&'a str, (i64, &'a Entry)>, Vec<&'a Entry>) {
     let mut counts: BTreeMap<&str, (i64, &Entry)> = BTreeMap::new();
+    let mut too_many = Vec::new();
     for event in events {
         let (animals, sign) = match &event.what {
             What::Added { animals } => (animals, 1),
@@ -90,18 +102,29 @@ pub(super) fn animals(reader: &mut Reader<'_>, events: &[&Event]) {
                 .or_insert((0, &some.species));
             count.0 += sign * i64::from(some.count);
             if count.0 < 0 {
-                let message = format!(
-                    "more `{}` were lost than are in the tank",
-                    some.species.text
-                );
-                reader.mistake(
-                    &some.species.place,
-                    message,
-                    Some("write down when they were added".into()),
-                );
+                too_many.push(&some.species);
                 count.0 = 0;
             }
         }
+    }
+    (counts, too_many)
+}
+
+/// The species of animals in the tank, with their numbers.
+pub(super) fn animals_in_tank<'a>(events: &[&'a Event]) -> Vec<(&'a str, u32)> {
+    let (counts, _) = counted(events);
+    let count = |(species, (count, _))| Some((species, u32::try_from(count).ok()?));
+    let counts = counts.into_iter().filter_map(count);
+    counts.filter(|(_, count)| *count > 0).collect()
+}
+
+/// How many fish, shrimp and snails there are.
+pub(super) fn animals(reader: &mut Reader<'_>, events: &[&Event]) {
+    let (counts, too_many) = counted(events);
+    for species in too_many {
+        let message = format!("more `{}` were lost than are in the tank", species.text);
+        let hint = Some("write down when they were added".into());
+        reader.mistake(&species.place, message, hint);
     }
     let mut sums = [0.0; COUNTS.len()];
     for (count, species) in counts.into_values() {

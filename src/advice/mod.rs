@@ -11,6 +11,7 @@ mod compare;
 mod desk;
 mod document;
 mod facts;
+mod fit;
 mod forecast;
 mod forms;
 mod functions;
@@ -32,6 +33,7 @@ pub use calendar::calendar;
 pub use capacity::{Capacity, ClearedDose, FoodStep, capacity};
 pub use compare::{Comparison, PlantsMeet, Prices, Span, StartCompared, compare};
 pub use document::{Advice, BookRef, Question, Wanted};
+pub use fit::{AddingStep, Fit, PairFit, SpeciesFit, Unsure, Wants, Wish, fit};
 pub use forecast::{
     Agreement, Curve, DAYS_AHEAD, Done, Forecast, Happening, Mark, Standing, Tell, TriedCause,
     forecast,

@@ -33,6 +33,29 @@ pub(super) const ANIMAL_KIND: &str = "animal-kind";
 /// The facts that count animals, in the order of the options of [`ANIMAL_KIND`].
 pub(super) const COUNTS: [&str; 3] = ["fish", "shrimp", "snails"];
 
+/// What is matched, and its options: nothing in daily advice.
+pub(super) const FIT_OF: &str = "fit-of";
+pub(super) const FIT_OF_NOTHING: &str = "nothing";
+pub(super) const FIT_OF_ANIMAL: &str = "animal";
+pub(super) const FIT_OF_PLANT: &str = "plant";
+pub(super) const FIT_OF_TWO_ANIMALS: &str = "two-animals";
+pub(super) const FIT_OF_ANIMAL_AND_PLANT: &str = "animal-and-plant";
+pub(super) const FIT_OF_TWO_PLANTS: &str = "two-plants";
+/// A second animal and a second plant to match with the first, and how many of the first there are to be.
+pub(super) const OTHER_ANIMAL: &str = "other-animal";
+pub(super) const OTHER_PLANT: &str = "other-plant";
+pub(super) const ANIMAL_COUNT: &str = "animal-count";
+/// When an animal's turn is, the gate that guards it (its options are named like gates), and its waste.
+pub(super) const ANIMAL_TURN: &str = "animal-turn";
+pub(super) const TURN_NEVER: &str = "never";
+pub(super) const TURN_CREW: &str = "crew";
+pub(super) const ANIMAL_GATE: &str = "animal-gate";
+pub(super) const ANIMAL_WASTE: &str = "animal-waste";
+/// The waste of all that is planned, what of it may come at once, and the days between.
+pub(super) const PLANNED_WASTE: &str = "planned-waste";
+pub(super) const LARGEST_BATCH: &str = "largest-batch";
+pub(super) const BATCH_PAUSE: &str = "batch-pause";
+
 /// Whether the cycle is proven.
 pub(super) const CYCLE_PROVEN: &str = "cycle-proven";
 
@@ -96,7 +119,7 @@ pub(super) const ADD_CREW: &str = "add-crew";
 pub(super) const ADD_FISH: &str = "add-fish";
 
 /// Every fact, derived fact and table above that must be in the book.
-pub(super) const ALL: [&str; 61] = [
+pub(super) const ALL: [&str; 71] = [
     TODAY,
     FILLED,
     FILLED_ON,
@@ -158,6 +181,16 @@ pub(super) const ALL: [&str; 61] = [
     STOCKING_SHARE,
     DAYS_SINCE_ANIMALS,
     MISFIT_CAUSE,
+    FIT_OF,
+    OTHER_ANIMAL,
+    OTHER_PLANT,
+    ANIMAL_COUNT,
+    ANIMAL_TURN,
+    ANIMAL_GATE,
+    ANIMAL_WASTE,
+    PLANNED_WASTE,
+    LARGEST_BATCH,
+    BATCH_PAUSE,
 ];
 
 /// Sources that only the formulas of `water` rest on.

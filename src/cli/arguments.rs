@@ -13,6 +13,7 @@ lentic: explained advice for starting and keeping planted freshwater tanks
   lentic advise JOURNAL              what to do now, and why
   lentic why JOURNAL NAME            why a rule, gate or fact is what it is
   lentic may JOURNAL [ACTION]        may I plant, add fish, ...?
+  lentic fit JOURNAL                 which plants and animals fit together
   lentic next JOURNAL                what to find out next
   lentic whatif JOURNAL name=value...  how the answer would differ
   lentic change JOURNAL [NAME]       which single entry would change the answer
@@ -39,6 +40,7 @@ lentic: explained advice for starting and keeping planted freshwater tanks
   --ics          with plan: print it as a calendar file
   --fix-cases    check: write missing cases into the book, as notes
   --boxes NUMBER check: effort for one question before it is left undecided
+  --with LIST    with fit: what is wanted, as in \"neon-tetra x 10, java-fern\"
   --markdown     book: as Markdown instead of HTML
   --fields LIST  batch: only these fields, as in stage,advice.rule
   --from LINE    batch: start at this line of the input
@@ -54,6 +56,7 @@ pub(crate) enum Verb {
     Advise,
     Why,
     May,
+    Fit,
     Next,
     WhatIf,
     Change,
@@ -87,6 +90,7 @@ pub(crate) struct Arguments {
     pub overlays: Vec<String>,
     pub svg: bool,
     pub ics: bool,
+    pub with: Option<String>,
 }
 
 pub(crate) fn read() -> Result<Arguments, String> {
@@ -107,6 +111,7 @@ pub(crate) fn read() -> Result<Arguments, String> {
         overlays: Vec::new(),
         svg: false,
         ics: false,
+        with: None,
     };
     let mut verb = None;
     while let Some(argument) = parser.next().map_err(told)? {
@@ -128,6 +133,7 @@ pub(crate) fn read() -> Result<Arguments, String> {
             lexopt::Arg::Long("json") => arguments.json = true,
             lexopt::Arg::Long("svg") => arguments.svg = true,
             lexopt::Arg::Long("ics") => arguments.ics = true,
+            lexopt::Arg::Long("with") => arguments.with = Some(text(&mut parser)?),
             lexopt::Arg::Long("all") => arguments.all = true,
             lexopt::Arg::Long("help") | lexopt::Arg::Short('h') => verb = Some(Verb::Help),
             lexopt::Arg::Long("version") => verb = Some(Verb::Version),
@@ -165,6 +171,7 @@ fn named(word: &str) -> Result<Verb, String> {
         "advise" => Ok(Verb::Advise),
         "why" => Ok(Verb::Why),
         "may" => Ok(Verb::May),
+        "fit" => Ok(Verb::Fit),
         "next" => Ok(Verb::Next),
         "whatif" => Ok(Verb::WhatIf),
         "change" => Ok(Verb::Change),

@@ -8,6 +8,7 @@ mod book;
 mod check;
 mod compare;
 mod evidence;
+mod fit;
 mod forecast;
 mod may;
 mod numbers;
@@ -55,6 +56,7 @@ fn run(arguments: &Arguments) -> Result<Outcome, String> {
         Verb::Advise => advise::run(arguments),
         Verb::Why => why::run(arguments),
         Verb::May => may::run(arguments),
+        Verb::Fit => fit::run(arguments),
         Verb::WhyNot => ask::why_not(arguments),
         Verb::Change => ask::change(arguments),
         Verb::WhatIf => ask::what_if(arguments),

@@ -47,6 +47,22 @@ impl Book {
             .map_or(name, |id| &self.words.get(id).label)
     }
 
+    /// The question that asks for a fact, or empty where there is none.
+    #[must_use]
+    pub fn question(&self, name: &str) -> &str {
+        self.words
+            .find(name)
+            .map_or("", |id| &self.words.get(id).ask)
+    }
+
+    /// The option of a choice that is nearest to a misspelt one.
+    #[must_use]
+    pub fn nearest_option(&self, fact: &str, name: &str) -> Option<&str> {
+        let column = self.words.get(self.words.find(fact)?);
+        let options = column.options.iter().map(|option| option.name.as_str());
+        super::diagnostic::nearest(name, options)
+    }
+
     /// Days after which a fact of this name says nothing about today.
     #[must_use]
     pub fn stale_after(&self, name: &str) -> Option<f64> {

@@ -1,7 +1,7 @@
 //! The one evaluator: a book run on sets of possible values.
 
 use super::book::rule::Need;
-use super::book::vocabulary::{Cell, Column, Derivation, Origin, Row, Table};
+use super::book::vocabulary::{Cell, Column, Derivation, Listed, Origin, Row, Table};
 use super::book::{Book, Step};
 use super::expr::ast::{Operator, Relation};
 use super::expr::compile::{ColumnId, Condition, Feature, Test, Value};
@@ -179,6 +179,7 @@ impl Evaluation<'_> {
             Origin::Test(condition) => Set::from_verdict(self.verdict(condition)),
             Origin::Order { left, right } => self.order(*left, *right),
             Origin::Table(table) => self.look_up(table, column.range),
+            Origin::Listed(listed) => self.listed(*listed, column.range),
             Origin::Feature {
                 series,
                 feature: wanted,
@@ -289,6 +290,23 @@ impl Evaluation<'_> {
             .map(|row| row.result)
             .reduce(Set::hull)
             .unwrap_or(range)
+    }
+
+    /// What a list tells of the rows that are possible.
+    fn listed(&self, listed: Listed, whole: Set) -> Set {
+        let values = self.book.words.listed(listed);
+        let Set::Choice(rows) = self.set(listed.by) else {
+            return whole;
+        };
+        if rows.count_ones() as usize == values.len() {
+            return whole;
+        }
+        let possible = values.iter().enumerate();
+        let possible = possible.filter(|(row, _)| rows >> row & 1 == 1);
+        possible
+            .map(|(_, value)| *value)
+            .reduce(Set::hull)
+            .unwrap_or(whole)
     }
 
     pub(crate) fn row(&self, table: &Table, row: &Row) -> Verdict {

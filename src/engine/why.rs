@@ -4,8 +4,9 @@ use std::collections::BTreeSet;
 
 use serde::Serialize;
 
+use super::book::list::ListRow;
 use super::book::rule::{Citation, Support};
-use super::book::vocabulary::{Column, Derivation, Origin, Spread, Table};
+use super::book::vocabulary::{Column, Derivation, Listed, Origin, Spread, Table};
 use super::eval::Evaluation;
 use super::expr::ast::Relation;
 use super::expr::compile::{ColumnId, Condition, Feature, Test, Value};
@@ -304,6 +305,11 @@ impl Evaluation<'_> {
                 value.columns(&mut |below| self.unknown_below(below, found, seen));
             }
             Origin::Table(table) => self.open_cells(table, found, seen),
+            // What the list itself leaves open nobody but its author can tell.
+            Origin::Listed(listed) if self.set(listed.by).is_known() => {
+                found.insert(id);
+            }
+            Origin::Listed(listed) => self.unknown_below(listed.by, found, seen),
             Origin::Order { left, right } => {
                 self.unknown_below(*left, found, seen);
                 self.unknown_below(*right, found, seen);
@@ -416,6 +422,12 @@ impl Evaluation<'_> {
                 worked.working = self.rows_in_force(column, table);
                 worked.inputs = table.by.iter().map(|id| self.worked(*id, seen)).collect();
             }
+            Origin::Listed(listed) => {
+                if let Some(row) = self.only_row(*listed) {
+                    worked.sources = self.book.cited(&row.sources);
+                }
+                worked.inputs = vec![self.worked(listed.by, seen)];
+            }
             Origin::Feature { series, feature } => self.series(*series, *feature, worked),
             Origin::Given { otherwise: None }
             | Origin::Derived(Derivation::Unread)
@@ -430,6 +442,16 @@ impl Evaluation<'_> {
             .into_iter()
             .map(|id| self.worked(id, seen))
             .collect()
+    }
+
+    /// The row of a list, where only one is possible.
+    fn only_row(&self, listed: Listed) -> Option<&ListRow> {
+        match self.set(listed.by) {
+            Set::Choice(rows) if rows.count_ones() == 1 => {
+                self.book.words.listed_row(listed, rows.trailing_zeros())
+            }
+            _ => None,
+        }
     }
 
     fn rows_in_force(&self, column: &Column, table: &Table) -> Vec<String> {
@@ -505,7 +527,7 @@ fn once_each(walk: impl FnOnce(&mut dyn FnMut(ColumnId))) -> Vec<ColumnId> {
 fn plain_origin(column: &Column) -> Basis {
     match &column.origin {
         Origin::Given { otherwise: Some(_) } | Origin::Derived(_) => Basis::Worked,
-        Origin::Table(_) => Basis::Table,
+        Origin::Table(_) | Origin::Listed(_) => Basis::Table,
         Origin::Test(_) | Origin::Order { .. } => Basis::Worked,
         Origin::Feature { .. } | Origin::Given { otherwise: None } => Basis::Unknown,
     }

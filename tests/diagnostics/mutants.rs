@@ -118,10 +118,11 @@ fn damage_to_the_built_in_book_never_breaks_the_loader() {
         .iter()
         .map(|(name, text)| File::new(*name, *text))
         .collect();
-    let good = still_good(0x0DD5_11B5, 60, &files);
+    // Hardly a slip in a list is harmless: what is no text must be a number, a span or an option.
+    let good = still_good(0x0DD5_11B5, 120, &files);
     assert!(
-        (5..55).contains(&good),
-        "{good} of 60: the slips are too mild or too harsh"
+        (6..114).contains(&good),
+        "{good} of 120: the slips are too mild or too harsh"
     );
 }
 

@@ -147,25 +147,28 @@ pub(crate) fn cautions(known: &mut Known<'_>, block: &Block<'_>) -> Vec<u32> {
 
 /// The sources a block cites.
 pub(crate) fn citations(known: &mut Known<'_>, block: &Block<'_>) -> Vec<Citation> {
-    let mut citations = Vec::new();
-    for field in block.fields("source") {
-        let (id, place) = match field.text.split_once(",") {
-            Some((id, place)) => (id, place.value.into_owned()),
-            None => (field.text.clone(), String::new()),
-        };
-        let mut sources = known.sources.iter();
-        match sources.position(|source| source.id == id.value) {
-            Some(source) => citations.push(Citation {
-                source: source as u32,
-                place,
-            }),
-            None => {
-                let ids = known.sources.iter().map(|source| source.id.as_str());
-                known.log.unknown(&id, "source", ids);
-            }
-        }
-    }
-    citations
+    let fields = block.fields("source");
+    fields
+        .filter_map(|field| citation(known, &field.text))
+        .collect()
+}
+
+/// A source, and perhaps a place in it.
+pub(crate) fn citation(known: &mut Known<'_>, text: &Text<'_>) -> Option<Citation> {
+    let (id, place) = match text.split_once(",") {
+        Some((id, place)) => (id, place.value.into_owned()),
+        None => (text.clone(), String::new()),
+    };
+    let mut sources = known.sources.iter();
+    let Some(source) = sources.position(|source| source.id == id.value) else {
+        let ids = known.sources.iter().map(|source| source.id.as_str());
+        known.log.unknown(&id, "source", ids);
+        return None;
+    };
+    Some(Citation {
+        source: source as u32,
+        place,
+    })
 }
 
 /// The same for a block that must cite one.

@@ -9,6 +9,7 @@ use super::super::normal::Normal;
 use super::super::set::{Interval, NO, Set, YES};
 use super::super::unit::{Measure, UnitId};
 use super::body;
+use super::list;
 use super::message::message;
 use super::read::Reader;
 use super::text::{Block, Field, Log, Text};
@@ -75,7 +76,7 @@ fn words_of(reader: &mut Reader, block: &Block<'_>, column: &mut Column) {
 }
 
 fn kind_of(reader: &mut Reader, block: &Block<'_>, column: &mut Column) {
-    let has_options = block.field("option").is_some();
+    let has_options = block.field("option").is_some() || block.field("list").is_some();
     let Some(field) = block.field("kind") else {
         column.kind = if has_options {
             Kind::Choice
@@ -147,6 +148,7 @@ pub(crate) fn find_unit(reader: &mut Reader, name: &Text<'_>) -> Option<UnitId> 
 }
 
 fn options_of(reader: &mut Reader, block: &Block<'_>, column: &mut Column) {
+    column.options = list::options_of(reader, block);
     for field in block.fields("option") {
         let (name, label) = field.text.first_word();
         check_name(&mut reader.log, &name);
@@ -183,7 +185,7 @@ fn options_of(reader: &mut Reader, block: &Block<'_>, column: &mut Column) {
         }
         Kind::Number => return,
     }
-    if column.kind != Kind::Truth && column.options.is_empty() {
+    if column.kind != Kind::Truth && column.options.is_empty() && block.field("list").is_none() {
         reader.log.hint(
             &block.name,
             "this choice has no options",

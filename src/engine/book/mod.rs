@@ -4,6 +4,7 @@ mod block;
 pub(crate) mod body;
 pub(crate) mod case;
 mod column;
+pub(crate) mod list;
 pub(crate) mod message;
 pub(crate) mod order;
 pub(crate) mod overlay;

@@ -138,6 +138,7 @@ pub(crate) fn rests_on(words: &Vocabulary, id: ColumnId) -> Vec<ColumnId> {
         Origin::Test(condition) => condition.columns(&mut |column| found.push(column)),
         Origin::Order { left, right } => found.extend([*left, *right]),
         Origin::Table(table) => found.extend(&table.by),
+        Origin::Listed(listed) => found.push(listed.by),
         Origin::Feature { series, .. } => found.push(*series),
         Origin::Given { otherwise: None } | Origin::Derived(Derivation::Unread) => {}
     }

@@ -13,7 +13,7 @@ use super::overlay::{self, Overlay};
 use super::rule::{Action, Caution, Change, Gate, Rule, Source};
 use super::text::{Block, File, Log, Text, blocks, starts};
 use super::vocabulary::{Column, Derivation, Kind, Origin, Signature, Vocabulary, Words};
-use super::{Book, Chapter, Group, Step, Term, block, body, column, shape, units};
+use super::{Book, Chapter, Group, Step, Term, block, body, column, list, shape, units};
 
 /// What has been read so far.
 pub(crate) struct Reader {
@@ -174,7 +174,9 @@ impl Reader {
         self.each(&actions, |reader, _, block| {
             block::exclusions(reader, block)
         });
+        self.each(&of(&["list"]), list::list);
         self.each(&columns, column::declare);
+        self.each(&of(&["fact"]), list::declare_listed);
         let overlays = overlay::overlays(self, &of(&["overlay"]));
         if !blocks.is_empty() || self.log.is_empty() {
             self.head(&books, files, &overlays);
@@ -189,6 +191,7 @@ impl Reader {
         );
         self.changes = changes;
         self.each(&rules, body::rule);
+        list::names_apart(self);
         self.each(&rules, |reader, _, block| block::overrules(reader, block));
         self.each(&of(&["gate"]), block::gate);
         self.each(&of(&["unit"]), |reader, _, block| {

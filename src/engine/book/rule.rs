@@ -73,7 +73,7 @@ pub(crate) struct Source {
 }
 
 /// A source and the place in it.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub(crate) struct Citation {
     pub source: u32,
     pub place: String,

@@ -30,7 +30,7 @@ const RULE_FIELDS: [&str; 19] = [
 ];
 
 /// Fields each block may have.
-static FIELDS: [(&str, &[&str]); 17] = [
+static FIELDS: [(&str, &[&str]); 18] = [
     (
         "book",
         &["title", "edition", "language", "stage", "today", "chapters"],
@@ -57,6 +57,7 @@ static FIELDS: [(&str, &[&str]); 17] = [
             "spread",
             "stale",
             "option",
+            "list",
             "how",
             "decimals",
             "effort",
@@ -77,6 +78,7 @@ static FIELDS: [(&str, &[&str]); 17] = [
             "label", "unit", "option", "decimals", "by", "row", "because", "source", "gives",
         ],
     ),
+    ("list", &["column", "row", "either"]),
     ("rule", &RULE_FIELDS),
     ("replace", &RULE_FIELDS),
     ("withdraw", &["reason"]),
@@ -90,8 +92,10 @@ static FIELDS: [(&str, &[&str]); 17] = [
 ];
 
 /// Fields that may stand more than once in a block.
-const REPEATED: [&str; 17] = [
+const REPEATED: [&str; 19] = [
     "option",
+    "column",
+    "either",
     "source",
     "caution",
     "and",
@@ -170,9 +174,9 @@ fn fields_of(block: &mut Block<'_>, keyword: &str, known: &[&'static str], log: 
 }
 
 /// Names that are used in conditions, in answers and in journals.
-const NAMED: [&str; 12] = [
+const NAMED: [&str; 13] = [
     "book", "overlay", "group", "term", "source", "caution", "action", "fact", "derive", "table",
-    "rule", "gate",
+    "list", "rule", "gate",
 ];
 
 /// Names must be names, and each is given once; a block that takes another's is left out. Facts, actions and rules

@@ -8,6 +8,7 @@ use super::super::function::Function;
 use super::super::normal::{EQUAL, LESS, MORE, Normal, Opaque};
 use super::super::set::{Interval, NO, Set, YES};
 use super::super::unit::{Index, Measure, UnitId, Units};
+use super::list::List;
 use super::message::Message;
 use super::rule::{Case, Citation, Late};
 use super::text::{Log, Text};
@@ -43,6 +44,8 @@ pub(crate) enum Origin {
     },
     Derived(Derivation),
     Table(Table),
+    /// A column of a list.
+    Listed(Listed),
     Feature {
         series: ColumnId,
         feature: Feature,
@@ -65,6 +68,16 @@ pub(crate) enum Derivation {
     },
     /// Declared, but its formula has not been read yet, or could not be.
     Unread,
+}
+
+/// Where the values of a fact stand that a list gives.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) struct Listed {
+    /// The choice among the rows.
+    pub by: ColumnId,
+    pub list: u32,
+    pub column: u32,
+    pub part: u32,
 }
 
 #[derive(Debug, Clone, Default)]
@@ -219,6 +232,7 @@ pub(crate) struct Signature {
 pub(crate) struct Vocabulary {
     pub units: Units,
     pub columns: Vec<Column>,
+    pub lists: Vec<List>,
     names: Index,
     /// Columns of [`Origin::Test`], by the words of the test.
     tests: Index,

@@ -201,6 +201,15 @@ fn of_column<'q>(id: ColumnId, allowed: Allowed, book: &'q Book, run: &Evaluatio
             Step::Either(rows.map(|row| Goal::Row(id, row, true)).collect())
         }
         Origin::Feature { series, feature } => of_feature(*series, *feature, allowed, run),
+        Origin::Listed(listed) => {
+            let values = book.words.listed(*listed).iter().enumerate();
+            let fit = values.filter(|(_, value)| allowed.verdict(**value) == Verdict::Holds);
+            let rows = fit.fold(0, |rows, (row, _)| rows | 1 << row);
+            match rows {
+                0 => Step::Never,
+                _ => Step::All(vec![Goal::In(listed.by, Allowed::Options(rows), true)]),
+            }
+        }
         _ => Step::Open,
     }
 }

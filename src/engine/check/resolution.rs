@@ -25,8 +25,8 @@ pub(super) fn column_step(book: &Book, id: ColumnId, at: f64) -> f64 {
             ..
         } => 1.0,
         Origin::Feature { series, .. } => column_step(book, *series, at),
-        // The values of a table are as fixed as constants.
-        Origin::Table(_) => 0.0,
+        // The values of tables and lists are as fixed as constants.
+        Origin::Table(_) | Origin::Listed(_) => 0.0,
         _ if column.date => 1.0,
         _ => {
             let spread = match column.spread {

@@ -72,6 +72,9 @@ impl Check<'_> {
                 .iter()
                 .map(|function| function.source.to_owned()),
         );
+        let listed = book.words.lists.iter().flat_map(|list| &list.rows);
+        let listed = listed.flat_map(|row| book.cited(&row.sources));
+        sources.extend(listed.map(|source| source.id));
         let mut cautions = named(&self.places, "caution");
         let shown_beside = book.words.functions.iter().flat_map(|f| f.cautions);
         cautions.extend(shown_beside.map(|id| (*id).to_owned()));
