@@ -14,7 +14,7 @@ mod record;
 
 use std::collections::BTreeMap;
 
-pub use ask::{changes, next_tests, reasons, what_if, why_not};
+pub use ask::{changes, difference, next_tests, reasons, standings, what_if, why_not};
 pub use book::{BUILT_IN, built_in, load, missing_names, names_read, with_overlays};
 pub use document::{Advice, BookRef, Question, Wanted};
 pub use forms::{EventField, EventForm, event_forms};

@@ -7,8 +7,10 @@ import { launch, open, serve } from "./support.mjs";
 const views = {
   "what now": "#now/dark-start-unfinished",
   "may I": "#may/add-fish",
+  "what if": "#whatif",
   amounts: "#amounts/water-volume",
   "the rule book": "#rules/dark-start-unfinished",
+  "rules of one's own": "#workshop/dark-start-unfinished",
   "my tank": "#tank",
   "write down": "#write",
   "an event": "#write/added",

@@ -10,8 +10,10 @@ const views = {
   now: "#now",
   why: "#now/dark-start-unfinished",
   may: "#may/plant",
+  whatif: "#whatif",
   amounts: "#amounts",
   rules: "#rules/dark-start-unfinished",
+  workshop: "#workshop/dark-start-unfinished",
   tank: "#tank",
   write: "#write",
 };

@@ -49,6 +49,8 @@ pub struct Book {
     pub(crate) language: String,
     pub(crate) digest: String,
     pub(crate) today: Option<ColumnId>,
+    /// The choice that `during` speaks of.
+    pub(crate) stage: Option<ColumnId>,
     pub(crate) words: Vocabulary,
     /// Columns in an order in which each comes after those it rests on.
     pub(crate) order: Vec<ColumnId>,

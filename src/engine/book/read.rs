@@ -183,6 +183,7 @@ impl Reader {
             edition: value("edition"),
             language: value("language"),
             digest: digest(&files),
+            stage: self.stage,
             today: head
                 .and_then(|block| block.field("today"))
                 .and_then(|field| self.words.find(&field.text.value)),

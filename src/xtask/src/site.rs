@@ -2,6 +2,7 @@
 
 use crate::command::{command, run, top};
 use crate::setup::{WASM, wasm_target};
+use crate::single;
 use anyhow::{Context, Result, ensure};
 use sha2::{Digest, Sha256};
 use std::fs;
@@ -12,23 +13,33 @@ use wasm_bindgen_cli_support::Bindgen;
 const VERSION_MARK: &str = "\"<version>\"";
 const FILES_MARK: &str = "\"<files>\"";
 
-/// Builds the library and assembles `target/site`; returns that folder.
+/// What no first visit needs: the editor's proofs, the advisor within other pages, and the sample of such a page.
+const LATER: [&str; 4] = ["pkg/proof", "club/", "lentic-advisor.js", "style/embed.css"];
+
+/// Builds the library and assembles `target/site`, and the page as one file beside it; returns the folder.
 pub fn build() -> Result<PathBuf> {
     let source = top().join("www");
     let site = top().join("target/site");
-    bind(&wasm()?, &source.join("pkg"))?;
+    let package = source.join("pkg");
+    remove(&package)?;
+    bind(&wasm("")?, &package, "lentic")?;
+    bind(&wasm("proof")?, &package, "proof")?;
     copy(&source, &site)?;
     let version = fill_worker(&site)?;
     eprintln!("site {version} is in {}", site.display());
+    let page = top().join("target/lentic.html");
+    fs::write(&page, single::page(&source)?)?;
+    eprintln!("the page as one file is {}", page.display());
     Ok(site)
 }
 
-fn wasm() -> Result<PathBuf> {
+fn wasm(features: &str) -> Result<PathBuf> {
     wasm_target()?;
-    let target = top().join("target");
+    // In one folder each build would undo the other, and none would ever be fresh.
+    let target = top().join("target").join(features);
     run(
         command("cargo build --quiet --locked --release --lib --package lentic")
-            .args(["--target", WASM, "--target-dir"])
+            .args(["--features", features, "--target", WASM, "--target-dir"])
             .arg(&target),
     )?;
     Ok(target.join(WASM).join("release/lentic.wasm"))
@@ -36,12 +47,11 @@ fn wasm() -> Result<PathBuf> {
 
 /// Writes the glue and its types beside the page's sources, where the type
 /// checker and editors look for them.
-fn bind(wasm: &Path, package: &Path) -> Result<()> {
-    remove(package)?;
+fn bind(wasm: &Path, package: &Path, name: &str) -> Result<()> {
     Bindgen::new()
         .input_path(wasm)
         .web(true)?
-        .out_name("lentic")
+        .out_name(name)
         .typescript(true)
         .omit_default_module_path(true)
         .remove_name_section(true)
@@ -81,7 +91,9 @@ fn filled(worker: &str, version: &str, names: &[String]) -> Result<String> {
         );
     }
     // The folder itself is what a visitor asks for; the worker is never its own cached file.
-    let kept = names.iter().filter(|name| *name != "sw.js");
+    let kept = names
+        .iter()
+        .filter(|name| *name != "sw.js" && !LATER.iter().any(|later| name.starts_with(later)));
     let list: Vec<String> = std::iter::once("./")
         .chain(kept.map(String::as_str))
         .map(|name| format!("{name:?}"))
@@ -178,8 +190,8 @@ mod tests {
     }
 
     #[test]
-    fn the_worker_is_told_every_file_but_itself() {
-        let names = ["index.html", "pkg/lentic.js", "sw.js"].map(String::from);
+    fn the_worker_is_told_every_file_of_the_first_visit_but_itself() {
+        let names = ["index.html", "pkg/lentic.js", "pkg/proof_bg.wasm", "sw.js"].map(String::from);
         let worker = filled("const V = \"<version>\", F = [\"<files>\"];", "0a", &names).unwrap();
         assert_eq!(
             worker,

@@ -1,0 +1,106 @@
+//! The page as one file that opens from a disk, where a browser fetches nothing.
+
+use crate::bundle::bundle;
+use anyhow::{Context, Result, ensure};
+use base64::prelude::{BASE64_STANDARD, Engine};
+use sha2::{Digest, Sha256};
+use std::fs;
+use std::path::Path;
+
+/// The build of the library that also proves books stands in for the usual one, so that it is there once.
+const ENGINE: (&str, &str) = ("pkg/lentic.js", "pkg/proof.js");
+
+/// The whole page, from its sources and the glue beside them.
+pub fn page(source: &Path) -> Result<String> {
+    let read = |name: &str| {
+        fs::read_to_string(source.join(name)).with_context(|| format!("cannot read {name}"))
+    };
+    let mut style = String::new();
+    let mut head = Vec::new();
+    let index = read("index.html")?;
+    let (start, body) = index
+        .split_once("</head>")
+        .context("index.html has no head")?;
+    for line in start.lines() {
+        if let Some(name) = attribute(line, "<link rel=\"stylesheet\"", "href") {
+            let sheet = read(&name)?;
+            match attribute(line, "<link rel=\"stylesheet\"", "media") {
+                Some(media) => style.push_str(&format!("@media {media} {{\n{sheet}}}\n")),
+                None => style.push_str(&sheet),
+            }
+        } else if !is_outside(line) {
+            head.push(line);
+        }
+    }
+    let script = bundle(source, "main.js", &[ENGINE])?;
+    let worker = bundle(source, "proof-worker.js", &[ENGINE])?;
+    let wasm = BASE64_STANDARD.encode(fs::read(source.join("pkg/proof_bg.wasm"))?);
+    let held = [
+        held("pkg/lentic_bg.wasm", &wasm),
+        held("proof-worker.js", &worker),
+        held("demo.json", &read("demo.json")?),
+    ]
+    .concat();
+    ensure!(!style.contains("</style"), "a style sheet would end itself");
+    let body = body.trim_end().trim_end_matches("</html>").trim_end();
+    let body = body
+        .strip_suffix("</body>")
+        .context("index.html has no end of its body")?;
+    Ok(format!(
+        "{head}\n{policy}\n<link rel=\"icon\" href=\"data:image/svg+xml;base64,{icon}\">\n<style>{style}</style>\n</head>\
+         {body}{held}<script type=\"module\">{script}</script>\n</body>\n</html>\n",
+        head = head.join("\n"),
+        policy = policy(&script, &style),
+        icon = BASE64_STANDARD.encode(read("icon.svg")?),
+    ))
+}
+
+/// Lines of the head that name other files, or say what may be fetched.
+fn is_outside(line: &str) -> bool {
+    line.starts_with("<link ")
+        || line.starts_with("<script ")
+        || line.starts_with("<meta http-equiv=\"Content-Security-Policy\"")
+}
+
+fn attribute(line: &str, start: &str, name: &str) -> Option<String> {
+    let rest = line.strip_prefix(start)?;
+    let (_, rest) = rest.split_once(&format!("{name}=\""))?;
+    let (value, _) = rest.split_once('"')?;
+    Some(value.to_owned())
+}
+
+fn policy(script: &str, style: &str) -> String {
+    let digest = |text: &str| BASE64_STANDARD.encode(Sha256::digest(text));
+    format!(
+        "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; \
+         script-src 'sha256-{}' 'wasm-unsafe-eval' blob:; style-src 'sha256-{}'; img-src data:; worker-src blob:; \
+         base-uri 'none'; form-action 'none'; require-trusted-types-for 'script'; trusted-types lentic-worker\">",
+        digest(script),
+        digest(style)
+    )
+}
+
+/// A file within the page, where `files.js` looks for it.
+fn held(name: &str, text: &str) -> String {
+    format!("<script type=\"text/plain\" data-held=\"{name}\">{text}</script>\n")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn attributes_of_a_link_are_read() {
+        let line = "<link rel=\"stylesheet\" href=\"style/print.css\" media=\"print\">";
+        let start = "<link rel=\"stylesheet\"";
+        assert_eq!(
+            attribute(line, start, "href").as_deref(),
+            Some("style/print.css")
+        );
+        assert_eq!(attribute(line, start, "media").as_deref(), Some("print"));
+        assert_eq!(
+            attribute("<link rel=\"icon\" href=\"a\">", start, "href"),
+            None
+        );
+    }
+}
