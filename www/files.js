@@ -3,7 +3,7 @@ const beside = new URL("./", import.meta.url);
 
 /** @param {string} name */
 const held = (name) =>
-  /** @type {HTMLElement | null} */ (document.querySelector(`script[data-held="${name}"]`));
+  /** @type {HTMLElement | null} */ (document.querySelector(`script[data-held~="${name}"]`));
 
 /** Whether the page is one file that holds everything. */
 export const isOneFile = () => held("demo.json") !== null;
@@ -39,7 +39,7 @@ export function workerOf(name) {
   const own = held(name);
   if (!own) return new Worker(trusted(name), { type: "module" });
   const script = new Blob([own.textContent ?? ""], { type: "text/javascript" });
-  return new Worker(trusted(URL.createObjectURL(script)), { type: "module" });
+  return new Worker(trusted(URL.createObjectURL(script)));
 }
 
 /** @type {{ createScriptURL: (text: string) => any } | undefined} */

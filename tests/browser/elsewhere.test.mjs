@@ -58,14 +58,11 @@ test("a club's page holds the advisor under a strict policy, with the club's rul
     await advisor.getByText("With rules of its own: Reed Club's own rules.").waitFor();
     await advisor.getByText("About the tank").click();
     await advisor.getByRole("radio", { name: /^Dark start/ }).check();
-    await advisor.getByText("What happened", { exact: true }).click();
-    await advisor.getByLabel("What happened?").selectOption("filled");
-    await advisor.getByLabel("Day").last().fill("2026-09-01");
     await page.evaluate(() => {
       document.querySelector("lentic-advisor").setAttribute("on", "2026-09-10");
     });
     await advisor.getByText("What happened", { exact: true }).click();
-    await advisor.getByLabel("Day").last().fill("2026-09-01");
+    await advisor.getByLabel("Day", { exact: true }).last().fill("2026-09-01");
     await advisor.getByLabel("What happened?").selectOption("filled");
     await advisor.getByRole("button", { name: "Write down" }).last().click();
     await advisor.getByText("Bring a water sample to the club evening.").waitFor();

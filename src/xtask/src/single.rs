@@ -33,10 +33,12 @@ pub fn page(source: &Path) -> Result<String> {
         }
     }
     let script = bundle(source, "main.js", &[ENGINE])?;
+    // A page from a disk may start a plain worker, but none that is a module.
     let worker = bundle(source, "proof-worker.js", &[ENGINE])?;
+    let worker = format!("(async () => {{\n{worker}}})();\n");
     let wasm = BASE64_STANDARD.encode(fs::read(source.join("pkg/proof_bg.wasm"))?);
     let held = [
-        held("pkg/lentic_bg.wasm", &wasm),
+        held("pkg/lentic_bg.wasm pkg/proof_bg.wasm", &wasm),
         held("proof-worker.js", &worker),
         held("demo.json", &read("demo.json")?),
     ]
@@ -73,16 +75,16 @@ fn policy(script: &str, style: &str) -> String {
     let digest = |text: &str| BASE64_STANDARD.encode(Sha256::digest(text));
     format!(
         "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; \
-         script-src 'sha256-{}' 'wasm-unsafe-eval' blob:; style-src 'sha256-{}'; img-src data:; worker-src blob:; \
+         script-src 'sha256-{}' 'wasm-unsafe-eval'; style-src 'sha256-{}'; img-src data:; worker-src blob:; \
          base-uri 'none'; form-action 'none'; require-trusted-types-for 'script'; trusted-types lentic-worker\">",
         digest(script),
         digest(style)
     )
 }
 
-/// A file within the page, where `files.js` looks for it.
-fn held(name: &str, text: &str) -> String {
-    format!("<script type=\"text/plain\" data-held=\"{name}\">{text}</script>\n")
+/// A file within the page under its names, where `files.js` looks for it.
+fn held(names: &str, text: &str) -> String {
+    format!("<script type=\"text/plain\" data-held=\"{names}\">{text}</script>\n")
 }
 
 #[cfg(test)]
