@@ -53,10 +53,10 @@ export function readCsv(text) {
 
 /**
  * @param {string} text
- * @param {number} start
+ * @param {number} from
  */
-function endOfQuoted(text, start) {
-  let end = text.indexOf('"', start + 1);
+function endOfQuoted(text, from) {
+  let end = text.indexOf('"', from + 1);
   while (end >= 0 && text[end + 1] === '"') end = text.indexOf('"', end + 2);
   return end;
 }
@@ -74,4 +74,4 @@ function separator(text) {
 export const writeCsv = (rows) => rows.map((cells) => `${cells.map(cell).join(",")}\r\n`).join("");
 
 /** @param {string} text */
-const cell = (text) => (/[",\r\n]/.test(text) ? `"${text.replaceAll('"', '""')}"` : text);
+const cell = (text) => (/[",\r\n]/.exec(text) ? `"${text.replaceAll('"', '""')}"` : text);

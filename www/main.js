@@ -116,7 +116,7 @@ async function openCase(data) {
   unreadable.hidden = true;
   try {
     const { on, journal: theirs } = await readCase(data);
-    const isGood = bring.wrong(theirs).length === 0 && /^\d{4}-\d\d-\d\d$/.test(on);
+    const isGood = bring.wrong(theirs).length === 0 && /^\d{4}-\d\d-\d\d$/.exec(on);
     if (!isGood) throw new Error("this case cannot be read");
     look(theirs, "case");
     askAbout(on);

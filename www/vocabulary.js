@@ -79,4 +79,4 @@ export const inLabels = (text) =>
 
 /** A label within a sentence: small, unless it begins with a name such as one in capitals. @param {string} label */
 const inSentence = (label) =>
-  /^\p{Lu}[\p{Ll}-]*(\s|$)/u.test(label) ? label.charAt(0).toLowerCase() + label.slice(1) : label;
+  /^\p{Lu}[\p{Ll}-]*(\s|$)/u.exec(label) ? label.charAt(0).toLowerCase() + label.slice(1) : label;

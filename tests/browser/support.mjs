@@ -116,3 +116,15 @@ export async function saved(page, name) {
   const file = await download;
   return { name: file.suggestedFilename(), text: await readFile(await file.path(), "utf8") };
 }
+
+/** Tries a check until it passes: what is kept is written after it is shown. */
+export async function eventually(check) {
+  for (let left = 50; ; left -= 1) {
+    try {
+      return await check();
+    } catch (error) {
+      if (left === 0) throw error;
+      await new Promise((passed) => setTimeout(passed, 40));
+    }
+  }
+}

@@ -7,7 +7,7 @@ let locale = USUAL;
  * @param {string} name
  */
 export function useLocale(name) {
-  locale = /^en(-[a-z]{2})?$/i.test(name) ? name : USUAL;
+  locale = /^en(-[a-z]{2})?$/i.exec(name) ? name : USUAL;
 }
 
 /** The present day where the keeper is. */

@@ -58,7 +58,7 @@ async function read(file) {
   if (text === undefined) {
     return refuse(file.name, [{ place: "", message: word("unreadable file") }]);
   }
-  const isTable = !/^\s*[[{]/.test(text) && /\.(csv|tsv|txt)$/i.test(file.name);
+  const isTable = !/^\s*[[{]/.exec(text) && /\.(csv|tsv|txt)$/i.exec(file.name);
   if (isTable) return readReadings(file.name, text);
   const whole = parsed(text);
   if (whole?.format === RECORD_FORMAT) return readRecord(file.name, text);
@@ -124,7 +124,7 @@ function readReadings(file, text) {
   if (journal.events.length === 0) {
     return refuse(file, [{ place: "", message: word("empty table") }]);
   }
-  offer(file, [journal], tank.kind === "own" ? "add" : "beside", questions.map(at));
+  offer(file, [journal], tank.kind === "own" ? "add" : "beside", questions.map(at), true);
 }
 
 /**
@@ -189,11 +189,12 @@ function mistakeItem({ place, message }) {
  * @param {Journal[]} journals
  * @param {Way} usual
  * @param {Mistake[]} [questions]
+ * @param {boolean} [isTable]
  */
-function offer(file, journals, usual, questions = []) {
+function offer(file, journals, usual, questions = [], isTable = false) {
   const form = element("bring");
   piece(form, "file").textContent = file;
-  const items = journals.map((journal) => offerItem(journal, usual));
+  const items = journals.map((journal) => offerItem(journal, usual, isTable));
   piece(form, "tanks").replaceChildren(...items.map(({ node }) => node));
   piece(form, "questions").replaceChildren(...questions.map(mistakeItem));
   piece(form, "asked").hidden = questions.length === 0;
@@ -205,13 +206,14 @@ function offer(file, journals, usual, questions = []) {
 /**
  * @param {Journal} journal
  * @param {Way} usual
+ * @param {boolean} isTable
  */
-function offerItem(journal, usual) {
+function offerItem(journal, usual, isTable) {
   const node = copy("offer");
   const days = journal.events.map(({ on }) => on).sort();
   const span = { first: dayInWords(days[0]), last: dayInWords(days.at(-1) ?? "") };
   fill(node, {
-    name: nameOf(journal),
+    name: isTable ? word("readings") : nameOf(journal),
     holds: `${entries(journal)}${days.length > 0 ? word("span", span) : ""}`,
   });
   const own = tank.journal;
@@ -229,6 +231,7 @@ function offerItem(journal, usual) {
   const group = freshId();
   for (const [value, label, says] of all) {
     if (!isOwn && (value === "add" || value === "replace")) continue;
+    if (isTable && value === "replace") continue;
     const option = copy("way");
     const input = piece(option, "input");
     input.name = group;

@@ -6,6 +6,7 @@ import { fieldFor } from "../parts/field.js";
 import { scaleField } from "../parts/scale-field.js";
 import { sentence } from "../parts/sentence.js";
 import { copy, element, fill, made, piece } from "../parts/template.js";
+import { word } from "../parts/words.js";
 import { labelOf, profile, valuesOf } from "../vocabulary.js";
 
 /** @typedef {import("../page.js").State} State */
@@ -132,7 +133,7 @@ function tell(isEnd) {
   const names = dated.flatMap(({ values }) => Object.entries(values));
   const says = names.map(([fact, text]) => `${labelOf(fact)} ${text}`);
   if (on !== state.on) says.unshift(dayInWords(on));
-  element("whatif-with").textContent = says.join(", ");
+  element("whatif-with").textContent = says.join(", ") || word("nothing moved");
   const mistakes = found.mistakes.map(({ message }) => message);
   showResult(found.difference, isMoved ? mistakes : []);
   if (isEnd) say(isMoved && found.difference ? differenceInWords(found.difference) : "");

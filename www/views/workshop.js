@@ -87,11 +87,12 @@ export function show(now) {
  */
 export function open(item) {
   if (!item || !theBook().rules.some(({ rule }) => rule === item)) return undefined;
-  if (!new RegExp(`^(replace|rule|withdraw) +${item} *$`, "m").test(text().value)) {
+  const heading = new RegExp(`^(replace|rule|withdraw) +${item} *$`, "m");
+  if (!heading.exec(text().value)) {
     const own = text().value.trimEnd() || sample().split("\n\n")[0];
     put(`${own}\n\n${replacement(item)}`);
   }
-  const place = text().value.search(new RegExp(`^(replace|rule|withdraw) +${item} *$`, "m"));
+  const place = text().value.search(heading);
   text().focus();
   if (place >= 0) select(place, place);
   return text();
@@ -102,10 +103,9 @@ export function open(item) {
  * @param {string} rule
  */
 function replacement(rule) {
-  const start = `rule ${rule}\n`;
-  const file = bookFiles().find((one) => `\n${one.text}`.includes(`\n${start}`));
-  const whole = `\n${file?.text ?? ""}`;
-  const [, after = ""] = whole.split(`\n${start}`);
+  const heading = `\nrule ${rule}\n`;
+  const texts = bookFiles().map((file) => `\n${file.text}`);
+  const [, after = ""] = (texts.find((one) => one.includes(heading)) ?? "").split(heading);
   const end = after.search(/^\S/m);
   const body = (end < 0 ? after : after.slice(0, end)).trimEnd();
   return `replace ${rule}\n  reason    ${word("overlay reason")}\n${body}\n`;
