@@ -376,3 +376,70 @@ fn every_mistake_of_a_journal_is_told_at_once() {
     let piped = call_with(&["advise", "-"], "this is no journal");
     assert_eq!((piped.code, piped.out.as_str()), (2, ""), "{}", piped.err);
 }
+
+/// What stands between two marks, wherever both stand on one line.
+fn between<'a>(text: &'a str, open: &'a str, close: char) -> impl Iterator<Item = &'a str> {
+    text.split(open)
+        .skip(1)
+        .map(move |rest| rest.split(close).next().unwrap_or(rest))
+}
+
+#[test]
+fn the_book_is_printed_as_a_page_in_which_every_link_leads_somewhere() {
+    let book = book();
+    for (arguments, link, close) in [
+        (vec!["book"], "href=\"", '"'),
+        (vec!["book", "--markdown"], "](", ')'),
+    ] {
+        let page = good_whatever_its_width(&arguments);
+        let ids: std::collections::BTreeSet<&str> = between(&page, "id=\"", '"').collect();
+        let links: Vec<&str> = between(&page, link, close).collect();
+        assert!(links.len() > 1000, "{arguments:?}: {}", links.len());
+        for to in links {
+            let id = to.strip_prefix('#');
+            assert!(id.is_some_and(|id| ids.contains(id)), "{arguments:?}: {to}");
+        }
+        for rule in book.rules() {
+            assert!(
+                ids.contains(format!("rule-{}", rule.rule).as_str()),
+                "{}",
+                rule.rule
+            );
+        }
+        for term in book.terms() {
+            assert!(page.contains(&term.means), "{}", term.name);
+        }
+    }
+}
+
+#[test]
+fn a_book_with_words_that_look_like_markup_is_printed_as_it_is_written() {
+    let folder = project("tests/books/greenhouse.rules");
+    let text = std::fs::read_to_string(folder).expect("a book");
+    let hostile = text.replacen(
+        "  title  ",
+        "  title  <script>alert(1)</script> & *more* ",
+        1,
+    );
+    assert_ne!(text, hostile);
+    let file = std::env::temp_dir().join(format!("lentic-book-{}.rules", std::process::id()));
+    std::fs::write(&file, hostile).expect("a folder to write to");
+    let path = file.to_string_lossy().into_owned();
+    let (html, markdown) = (call(&["book", &path]), call(&["book", "--markdown", &path]));
+    std::fs::remove_file(&file).expect("the file is still there");
+    assert_eq!((html.code, markdown.code), (0, 0), "{}", html.err);
+    assert!(!html.out.contains("<script") && html.out.contains("&lt;script&gt;alert(1)"));
+    assert!(
+        markdown
+            .out
+            .contains("\\<script\\>alert(1)\\</script\\> & \\*more\\*")
+    );
+}
+
+/// Output of a call that goes well, of lines of any length.
+#[track_caller]
+fn good_whatever_its_width(arguments: &[&str]) -> String {
+    let called = call(arguments);
+    assert_eq!((called.code, called.err.as_str()), (0, ""), "{arguments:?}");
+    called.out
+}

@@ -4,6 +4,8 @@
 mod support;
 #[path = "rules/table.rs"]
 mod table;
+#[path = "rules/told.rs"]
+mod told;
 
 use std::collections::BTreeMap;
 
@@ -112,7 +114,7 @@ fn sentences() -> Vec<(String, String)> {
     let mut found = Vec::new();
     for block in blocks() {
         for field in [
-            "finding", "advice", "because", "text", "ask", "how", "about",
+            "finding", "advice", "because", "text", "ask", "how", "about", "means",
         ] {
             let texts = block.all(field).into_iter();
             found.extend(texts.map(|text| (format!("{}: {field}", block.told()), text.to_owned())));
@@ -145,6 +147,82 @@ fn every_sentence_is_short() {
             assert!(words <= 25, "{place}: {words} words: {sentence}");
         }
     }
+}
+
+/// Words of the trade that a beginner need not know, each by a form in which it is written.
+const TECHNICAL: [&str; 41] = [
+    "alkalinity",
+    "amphibious",
+    "biofilm",
+    "bubble count",
+    "carpet plant",
+    "check valve",
+    "chloramine",
+    "chlorine",
+    "conditioner",
+    "crown",
+    "cycle",
+    "dark start",
+    "diatoms",
+    "drip loop",
+    "drop checker",
+    "emersed",
+    "epiphyte",
+    "fishless",
+    "hardness",
+    "hardscape",
+    "inert",
+    "in-vitro",
+    "in vitro",
+    "melt",
+    "mulm",
+    "net water",
+    "nitrate",
+    "nitrite",
+    "planted start",
+    "quarantine",
+    "residual-current",
+    "rhizome",
+    "runner",
+    "siphon",
+    "tissue culture",
+    "taper",
+    "turnover",
+    "un-ionised",
+    "ammonia",
+    "binder",
+    "bacteria",
+];
+
+#[test]
+fn every_technical_word_is_explained_and_every_word_that_is_explained_is_used() {
+    let book = book();
+    let said: String = sentences()
+        .into_iter()
+        .filter(|(place, _)| !place.starts_with("term "))
+        .map(|(_, sentence)| sentence.to_lowercase() + "\n")
+        .collect();
+    let forms: Vec<Vec<String>> = book
+        .terms()
+        .into_iter()
+        .map(|term| {
+            let forms = std::iter::once(term.label).chain(term.also);
+            forms.map(|form| form.to_lowercase()).collect()
+        })
+        .collect();
+    for word in TECHNICAL {
+        let is_said = said.contains(word);
+        let known = forms
+            .iter()
+            .flatten()
+            .any(|form| form.contains(word) || word.contains(form.as_str()));
+        assert!(!is_said || known, "`{word}` is used and not explained");
+    }
+    let unsaid: Vec<&Vec<String>> = forms
+        .iter()
+        .filter(|forms| !forms.iter().any(|form| said.contains(form.as_str())))
+        .collect();
+    assert!(unsaid.is_empty(), "nothing says {unsaid:?}");
 }
 
 #[test]

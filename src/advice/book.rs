@@ -14,13 +14,16 @@ macro_rules! chapters {
 pub const BUILT_IN: &[(&str, &str)] = chapters![
     "book",
     "units",
+    "words",
     "sources",
     "cautions",
     "actions",
     "readings",
     "stages",
+    "setting-up",
     "starting",
     "cycle",
+    "disagree",
     "dark-start",
     "planted-start",
     "inert-start",
@@ -28,6 +31,8 @@ pub const BUILT_IN: &[(&str, &str)] = chapters![
     "animals",
     "danger",
     "breath",
+    "emergencies",
+    "wild",
     "plants",
 ];
 

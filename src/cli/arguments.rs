@@ -19,7 +19,9 @@ lentic: explained advice for starting and keeping planted freshwater tanks
   lentic whynot JOURNAL RULE         what keeps a rule from speaking
   lentic record JOURNAL              journal, book and answer in one file
   lentic verify RECORD               run a record again and compare
+  lentic batch                       many journals, answered line by line
   lentic check [BOOK...]             prove a rule book and run its cases
+  lentic book [BOOK...]              the rule book as a page to read
   lentic reckon NAME [name=value...] work out an amount, with its working
   lentic reckon                      list what can be worked out
 
@@ -32,6 +34,10 @@ lentic: explained advice for starting and keeping planted freshwater tanks
   --json         print the answer as JSON
   --fix-cases    check: write missing cases into the book, as notes
   --boxes NUMBER check: effort for one question before it is left undecided
+  --markdown     book: as Markdown instead of HTML
+  --fields LIST  batch: only these fields, as in stage,advice.rule
+  --from LINE    batch: start at this line of the input
+  --cores NUMBER batch: how many answer at once (all, if left out)
   --all          with why: every smallest set of facts that decides it
   --help, --version
 
@@ -50,6 +56,8 @@ pub(crate) enum Verb {
     Record,
     Verify,
     Check,
+    Book,
+    Batch,
     Reckon,
     Help,
     Version,
@@ -63,6 +71,10 @@ pub(crate) struct Arguments {
     pub all: bool,
     pub book: Option<String>,
     pub fix_cases: bool,
+    pub markdown: bool,
+    pub fields: Vec<String>,
+    pub from: Option<u64>,
+    pub cores: Option<usize>,
     pub boxes: Option<u32>,
     pub overlays: Vec<String>,
 }
@@ -77,6 +89,10 @@ pub(crate) fn read() -> Result<Arguments, String> {
         all: false,
         book: None,
         fix_cases: false,
+        markdown: false,
+        fields: Vec::new(),
+        from: None,
+        cores: None,
         boxes: None,
         overlays: Vec::new(),
     };
@@ -86,6 +102,15 @@ pub(crate) fn read() -> Result<Arguments, String> {
             lexopt::Arg::Long("on") => arguments.on = Some(date(&text(&mut parser)?)?),
             lexopt::Arg::Long("book") => arguments.book = Some(text(&mut parser)?),
             lexopt::Arg::Long("fix-cases") => arguments.fix_cases = true,
+            lexopt::Arg::Long("fields") => arguments.fields.extend(listing(&text(&mut parser)?)),
+            lexopt::Arg::Long("from") => {
+                arguments.from = Some(number("--from", &text(&mut parser)?, 1..=u64::MAX)?);
+            }
+            lexopt::Arg::Long("cores") => {
+                let cores = number("--cores", &text(&mut parser)?, 1..=MOST_CORES)?;
+                arguments.cores = Some(cores as usize);
+            }
+            lexopt::Arg::Long("markdown") => arguments.markdown = true,
             lexopt::Arg::Long("boxes") => arguments.boxes = Some(count(&text(&mut parser)?)?),
             lexopt::Arg::Long("overlay") => arguments.overlays.push(text(&mut parser)?),
             lexopt::Arg::Long("json") => arguments.json = true,
@@ -133,6 +158,8 @@ fn named(word: &str) -> Result<Verb, String> {
         "record" => Ok(Verb::Record),
         "verify" => Ok(Verb::Verify),
         "check" => Ok(Verb::Check),
+        "book" => Ok(Verb::Book),
+        "batch" => Ok(Verb::Batch),
         "reckon" => Ok(Verb::Reckon),
         "help" => Ok(Verb::Help),
         _ => Err(format!(
@@ -144,6 +171,26 @@ fn named(word: &str) -> Result<Verb, String> {
 fn count(text: &str) -> Result<u32, String> {
     text.parse()
         .map_err(|_| format!("--boxes: `{text}` is no whole number"))
+}
+
+/// As many as `--cores` takes.
+const MOST_CORES: u64 = 1024;
+
+fn number(option: &str, text: &str, range: std::ops::RangeInclusive<u64>) -> Result<u64, String> {
+    text.parse()
+        .ok()
+        .filter(|number| range.contains(number))
+        .ok_or_else(|| {
+            let (low, high) = (range.start(), range.end());
+            format!("{option}: `{text}` is no whole number from {low} to {high}")
+        })
+}
+
+/// Names with commas between them.
+fn listing(text: &str) -> impl Iterator<Item = String> {
+    text.split(',')
+        .map(|name| name.trim().to_owned())
+        .filter(|name| !name.is_empty())
 }
 
 fn date(text: &str) -> Result<Date, String> {

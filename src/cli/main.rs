@@ -3,9 +3,12 @@
 mod advise;
 mod arguments;
 mod ask;
+mod batch;
+mod book;
 mod check;
 mod evidence;
 mod may;
+mod numbers;
 mod page;
 mod reckon;
 mod record;
@@ -55,6 +58,8 @@ fn run(arguments: &Arguments) -> Result<Outcome, String> {
         Verb::Record => record::record(arguments),
         Verb::Verify => record::verify(arguments),
         Verb::Check => check::run(arguments),
+        Verb::Book => book::run(arguments),
+        Verb::Batch => batch::run(arguments),
         Verb::Reckon => reckon::run(arguments),
     }
 }

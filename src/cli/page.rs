@@ -33,6 +33,18 @@ impl Page {
         }
     }
 
+    /// One without colours, whoever looks on.
+    pub fn plain() -> Page {
+        Page {
+            text: String::new(),
+            colour: false,
+        }
+    }
+
+    pub fn text(&self) -> &str {
+        &self.text
+    }
+
     pub fn print(self) {
         print(&self.text);
     }

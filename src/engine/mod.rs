@@ -15,6 +15,7 @@ mod cases;
 mod change;
 mod check;
 mod conclude;
+mod contents;
 mod describe;
 mod diagnostic;
 mod difference;
@@ -53,6 +54,7 @@ pub use check::{
     WitnessCase,
 };
 pub use conclude::{Beaten, Clash};
+pub use contents::{Entry, FieldText, TermInfo};
 pub use describe::{
     ChapterInfo, FactInfo, GroupInfo, OptionInfo, OverlayInfo, RuleInfo, Scale, SourceInfo,
     Withdrawn,

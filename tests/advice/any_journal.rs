@@ -120,6 +120,38 @@ const STATE: &[Typed] = &[
     ),
     ("tap-ph", &[("6.5", "6.5 pH"), ("8", "8 pH")]),
     ("water-treated", &[("yes", "true"), ("no", "false")]),
+    ("supplier-notice", &[("yes", "true"), ("no", "false")]),
+    ("tests-doubtful", &[("yes", "true"), ("no", "false")]),
+    ("blank-reads", &[("yes", "true"), ("no", "false")]),
+    ("fertilised", &[("yes", "true"), ("no", "false")]),
+    ("ammonia-test-amber", &[("yes", "true"), ("no", "false")]),
+    ("ammonia-binder", &[("yes", "true"), ("no", "false")]),
+    (
+        "tap-temperature",
+        &[("10 °C", "50 °F"), ("20 °C", "68 °F"), ("25 °C", "77 °F")],
+    ),
+    (
+        "tap-ammonia",
+        &[
+            ("0 mg/L NH4", "0 mg/L N"),
+            ("0.5 mg/L NH4", "0.388242 mg/L N"),
+        ],
+    ),
+    (
+        "tap-kh",
+        &[("0 °dH", "0 mg/L CaCO3"), ("5 °dH", "89.24 mg/L CaCO3")],
+    ),
+    (
+        "about-to-do",
+        &[
+            ("fish-to-cycle", "fish-to-cycle"),
+            (
+                "bleach-hard and unknown-ammonia",
+                "bleach-hard and unknown-ammonia",
+            ),
+            ("none", "none"),
+        ],
+    ),
     (
         "disinfectant",
         &[
@@ -168,6 +200,18 @@ const SIGNS: &[&str] = &[
     "leak",
     "deaths",
     "wet-socket",
+    "untreated-water",
+    "power-off",
+    "power-off-long",
+    "filter-stopped",
+    "poison",
+    "overdose-fertiliser",
+    "overdose-medicine",
+    "bed-dug",
+    "sagging",
+    "heater-stuck",
+    "tingle",
+    "dead-animal",
 ];
 
 /// A journal in two spellings that mean the same, and the day on which it is asked about.

@@ -505,4 +505,191 @@ pub const STORIES: &[Story] = &[
         gates: &[("add-crew", "not-yet")],
         ..NOTHING
     },
+    // Dry glass on old boards: 330 L come to about 495 kg, and a rich bed of 12 cm goes with no time for daily changes.
+    Story {
+        file: "loft-before-water",
+        on: "2026-04-02",
+        advised: &[
+            ("very-heavy-tank", "today", true),
+            ("sockets-below-the-water", "today", true),
+            ("releasing-bed-and-tender-plants", "soon", true),
+            ("no-time-for-daily-changes", "soon", true),
+            ("deep-rich-bed", "soon", true),
+            ("stand-out-of-level", "soon", true),
+            ("filter-moves-little", "soon", true),
+            ("heater-too-weak", "soon", true),
+            ("sun-on-the-tank", "soon", true),
+            ("stone-not-tested", "note", true),
+        ],
+        never: &[
+            "heavy-tank",
+            "tolerant-plants-and-time",
+            "plant",
+            "inert-bed-is-rinsed",
+        ],
+        gates: &[("add-fish", "not-yet")],
+        says: &[
+            ("very-heavy-tank", "about 495 kg"),
+            ("very-heavy-tank", "structural engineer"),
+            ("heater-too-weak", "about 495 W"),
+        ],
+        ..NOTHING
+    },
+    // People first: each of the three plans can hurt someone.
+    Story {
+        file: "stones-in-the-oven",
+        on: "2026-02-03",
+        advised: &[
+            ("stones-are-not-heated", "danger", true),
+            ("bleach-beside-ammonia", "danger", true),
+            ("ammonia-of-unknown-make", "today", true),
+            ("bleach-on-hard-things", "soon", true),
+        ],
+        never: &["dose-ammonia", "plant", "bleach-near-ammonia"],
+        says: &[
+            ("bleach-beside-ammonia", "call poison control"),
+            ("stones-are-not-heated", "Do not"),
+        ],
+        ..NOTHING
+    },
+    // Rain and bare gravel: the buffer is spent, and there is no phosphorus either.
+    Story {
+        file: "rain-barrel",
+        on: "2026-05-26",
+        advised: &[
+            ("nothing-moves", "soon", true),
+            ("sour-water-on-inert-bed", "soon", true),
+            ("pure-water-needs-minerals", "soon", true),
+            ("no-phosphate-in-pure-water", "note", true),
+        ],
+        never: &[
+            "nitrite-is-late",
+            "soft-tap-on-inert-bed",
+            "new-water-not-treated",
+            "dose-ammonia",
+            "plant",
+        ],
+        gates: &[("dose-ammonia", "not-yet")],
+        ..NOTHING
+    },
+    Story {
+        file: "hose-without-conditioner",
+        on: "2026-08-20",
+        advised: &[
+            ("untreated-water-went-in", "danger", true),
+            ("animals-dart", "today", true),
+        ],
+        never: &["leave-water", "add-fish", "untreated-water-and-animals"],
+        says: &[
+            ("untreated-water-went-in", "for the whole tank now"),
+            ("untreated-water-went-in", "Two to three times the dose"),
+        ],
+        ..NOTHING
+    },
+    // Seven hours in the dark: air by hand, and the canister is opened before it runs again.
+    Story {
+        file: "night-without-power",
+        on: "2026-01-17",
+        advised: &[("power-is-off-for-hours", "danger", true)],
+        never: &[
+            "power-is-off",
+            "filter-stood-still",
+            "leave-water",
+            "add-fish",
+        ],
+        says: &[
+            ("power-is-off-for-hours", "Shut the valve of the CO2"),
+            ("power-is-off-for-hours", "open it and rinse its sludge"),
+        ],
+        ..NOTHING
+    },
+    // The change is due today, but the mains are being flushed.
+    Story {
+        file: "letter-from-the-waterworks",
+        on: "2026-03-20",
+        advised: &[("supplier-announces-works", "today", true)],
+        never: &["change-due-early", "leave-water", "add-crew"],
+        says: &[("supplier-announces-works", "two or three days")],
+        ..NOTHING
+    },
+    // Nitrite came and went; nitrate that reads zero is the test's doing.
+    Story {
+        file: "bottle-not-shaken",
+        on: "2026-10-31",
+        advised: &[
+            ("nitrite-went-and-no-nitrate-came", "soon", true),
+            ("dark-start-rests", "note", true),
+        ],
+        never: &[
+            "nothing-has-begun",
+            "declare-cycled",
+            "plant",
+            "change-water",
+        ],
+        gates: &[("plant", "not-yet")],
+        says: &[("nitrite-went-and-no-nitrate-came", "shake its bottles")],
+        ..NOTHING
+    },
+    // 12 degrees of carbonate with 1 degree of hardness: sodium took the place of calcium.
+    Story {
+        file: "softened-water",
+        on: "2026-03-22",
+        advised: &[
+            ("less-hardness-than-carbonate", "soon", true),
+            ("change-not-due", "note", true),
+        ],
+        never: &["change-water", "ph-and-hardness-disagree"],
+        says: &[("less-hardness-than-carbonate", "unsoftened tap")],
+        ..NOTHING
+    },
+    Story {
+        file: "giving-it-up",
+        on: "2026-06-12",
+        advised: &[
+            ("never-move-it-filled", "danger", true),
+            ("nothing-living-goes-outdoors", "today", true),
+            ("tank-water-goes-to-the-foul-drain", "today", true),
+            ("striped-shells-on-a-moss-ball", "today", true),
+        ],
+        never: &["change-water", "listed-species-stays-put", "add-fish"],
+        says: &[
+            ("nothing-living-goes-outdoors", "Never put them in a pond"),
+            ("striped-shells-on-a-moss-ball", "never in a drain"),
+        ],
+        ..NOTHING
+    },
+    Story {
+        file: "heater-that-sticks",
+        on: "2026-06-22",
+        advised: &[
+            ("heater-stays-on", "danger", true),
+            ("water-too-warm", "today", true),
+        ],
+        never: &["add-fish", "add-crew", "water-far-too-warm"],
+        gates: &[("add-fish", "not-yet")],
+        says: &[("heater-stays-on", "no more than 1 °C an hour")],
+        ..NOTHING
+    },
+    // 0.6 mg/L N from the tap, 0.3 in the tank since half was changed: another change would double it.
+    Story {
+        file: "tap-full-of-ammonia",
+        on: "2026-07-02",
+        advised: &[
+            ("tap-holds-more-ammonia", "today", true),
+            ("ammonia-comes-with-new-water", "soon", true),
+        ],
+        never: &["change-water", "ammonia-calls-for-a-change", "add-fish"],
+        gates: &[("add-fish", "not-yet")],
+        says: &[("tap-holds-more-ammonia", "Do not thin it with this water")],
+        ..NOTHING
+    },
+    // Two days of zeros and 18 mg/L above the tap, but fertiliser may have brought them.
+    Story {
+        file: "nitrate-from-a-bottle",
+        on: "2026-04-20",
+        advised: &[("nitrate-may-be-fertiliser", "soon", true)],
+        never: &["declare-cycled", "add-crew", "add-fish", "change-water"],
+        says: &[("nitrate-may-be-fertiliser", "Hold fertiliser back")],
+        ..NOTHING
+    },
 ];

@@ -1,4 +1,4 @@
-//! Reads the blocks `group`, `source`, `caution`, `action`, `rule` and `gate`.
+//! Reads the blocks `group`, `term`, `source`, `caution`, `action`, `rule` and `gate`.
 
 use super::super::expr::compile::{ColumnId, Condition, Test};
 use super::super::expr::parse::expression;
@@ -13,7 +13,7 @@ use super::rule::{
     Action, Case, Caution, Gate, IfOpen, Need, Overrule, Rule, Source, Support, Urgency,
 };
 use super::text::{Block, Field, Text};
-use super::{Group, case, column};
+use super::{Group, Term, case, column};
 
 pub(crate) fn group(reader: &mut Reader, block: &Block) {
     let label = block
@@ -24,6 +24,26 @@ pub(crate) fn group(reader: &mut Reader, block: &Block) {
         name: block.name.value.clone(),
         label,
         about,
+    });
+}
+
+pub(crate) fn term(reader: &mut Reader, block: &Block) {
+    let means = block.value("means").unwrap_or_default();
+    if means.is_empty() {
+        let help = "add a line `means` that says it in plain words";
+        reader
+            .log
+            .hint(&block.name, "this term has no `means`", help);
+    }
+    let also = block.field("also").map(|field| field.text.split(","));
+    let label = block
+        .value("label")
+        .unwrap_or_else(|| block.name.value.replace('-', " "));
+    reader.terms.push(Term {
+        name: block.name.value.clone(),
+        label,
+        also: also.into_iter().flatten().map(|text| text.value).collect(),
+        means,
     });
 }
 

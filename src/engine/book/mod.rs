@@ -30,6 +30,15 @@ pub(crate) struct Group {
     pub about: String,
 }
 
+/// A word of the subject, explained.
+#[derive(Debug, Clone)]
+pub(crate) struct Term {
+    pub name: String,
+    pub label: String,
+    pub also: Vec<String>,
+    pub means: String,
+}
+
 /// A file of the book with its title.
 #[derive(Debug, Clone)]
 pub(crate) struct Chapter {
@@ -64,7 +73,10 @@ pub struct Book {
     pub(crate) below: Box<[Box<[ColumnId]>]>,
     /// The conditions of all rules, then the needs of all gates.
     pub(crate) kernel: Kernel,
+    /// The chapters as the head lists them.
+    pub(crate) listed: Vec<String>,
     pub(crate) groups: Vec<Group>,
+    pub(crate) terms: Vec<Term>,
     pub(crate) chapters: Vec<Chapter>,
     pub(crate) overlays: Vec<overlay::Overlay>,
     pub(crate) sources: Vec<Source>,

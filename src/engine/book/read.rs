@@ -14,13 +14,14 @@ use super::overlay::{self, Overlay};
 use super::rule::{Action, Caution, Citation, Gate, Rule, Source};
 use super::text::{Block, File, Log, Text, blocks};
 use super::vocabulary::{Column, Derivation, Kind, Origin, Signature, Vocabulary};
-use super::{Book, Chapter, Group, Step, block, column, shape, units};
+use super::{Book, Chapter, Group, Step, Term, block, column, shape, units};
 
 /// What has been read so far.
 pub(crate) struct Reader {
     pub log: Log,
     pub words: Vocabulary,
     pub groups: Vec<Group>,
+    pub terms: Vec<Term>,
     pub sources: Vec<Source>,
     pub cautions: Vec<Caution>,
     pub actions: Vec<Action>,
@@ -40,6 +41,7 @@ pub(crate) fn read(files: Vec<File>, functions: &[Function], log: &mut Log) -> B
         log: std::mem::take(log),
         words,
         groups: Vec::new(),
+        terms: Vec::new(),
         sources: Vec::new(),
         cautions: Vec::new(),
         actions: Vec::new(),
@@ -123,6 +125,9 @@ impl Reader {
         self.each(&of(&["group"]), |reader, _, block| {
             block::group(reader, block)
         });
+        self.each(&of(&["term"]), |reader, _, block| {
+            block::term(reader, block)
+        });
         self.each(&of(&["source"]), |reader, _, block| {
             block::source(reader, block)
         });
@@ -188,6 +193,17 @@ impl Reader {
                 .and_then(|block| block.field("today"))
                 .and_then(|field| self.words.find(&field.text.value)),
             chapters: chapters(&files, &of(&["chapter"]), &overlays),
+            listed: head
+                .and_then(|block| block.field("chapters"))
+                .map(|field| {
+                    field
+                        .text
+                        .split(",")
+                        .into_iter()
+                        .map(|name| name.value)
+                        .collect()
+                })
+                .unwrap_or_default(),
             overlays,
             files,
             words: std::mem::take(&mut self.words),
@@ -198,6 +214,7 @@ impl Reader {
             below,
             kernel,
             groups: std::mem::take(&mut self.groups),
+            terms: std::mem::take(&mut self.terms),
             sources: std::mem::take(&mut self.sources),
             cautions: std::mem::take(&mut self.cautions),
             actions: std::mem::take(&mut self.actions),

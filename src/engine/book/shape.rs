@@ -31,7 +31,7 @@ const RULE_FIELDS: [&str; 19] = [
 ];
 
 /// Fields each block may have.
-const FIELDS: [(&str, &[&str]); 16] = [
+const FIELDS: [(&str, &[&str]); 17] = [
     (
         "book",
         &["title", "edition", "language", "stage", "today", "chapters"],
@@ -40,6 +40,7 @@ const FIELDS: [(&str, &[&str]); 16] = [
     ("group", &["label", "about"]),
     ("unit", &["is", "zero", "bare", "also", "source"]),
     ("vague", &["means", "also"]),
+    ("term", &["label", "also", "means"]),
     ("source", &["authors", "year", "title", "kind", "where"]),
     ("caution", &["text", "source"]),
     ("action", &["label", "excludes", "unit", "caution"]),
@@ -165,9 +166,9 @@ fn fields_of(block: &mut Block, keyword: &str, known: &[&str], log: &mut Log) {
 }
 
 /// Names that are used in conditions, in answers and in journals.
-const NAMED: [&str; 11] = [
-    "book", "overlay", "group", "source", "caution", "action", "fact", "derive", "table", "rule",
-    "gate",
+const NAMED: [&str; 12] = [
+    "book", "overlay", "group", "term", "source", "caution", "action", "fact", "derive", "table",
+    "rule", "gate",
 ];
 
 /// Names must be names, and each is given once; a block that takes another's is left out. Facts, actions and rules
