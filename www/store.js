@@ -12,6 +12,8 @@ const ASIDE = "aside";
 
 /** @type {IDBDatabase | undefined} */
 let database;
+/** Whether a newer version of the page has taken the database over. */
+let isReplaced = false;
 /** @type {BroadcastChannel | undefined} */
 let channel;
 
@@ -27,6 +29,7 @@ export async function openStore() {
   database.addEventListener("versionchange", () => {
     database?.close();
     database = undefined;
+    isReplaced = true;
   });
 }
 
@@ -102,7 +105,10 @@ export async function isSafe(isAsked) {
  * @param {string} name
  */
 function within(mode, name) {
-  if (!database) throw new DOMException("The database is not open.", "InvalidStateError");
+  if (!database) {
+    const name = isReplaced ? "VersionError" : "InvalidStateError";
+    throw new DOMException("The database is not open.", name);
+  }
   return database.transaction(name, mode).objectStore(name);
 }
 

@@ -56,6 +56,19 @@ for (const colorScheme of ["light", "dark"]) {
   }
 }
 
+test("axe finds nothing wrong where colours are the reader's own", () =>
+  open(browser, { forcedColors: "active", contrast: "more", reducedMotion: "reduce" }, (page) =>
+    eachView(page, async (name) => {
+      const { violations } = await new AxeBuilder({ page }).analyze();
+      const told = violations.map(({ id, nodes }) => [id, nodes.map(({ html }) => html)]);
+      assert.deepEqual(told, [], name);
+      const motion = await page.evaluate(
+        () => getComputedStyle(document.documentElement).scrollBehavior,
+      );
+      assert.equal(motion, "auto");
+    }),
+  ));
+
 // 320 px is also what a window of 1280 px has left at a zoom of 400 % (WCAG 2.2, 1.4.10).
 for (const [width, height] of [
   [320, 640],

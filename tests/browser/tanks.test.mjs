@@ -294,6 +294,18 @@ test("a case travels in the fragment of a link and leaves the own tanks alone", 
       await other.getByText("This is a case from a link.").waitFor({ state: "hidden" });
       assert.equal((await keptTanks(other)).length, 2);
     });
+    // An older browser cannot pack; its links are longer and open just the same.
+    await page.evaluate(() => {
+      delete globalThis.CompressionStream;
+    });
+    await page.getByRole("button", { name: "Make a link to this case" }).click();
+    await page.waitForFunction(() => document.getElementById("link-text").value.includes("#case/p"));
+    const longer = await page.getByLabel("The link").inputValue();
+    await withPage(async (other) => {
+      await other.goto(longer);
+      await other.getByText("This is a case from a link.").waitFor();
+      await other.locator("#whose").getByText("Hazel's window tank").waitFor();
+    });
     const data = link.split("#case/")[1].slice(0, 40);
     assert.ok(asked.every((url) => !url.includes(data)));
   }));
@@ -309,4 +321,55 @@ test("a record is checked against a fresh answer", () =>
     record.answer.advice[0].urgency = "danger";
     await openFile(page, "record.json", JSON.stringify(record));
     await verified.getByText("answer.advice[0].urgency").waitFor();
+  }));
+
+const NULL = "\0";
+const journal = (more) =>
+  JSON.stringify({ format: "lentic-journal/1", tank: {}, events: [], ...more });
+const reading = (values) => journal({ events: [{ on: "2026-09-10", event: "read", values }] });
+
+/** Files that nobody writes by mistake. Each is refused with a sentence, or does no more than it says. */
+const hostile = {
+  "empty.json": "",
+  "zeros.json": NULL.repeat(1000),
+  "deep.json": "[".repeat(200_000),
+  "deep-object.json": '{"a":'.repeat(50_000),
+  "number.json": "1e999",
+  "words.json": '"lentic-journal/1"',
+  "list.json": "[{}]",
+  "proto.json": '{"__proto__":{"format":"lentic-journal/1","tank":{},"events":[]}}',
+  "constructor.json": journal({ constructor: { prototype: { polluted: 1 } } }),
+  "events-object.json": journal({ events: { length: 1e9 } }),
+  "huge-number.json": reading({ nitrite: "1e400 mg/L N" }),
+  "nan.json": reading({ nitrite: "NaN mg/L N" }),
+  "nul-name.json": reading({ "nitrite\0": "1 mg/L N" }),
+  "markup.json": reading({ "<script>alert(1)</script>": "1" }),
+  "bidi.json": reading({ "\u202eetirtin": "1 mg/L N" }),
+  "many.json": journal({ events: Array.from({ length: 3000 }, () => ({ on: "never" })) }),
+  "year.json": journal({ events: [{ on: "9999-12-31", event: "filled" }] }),
+  "set-of-sets.json": '{"format":"lentic-set/1","tanks":[{"format":"lentic-set/1","tanks":[]}]}',
+  "record.json": '{"format":"lentic-record/1","date":"2026-09-10","journal":{},"answer":{}}',
+  "quotes.csv": '"'.repeat(10_001),
+  "commas.csv": ",".repeat(100_000),
+  "formula.csv":
+    'Day,Reading,Value with unit\r\n2026-09-10,"=HYPERLINK(""http://reed.invalid"")",1',
+  "picture.png": "\x89PNG\r\n\x1a\n",
+};
+
+test("hostile files change nothing, ask nobody and leave the page at work", () =>
+  begun(async (page) => {
+    const before = await keptTanks(page);
+    const complaints = [];
+    page.on("pageerror", (error) => complaints.push(String(error)));
+    page.on("dialog", (dialog) => complaints.push(dialog.message()));
+    for (const [name, text] of Object.entries(hostile)) {
+      await openFile(page, name, text);
+      await page.locator("#import-mistakes").getByText(`${name} was not opened`).waitFor();
+      assert.ok((await page.locator("#import-mistakes li").count()) > 0, name);
+    }
+    assert.deepEqual(await keptTanks(page), before);
+    assert.deepEqual(complaints, []);
+    assert.equal(await page.evaluate(() => ({}).polluted), undefined);
+    await writeReading(page, "2026-09-10", "pH", "7.1");
+    await page.locator("#journal").getByText("pH 7.1").waitFor();
   }));

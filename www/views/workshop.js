@@ -241,7 +241,7 @@ function showProof({ findings, gaps }) {
   const section = element("findings");
   piece(section, "list").replaceChildren(...told.map(findingItem), ...own.map(diagnosticItem));
   const count = told.length + own.length;
-  piece(section, "says").textContent = count === 0 ? word("proof clean") : counted("proof", count);
+  piece(section, "says").textContent = count === 0 ? word("proof none") : counted("proof", count);
   section.hidden = false;
 }
 
