@@ -1,4 +1,4 @@
-// Readings as a table for a spreadsheet: one row a reading, with its day and its value in the unit of the test.
+// Readings as a table for a spreadsheet: one row a reading, with its day and its value with its unit.
 
 import { readCsv, writeCsv } from "./csv.js";
 import { advise, enter } from "./engine.js";

@@ -7,7 +7,7 @@ const FILES = ["<files>"];
 // Another copy of the page on the same host keeps its own caches. No path holds a space.
 const PREFIX = `lentic-${new URL(worker.registration.scope).pathname} `;
 const CACHE = PREFIX + VERSION;
-const LATER = /\/pkg\/proof[^/]*$/;
+const LATER = /\/(pkg\/)?proof[^/]*$/;
 
 worker.addEventListener("install", (event) => event.waitUntil(fill()));
 worker.addEventListener("activate", (event) => event.waitUntil(takeOver()));

@@ -369,3 +369,9 @@ export function setAt(place, text) {
   holder[last] = text;
   replace(index, entry);
 }
+
+/** What could not be kept is only on the screen, so the browser asks before it goes. */
+export const guardLeaving = () =>
+  addEventListener("beforeunload", (event) => {
+    if (waiting.length > 0) event.preventDefault();
+  });

@@ -3,7 +3,7 @@ import assert from "node:assert/strict";
 import { after, before, test } from "node:test";
 import { fileURLToPath, pathToFileURL } from "node:url";
 import { AxeBuilder } from "@axe-core/playwright";
-import { launch, open, serve, watch } from "./support.mjs";
+import { eventually, keptTanks, launch, open, serve, watch } from "./support.mjs";
 
 let browser;
 let server;
@@ -32,6 +32,7 @@ test("the page as one file advises, keeps and proves from a disk, and asks nobod
     await page.getByRole("button", { name: "Start with my own tank" }).click();
     await page.getByLabel("Name of the tank").fill("Alder pool");
     await page.getByLabel("Name of the tank").blur();
+    await eventually(async () => assert.equal((await keptTanks(page))[0].name, "Alder pool"));
     await page.reload();
     await page.locator("body[data-ready]").waitFor();
     await page.goto(`${oneFile.href}#tank`);

@@ -299,7 +299,9 @@ test("a case travels in the fragment of a link and leaves the own tanks alone", 
       delete globalThis.CompressionStream;
     });
     await page.getByRole("button", { name: "Make a link to this case" }).click();
-    await page.waitForFunction(() => document.getElementById("link-text").value.includes("#case/p"));
+    await page.waitForFunction(() =>
+      document.getElementById("link-text").value.includes("#case/p"),
+    );
     const longer = await page.getByLabel("The link").inputValue();
     await withPage(async (other) => {
       await other.goto(longer);

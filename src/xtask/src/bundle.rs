@@ -32,7 +32,6 @@ struct Bundle<'a> {
 
 #[derive(Default)]
 struct Module {
-    name: PathBuf,
     imports: Vec<Import>,
     /// Exported names, each with the name inside.
     exports: Vec<(String, String)>,
@@ -67,7 +66,6 @@ impl Bundle<'_> {
     fn written(&self) -> Result<String> {
         let mut script = String::from("const spaces = [], modules = [\n");
         for (index, module) in self.modules.iter().enumerate() {
-            writeln!(script, "// {}", module.name.display())?;
             writeln!(script, "async function* () {{")?;
             writeln!(script, "Object.defineProperties(spaces[{index}], {{")?;
             for (exported, inside) in &module.exports {
@@ -117,13 +115,15 @@ impl Bundle<'_> {
 
 fn parsed(name: &Path, text: &str) -> Result<Module> {
     let folder = name.parent().unwrap_or(Path::new(""));
-    let mut module = Module {
-        name: name.to_owned(),
-        ..Module::default()
-    };
+    let mut module = Module::default();
     let mut lines = text.lines();
     while let Some(line) = lines.next() {
-        if line.starts_with("import ") {
+        let start = line.trim_start();
+        if start.starts_with("//") {
+            continue;
+        } else if start.starts_with("/**") && !start.contains("*/ ") {
+            skip_comment(line, &mut lines)?;
+        } else if line.starts_with("import ") {
             let mut statement = line.to_owned();
             while !statement.ends_with(';') {
                 let next = lines.next().context("an import has no end")?;
@@ -138,6 +138,15 @@ fn parsed(name: &Path, text: &str) -> Result<Module> {
         }
     }
     Ok(module)
+}
+
+/// Comments are for who reads the sources.
+fn skip_comment<'a>(first: &str, lines: &mut impl Iterator<Item = &'a str>) -> Result<()> {
+    let mut line = first;
+    while !line.trim_end().ends_with("*/") {
+        line = lines.next().context("a comment has no end")?;
+    }
+    Ok(())
 }
 
 fn import(folder: &Path, statement: &str) -> Result<Import> {
@@ -220,6 +229,18 @@ mod tests {
         let names: Vec<&str> = module.exports.iter().map(|(name, _)| &**name).collect();
         assert_eq!(names, ["a", "b", "c", "default"]);
         assert_eq!(module.body, "const a = 1;\nasync function b() {}\n");
+    }
+
+    #[test]
+    fn comments_are_left_out_but_not_what_stands_beside_them() {
+        let module = read(
+            "// reed\n/**\n * @param {any} a\n */\nconst f = (a) => /** @type {any} */ (a);\n  /** @type {any} */ (f).b = 1;\n",
+        )
+        .unwrap();
+        assert_eq!(
+            module.body,
+            "const f = (a) => /** @type {any} */ (a);\n  /** @type {any} */ (f).b = 1;\n"
+        );
     }
 
     #[test]

@@ -10,28 +10,20 @@ use std::path::Path;
 /// The build of the library that also proves books stands in for the usual one, so that it is there once.
 const ENGINE: (&str, &str) = ("pkg/lentic.js", "pkg/proof.js");
 
+/// How a line of the head begins that names a style sheet.
+pub const SHEET: &str = "<link rel=\"stylesheet\"";
+
 /// The whole page, from its sources and the glue beside them.
 pub fn page(source: &Path) -> Result<String> {
     let read = |name: &str| {
         fs::read_to_string(source.join(name)).with_context(|| format!("cannot read {name}"))
     };
-    let mut style = String::new();
-    let mut head = Vec::new();
     let index = read("index.html")?;
     let (start, body) = index
         .split_once("</head>")
         .context("index.html has no head")?;
-    for line in start.lines() {
-        if let Some(name) = attribute(line, "<link rel=\"stylesheet\"", "href") {
-            let sheet = read(&name)?;
-            match attribute(line, "<link rel=\"stylesheet\"", "media") {
-                Some(media) => style.push_str(&format!("@media {media} {{\n{sheet}}}\n")),
-                None => style.push_str(&sheet),
-            }
-        } else if !is_outside(line) {
-            head.push(line);
-        }
-    }
+    let style = style(source, start)?;
+    let head: Vec<&str> = start.lines().filter(|line| !is_outside(line)).collect();
     let script = bundle(source, "main.js", &[ENGINE])?;
     // A page from a disk may start a plain worker, but none that is a module.
     let worker = bundle(source, "proof-worker.js", &[ENGINE])?;
@@ -55,6 +47,23 @@ pub fn page(source: &Path) -> Result<String> {
         policy = policy(&script, &style),
         icon = BASE64_STANDARD.encode(read("icon.svg")?),
     ))
+}
+
+/// All sheets that a head names, as one.
+pub fn style(source: &Path, head: &str) -> Result<String> {
+    let mut style = String::new();
+    for line in head.lines() {
+        let Some(name) = attribute(line, SHEET, "href") else {
+            continue;
+        };
+        let sheet = fs::read_to_string(source.join(&name))
+            .with_context(|| format!("cannot read {name}"))?;
+        match attribute(line, SHEET, "media") {
+            Some(media) => style.push_str(&format!("@media {media} {{\n{sheet}}}\n")),
+            None => style.push_str(&sheet),
+        }
+    }
+    Ok(style)
 }
 
 /// Lines of the head that name other files, or say what may be fetched.
@@ -94,14 +103,13 @@ mod tests {
     #[test]
     fn attributes_of_a_link_are_read() {
         let line = "<link rel=\"stylesheet\" href=\"style/print.css\" media=\"print\">";
-        let start = "<link rel=\"stylesheet\"";
         assert_eq!(
-            attribute(line, start, "href").as_deref(),
+            attribute(line, SHEET, "href").as_deref(),
             Some("style/print.css")
         );
-        assert_eq!(attribute(line, start, "media").as_deref(), Some("print"));
+        assert_eq!(attribute(line, SHEET, "media").as_deref(), Some("print"));
         assert_eq!(
-            attribute("<link rel=\"icon\" href=\"a\">", start, "href"),
+            attribute("<link rel=\"icon\" href=\"a\">", SHEET, "href"),
             None
         );
     }

@@ -1,5 +1,6 @@
 //! The static site: the library as wasm, its glue, and the page around it.
 
+use crate::bundle::bundle;
 use crate::command::{command, run, top};
 use crate::setup::{WASM, wasm_target};
 use crate::single;
@@ -14,7 +15,18 @@ const VERSION_MARK: &str = "\"<version>\"";
 const FILES_MARK: &str = "\"<files>\"";
 
 /// What no first visit needs: the editor's proofs, the advisor within other pages, and the sample of such a page.
-const LATER: [&str; 4] = ["pkg/proof", "club/", "lentic-advisor.js", "style/embed.css"];
+const LATER: [&str; 7] = [
+    "pkg/lentic.js",
+    "pkg/proof",
+    "proof-worker.js",
+    "club/",
+    "lentic-advisor.js",
+    "style/",
+    "journal.schema.json",
+];
+
+/// Scripts that are served joined with all that they import.
+const JOINED: [&str; 3] = ["main.js", "lentic-advisor.js", "proof-worker.js"];
 
 /// Builds the library and assembles `target/site`, and the page as one file beside it; returns the folder.
 pub fn build() -> Result<PathBuf> {
@@ -66,11 +78,39 @@ fn copy(source: &Path, site: &Path) -> Result<()> {
         fs::create_dir_all(to.parent().expect("a file of the site lies in a folder"))?;
         fs::copy(source.join(name), to).with_context(|| format!("cannot copy {name}"))?;
     }
+    for name in JOINED {
+        fs::write(site.join(name), bundle(source, name, &[])?)?;
+    }
+    let index = fs::read_to_string(source.join("index.html"))?;
+    let (head, _) = index
+        .split_once("</head>")
+        .context("index.html has no head")?;
+    fs::write(site.join("style.css"), single::style(source, head)?)?;
+    fs::write(site.join("index.html"), with_one_sheet(&index))?;
     Ok(())
 }
 
+/// What is served as it is. The page's own scripts are joined, all but the service worker, which imports nothing.
 fn is_served(name: &str) -> bool {
-    !name.ends_with(".md") && !name.ends_with(".d.ts")
+    let is_script = name.ends_with(".js") && name != "sw.js" && name != "pkg/lentic.js";
+    !is_script && !name.ends_with(".md") && !name.ends_with(".d.ts")
+}
+
+/// The page with its sheets joined, and nothing fetched ahead that is joined.
+fn with_one_sheet(index: &str) -> String {
+    let mut written = String::new();
+    let mut has_sheet = false;
+    for line in index.split_inclusive('\n') {
+        if line.starts_with(single::SHEET) {
+            if !has_sheet {
+                written.push_str("<link rel=\"stylesheet\" href=\"style.css\">\n");
+            }
+            has_sheet = true;
+        } else if !line.starts_with("<link rel=\"modulepreload\"") {
+            written.push_str(line);
+        }
+    }
+    written
 }
 
 /// Tells the service worker its version and its files; returns the version.
@@ -196,6 +236,16 @@ mod tests {
         assert_eq!(
             worker,
             "const V = \"0a\", F = [\"./\", \"index.html\", \"pkg/lentic.js\"];"
+        );
+    }
+
+    #[test]
+    fn the_served_page_names_one_sheet() {
+        let index = "<link rel=\"stylesheet\" href=\"a.css\">\n<link rel=\"stylesheet\" href=\"b.css\" media=\"print\">\n\
+                     <link rel=\"modulepreload\" href=\"a.js\">\n<p>\n";
+        assert_eq!(
+            with_one_sheet(index),
+            "<link rel=\"stylesheet\" href=\"style.css\">\n<p>\n"
         );
     }
 
