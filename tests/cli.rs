@@ -192,6 +192,68 @@ fn an_amount_can_be_read_in_a_terminal() {
 }
 
 #[test]
+fn an_amount_takes_choices_and_ranges_and_tells_what_comes_with_it() {
+    let text = good(
+        &[
+            "reckon",
+            "raise-nitrate",
+            "wanted-rise=10 mg/L NO3",
+            "water=60 L",
+            "salt=calcium-nitrate",
+        ],
+        0,
+    );
+    snapshot("reckon-salt", &text);
+    let text = good(
+        &[
+            "reckon",
+            "co2-from-ph-drop",
+            "drop-of-ph=1",
+            "air=room",
+            "temperature=25 °C",
+        ],
+        0,
+    );
+    snapshot("reckon-co2", &text);
+    let list = good(&["reckon"], 0);
+    for words in [
+        "Salts and fertiliser",
+        "form=(crystals | anhydrous)",
+        "air=(number | outdoors | room | closed)",
+    ] {
+        let unwrapped = list.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(unwrapped.contains(words), "{words}");
+    }
+    let outside = good(&["reckon", "oxygen-saturation", "temperature=45 °C"], 0);
+    assert!(
+        outside.contains("Note: temperature is outside 0 to 40 °C"),
+        "{outside}"
+    );
+}
+
+#[test]
+fn an_amount_of_nonsense_names_what_and_what_to_do() {
+    wrong(
+        &[
+            "reckon",
+            "raise-kh",
+            "wanted-rise=-1 °dH",
+            "water=60 ml of water",
+            "salt=chalk",
+        ],
+        &[
+            "wanted-rise: `-1 °dH` is not possible here",
+            "water: `ml of water` is no unit of water; use L, mL, US gal, UK gal",
+            "salt: `chalk` is no option here; choose one of sodium-bicarbonate, potassium-bicarbonate",
+        ],
+    );
+    wrong(
+        &["reckon", "oxygen-saturation", "temperature=78 °C"],
+        &["it must be -2 to 50 °C", "is the unit right"],
+    );
+}
+
+#[test]
 fn a_check_of_the_book_can_be_read_in_a_terminal() {
     let text = good(&["check"], 0);
     assert!(text.replace('\n', " ").contains("0 failed"), "{text}");

@@ -20,12 +20,14 @@ const RISE: Function = Function {
             unit: "°C",
             trend: Trend::Rising,
             valid: (0.0, 40.0),
+            ..Argument::PLAIN
         },
         Argument {
             name: "time",
             unit: "day",
             trend: Trend::Rising,
             valid: (0.0, 3.0),
+            ..Argument::PLAIN
         },
     ],
     unit: "",
@@ -34,6 +36,7 @@ const RISE: Function = Function {
     formula: "heat × time",
     working: |_, _| Vec::new(),
     source: "trade",
+    ..Function::PLAIN
 };
 
 /// A function in a unit that the books lack.
@@ -44,6 +47,7 @@ const CRUST: Function = Function {
         unit: "°Ré",
         trend: Trend::Rising,
         valid: (0.0, 40.0),
+        ..Argument::PLAIN
     }],
     ..RISE
 };

@@ -21,8 +21,9 @@ use lentic::engine::{
     Verdict,
 };
 
-/// Functions that the book calls: one that moves one way with each argument, and one with a best in the middle.
-const FUNCTIONS: [Function; 2] = [
+/// Functions that the book calls: one that moves one way with each argument, one with a best in the middle, and one that
+/// asks for a choice and moves either way.
+const FUNCTIONS: [Function; 3] = [
     Function {
         name: "proof-hours",
         label: "time to rise",
@@ -32,12 +33,14 @@ const FUNCTIONS: [Function; 2] = [
                 unit: "°C",
                 trend: Trend::Falling,
                 valid: (5.0, 40.0),
+                ..Argument::PLAIN
             },
             Argument {
                 name: "leaven",
                 unit: "%",
                 trend: Trend::Falling,
                 valid: (1.0, 50.0),
+                ..Argument::PLAIN
             },
         ],
         unit: "h",
@@ -46,6 +49,7 @@ const FUNCTIONS: [Function; 2] = [
         formula: "4 × 2^((26 − °C) ÷ 8) × 20 ÷ %",
         working: |x, y| vec![format!("at {} °C and {} %: {} h", x[0], x[1], y)],
         source: "trade",
+        ..Function::PLAIN
     },
     Function {
         name: "rise-speed",
@@ -55,6 +59,7 @@ const FUNCTIONS: [Function; 2] = [
             unit: "°C",
             trend: Trend::Rising,
             valid: (0.0, 45.0),
+            ..Argument::PLAIN
         }],
         unit: "",
         compute: |x| speed(x[0]),
@@ -73,6 +78,44 @@ const FUNCTIONS: [Function; 2] = [
         formula: "1 − ((°C − 32) ÷ 32)²",
         working: |x, y| vec![format!("at {} °C: {}", x[0], y)],
         source: "trade",
+        ..Function::PLAIN
+    },
+    Function {
+        name: "crust-minutes",
+        label: "time to a crust",
+        group: "Baking",
+        arguments: &[
+            Argument {
+                name: "form",
+                options: &[("tin", "in a tin"), ("free", "free on the stone")],
+                ..Argument::PLAIN
+            },
+            Argument {
+                name: "heat of the oven",
+                unit: "°C",
+                trend: Trend::Falling,
+                valid: (150.0, 300.0),
+                possible: (50.0, 500.0),
+                table: "flour-heat",
+                ..Argument::PLAIN
+            },
+            Argument {
+                name: "share of time covered",
+                how: "By a lid, out of 1.",
+                trend: Trend::Either,
+                valid: (0.0, 1.0),
+                possible: (0.0, 1.0),
+                ..Argument::PLAIN
+            },
+        ],
+        // A lid helps below 200 °C and hinders above.
+        compute: |x| (x[0] + 1.0) * (40.0 - (x[1] - 200.0) * (1.0 - x[2]) / 10.0),
+        formula: "40 − (°C − 200) × (1 − covered) ÷ 10, twice free on the stone",
+        working: |x, y| vec![format!("at {} °C: {y}", x[1])],
+        also: |_, y| vec![format!("then {} more to cool", y / 2.0)],
+        source: "trade",
+        cautions: &["burns", "not-in-this-book"],
+        ..Function::PLAIN
     },
 ];
 

@@ -5,6 +5,12 @@
 
 use lentic::water::{constants::*, *};
 
+#[path = "water/lent.rs"]
+mod lent;
+#[path = "water/lent_chemistry.rs"]
+mod lent_chemistry;
+#[path = "water/lent_doses.rs"]
+mod lent_doses;
 #[path = "water/monotone.rs"]
 mod monotone;
 

@@ -34,6 +34,7 @@ pub const BUILT_IN: &[(&str, &str)] = chapters![
     "emergencies",
     "wild",
     "plants",
+    "amounts",
 ];
 
 /// Reads the built-in book.

@@ -1,6 +1,6 @@
 //! `lentic reckon`: work out an amount, with its working.
 
-use lentic::engine::{Book, Reckoned};
+use lentic::engine::{ArgumentInfo, Book, Reckoned};
 
 use super::Outcome;
 use super::arguments::{Arguments, pair};
@@ -30,16 +30,16 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Outcome, String> {
 
 fn list(book: &Book) {
     let mut page = Page::new();
-    page.heading("Functions");
+    let mut group = String::new();
     for function in book.functions() {
-        let arguments: Vec<String> = function
-            .arguments
-            .iter()
-            .map(|argument| match argument.units.first() {
-                Some(unit) => format!("{}=({unit})", argument.name),
-                None => format!("{}=(number)", argument.name),
-            })
-            .collect();
+        if function.group != group {
+            if !group.is_empty() {
+                page.gap();
+            }
+            page.heading(&function.group);
+            group = function.group;
+        }
+        let arguments: Vec<String> = function.arguments.iter().map(asked).collect();
         page.strong("", &format!("{}: {}", function.name, function.label));
         page.paragraph("    ", &arguments.join(" "));
     }
@@ -59,6 +59,18 @@ fn list(book: &Book) {
     page.print();
 }
 
+/// An argument as it is written, with what may stand for its value.
+fn asked(argument: &ArgumentInfo) -> String {
+    let names: Vec<&str> = argument.options.iter().map(|o| o.name.as_str()).collect();
+    let number = match argument.units.first() {
+        _ if argument.is_choice => None,
+        Some(unit) => Some(unit.as_str()),
+        None => Some("number"),
+    };
+    let values: Vec<&str> = number.into_iter().chain(names).collect();
+    format!("{}=({})", argument.name, values.join(" | "))
+}
+
 fn shown(found: &Reckoned) {
     let mut page = Page::new();
     page.strong("", &format!("{}: {}", found.label, found.shown));
@@ -71,6 +83,10 @@ fn shown(found: &Reckoned) {
                 .iter()
                 .for_each(|line| page.paragraph("    ", line));
             found
+                .also
+                .iter()
+                .for_each(|line| page.paragraph("  Also: ", line));
+            found
                 .sources
                 .iter()
                 .for_each(|source| page.paragraph("  source: ", &cited(source)));
@@ -80,5 +96,9 @@ fn shown(found: &Reckoned) {
         .outside
         .iter()
         .for_each(|text| page.paragraph("  Note: ", text));
+    found
+        .cautions
+        .iter()
+        .for_each(|caution| page.paragraph("  Take care: ", &caution.text));
     page.print();
 }

@@ -221,7 +221,9 @@ impl Evaluation<'_> {
             say: say(&rule.advice),
             because: say(&rule.because),
             sources: self.book.cited(&rule.sources),
-            cautions: self.cautions(&[&rule.cautions[..], &action.cautions[..]].concat()),
+            cautions: self
+                .book
+                .cautions_told(&[&rule.cautions[..], &action.cautions[..]].concat()),
             evidence: self.evidence(&rule.conditions),
             overruled: if stands {
                 self.overruled(rule)
@@ -268,22 +270,6 @@ impl Evaluation<'_> {
             Value::Column(id) => self.book.words.get(*id).decimals,
             _ => None,
         }
-    }
-
-    fn cautions(&self, ids: &[u32]) -> Vec<CautionInfo> {
-        let mut ids = ids.to_vec();
-        ids.sort_unstable();
-        ids.dedup();
-        let info = |id: &u32| {
-            let caution = &self.book.cautions[*id as usize];
-            let sources = self.book.cited(&caution.sources);
-            CautionInfo {
-                id: caution.id.clone(),
-                text: caution.text.clone(),
-                sources,
-            }
-        };
-        ids.iter().map(info).collect()
     }
 
     /// The rules this one beats that would otherwise have spoken.
@@ -382,7 +368,7 @@ impl Evaluation<'_> {
             ask: gate.ask.clone(),
             verdict: self.gates[index],
             needs: gate.needs.iter().map(|need| self.need(need)).collect(),
-            cautions: self.cautions(&action.cautions),
+            cautions: self.book.cautions_told(&action.cautions),
             sources: self.book.cited(&gate.sources),
         }
     }
@@ -457,5 +443,23 @@ impl Evaluation<'_> {
     pub fn gate_verdict(&self, name: &str) -> Option<GateVerdict> {
         let index = self.book.gates.iter().position(|gate| gate.name == name)?;
         Some(self.gates[index])
+    }
+}
+
+impl super::book::Book {
+    /// Cautions as data, each once.
+    pub(crate) fn cautions_told(&self, ids: &[u32]) -> Vec<CautionInfo> {
+        let mut ids = ids.to_vec();
+        ids.sort_unstable();
+        ids.dedup();
+        let info = |id: &u32| {
+            let caution = &self.cautions[*id as usize];
+            CautionInfo {
+                id: caution.id.clone(),
+                text: caution.text.clone(),
+                sources: self.cited(&caution.sources),
+            }
+        };
+        ids.iter().map(info).collect()
     }
 }

@@ -222,7 +222,8 @@ fn units_of(
             return Ok(fits);
         }
     }
-    let help = did_you_mean(text, units.names())
+    let fits = |name: &&str| units.find(name).is_some_and(|id| accepted.contains(&id));
+    let help = did_you_mean(text, units.names().filter(fits))
         .map(|help| format!("; {help}"))
         .unwrap_or_default();
     Err(format!(

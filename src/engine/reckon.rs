@@ -2,12 +2,16 @@
 
 use serde::Serialize;
 
+use super::answer::CautionInfo;
 use super::book::Book;
-use super::book::vocabulary::{Column, Signature, Spread};
+use super::book::rule::Citation;
+use super::book::text::Text;
+use super::book::vocabulary::{Cell, Column, Kind, Origin, Signature, Spread};
+use super::describe::OptionInfo;
 use super::diagnostic::did_you_mean;
 use super::entry;
 use super::facts::{Facts, Given, Reading};
-use super::function::Function;
+use super::function::{Argument, Function};
 use super::set::{Interval, Set};
 use super::show::printed;
 use super::unit::UnitId;
@@ -19,8 +23,16 @@ use super::why::{SourceRef, Worked};
 pub struct ArgumentInfo {
     /// The name to give its value by.
     pub name: String,
+    /// The name as a reader's words.
+    pub label: String,
+    /// What to give, where the name leaves that open.
+    pub how: String,
     /// Units it can be given in, the usual one first; none for a plain number.
     pub units: Vec<String>,
+    /// The options of a choice; for a number, words that stand for values.
+    pub options: Vec<OptionInfo>,
+    /// Whether one of the options must be chosen.
+    pub is_choice: bool,
     /// Lowest value for which the formula is valid, in the first unit.
     pub low: f64,
     /// Highest.
@@ -35,6 +47,8 @@ pub struct FunctionInfo {
     pub name: String,
     /// What it gives.
     pub label: String,
+    /// The heading it stands under.
+    pub group: String,
     /// Its arguments.
     pub arguments: Vec<ArgumentInfo>,
     /// The unit of its value, or empty.
@@ -51,12 +65,20 @@ pub struct Reckoned {
     pub label: String,
     /// The value with its unit.
     pub shown: String,
+    /// The lowest possible value in that unit, if there is one.
+    pub low: Option<f64>,
+    /// The highest.
+    pub high: Option<f64>,
     /// The formula.
     pub formula: String,
     /// The working, line by line.
     pub working: Vec<String>,
+    /// What comes with it.
+    pub also: Vec<String>,
     /// What lies outside the interval in which the formula is valid.
     pub outside: Vec<String>,
+    /// Cautions to be shown with it.
+    pub cautions: Vec<CautionInfo>,
     /// Where it comes from.
     pub sources: Vec<SourceRef>,
     /// How it came about, for a derived fact or a table.
@@ -76,29 +98,55 @@ impl Book {
     }
 
     fn function_info(&self, function: &Function, signature: &Signature) -> FunctionInfo {
-        let argument =
-            |(argument, unit): (&super::function::Argument, &Option<UnitId>)| ArgumentInfo {
-                name: key(argument.name),
-                units: self
-                    .same_kind(*unit)
-                    .into_iter()
-                    .map(|id| self.words.units.get(id).name.clone())
-                    .collect(),
-                low: argument.valid.0,
-                high: argument.valid.1,
-            };
+        let arguments = function.arguments.iter().zip(&signature.argument_units);
         FunctionInfo {
             name: function.name.to_owned(),
             label: function.label.to_owned(),
-            arguments: function
-                .arguments
-                .iter()
-                .zip(&signature.argument_units)
-                .map(argument)
+            group: function.group.to_owned(),
+            arguments: arguments
+                .map(|(argument, unit)| self.argument_info(argument, *unit))
                 .collect(),
             unit: function.unit.to_owned(),
             formula: function.formula.to_owned(),
         }
+    }
+
+    fn argument_info(&self, argument: &Argument, unit: Option<UnitId>) -> ArgumentInfo {
+        let units = self.same_kind(unit).into_iter();
+        let mut options: Vec<OptionInfo> = argument.options.iter().map(option_info).collect();
+        if let Some((choice, _)) = self.table_of(argument) {
+            let known = choice.options.iter();
+            options.extend(known.map(|o| option_info(&(o.name.as_str(), o.label.as_str()))));
+        }
+        ArgumentInfo {
+            name: key(argument.name),
+            label: argument.name.to_owned(),
+            how: argument.how.to_owned(),
+            units: units
+                .map(|id| self.words.units.get(id).name.clone())
+                .collect(),
+            options,
+            is_choice: !argument.options.is_empty(),
+            low: argument.valid.0,
+            high: argument.valid.1,
+        }
+    }
+
+    /// The choice and the table whose options an argument takes instead of a number.
+    fn table_of(&self, argument: &Argument) -> Option<(&Column, &Column)> {
+        let column = self.words.get(self.words.find(argument.table)?);
+        let Origin::Table(table) = &column.origin else {
+            return None;
+        };
+        let [by] = table.by[..] else { return None };
+        let choice = self.words.get(by);
+        (choice.kind == Kind::Choice && column.is_number()).then_some((choice, column))
+    }
+
+    /// The same, if a word of it was typed and not a figure.
+    fn table_for(&self, argument: &Argument, text: &str) -> Option<(&Column, &Column)> {
+        let is_word = text.trim().starts_with(char::is_alphabetic);
+        self.table_of(argument).filter(|_| is_word)
     }
 
     /// The units that measure the same as this one, itself first.
@@ -154,77 +202,121 @@ impl Book {
             wrong.push(format!("`{}` takes no `{name}`; {help}", function.name));
         }
         let mut handed = Vec::new();
-        for (name, unit) in keys.iter().zip(&signature.argument_units) {
+        let mut sources = self.source_named(function.source);
+        let arguments = function.arguments.iter().zip(&signature.argument_units);
+        for (name, (argument, unit)) in keys.iter().zip(arguments) {
             match values.iter().find(|(given, _)| given == name) {
                 None => wrong.push(format!(
-                    "`{name}` is missing: write {name}=VALUE{}",
-                    self.usual(*unit)
+                    "`{name}` is missing; {}",
+                    self.wanted(argument, *unit)
                 )),
-                Some((_, text)) => match self.argument(name, *unit, text) {
-                    Ok(interval) => handed.push(interval),
-                    Err(message) => wrong.push(format!("{name}: {message}")),
-                },
+                Some((_, text)) => {
+                    if let Some((_, table)) = self.table_for(argument, text) {
+                        sources.extend(self.cited(&table.sources));
+                    }
+                    match self.argument(argument, *unit, text) {
+                        Ok(interval) => handed.push(interval),
+                        Err(message) => wrong.push(format!("{name}: {message}")),
+                    }
+                }
             }
         }
         if !wrong.is_empty() {
             return Err(wrong);
         }
         let result = function.over(&handed);
-        let unit = if function.unit.is_empty() {
-            String::new()
-        } else {
-            format!(" {}", function.unit)
-        };
-        let shown = match (printed(result.lo, None), printed(result.hi, None)) {
-            _ if !result.lo.is_finite() || !result.hi.is_finite() => {
-                "this cannot be reached with these values".into()
-            }
-            (low, high) if low == high => format!("{low}{unit}"),
-            (low, high) => format!("{low} to {high}{unit}"),
-        };
         Ok(Reckoned {
             label: function.label.to_owned(),
-            shown,
+            shown: shown(result, function.unit),
+            low: Some(result.lo).filter(|x| x.is_finite()),
+            high: Some(result.hi).filter(|x| x.is_finite()),
             formula: function.formula.to_owned(),
             working: function.worked(&handed),
+            also: function.beside(&handed),
             outside: outside(function, &handed),
-            sources: self.source_named(function.source),
+            cautions: self.cautions_named(function.cautions),
+            sources,
             worked: None,
         })
     }
 
-    fn usual(&self, unit: Option<UnitId>) -> String {
-        unit.map_or_else(String::new, |id| {
-            format!(", in {}", self.words.units.get(id).name)
-        })
+    /// What to give for an argument.
+    fn wanted(&self, argument: &Argument, unit: Option<UnitId>) -> String {
+        if !argument.options.is_empty() {
+            return format!("choose one of {}", option_names(argument));
+        }
+        let number = match unit.map(|id| self.words.units.get(id)) {
+            Some(unit) if !unit.bare => format!("give it in {}", unit.name),
+            _ => "give a number".to_owned(),
+        };
+        match self.table_of(argument) {
+            Some((choice, _)) => {
+                let names: Vec<&str> = choice.options.iter().map(|o| o.name.as_str()).collect();
+                format!("{number}, or one of {}", names.join(", "))
+            }
+            None => number,
+        }
     }
 
-    fn argument(&self, name: &str, unit: Option<UnitId>, text: &str) -> Result<Interval, String> {
-        let mut column = Column::new(
-            &super::book::text::Text::default(),
-            0,
-            super::book::vocabulary::Origin::Given { otherwise: None },
-        );
-        column.label = name.to_owned();
+    fn argument(
+        &self,
+        argument: &Argument,
+        unit: Option<UnitId>,
+        text: &str,
+    ) -> Result<Interval, String> {
+        let text = text.trim();
+        if !argument.options.is_empty() {
+            return chosen(argument, text);
+        }
+        if let Some((choice, table)) = self.table_for(argument, text) {
+            return Ok(self.in_unit_of(unit, self.looked_up(choice, table, text)?));
+        }
+        let mut column = Column::new(&Text::default(), 0, Origin::Given { otherwise: None });
+        column.label = key(argument.name);
         column.units = self.same_kind(unit);
         column.unit = unit;
         let entered = entry::entered(&column, &self.words.units, text)?;
         match (entered.question, entered.set) {
             (Some(question), _) => Err(question),
-            (None, Set::Number(values)) => Ok(unit.map_or(values, |id| {
-                let unit = self.words.units.get(id);
-                Interval {
-                    lo: unit.from_main(values.lo),
-                    hi: unit.from_main(values.hi),
-                }
-            })),
+            (None, Set::Number(values)) => within(argument, self.in_unit_of(unit, values), text),
             _ => Err(format!("`{text}` is no number")),
         }
     }
 
+    fn in_unit_of(&self, unit: Option<UnitId>, values: Interval) -> Interval {
+        unit.map_or(values, |id| {
+            let unit = self.words.units.get(id);
+            Interval {
+                lo: unit.from_main(values.lo),
+                hi: unit.from_main(values.hi),
+            }
+        })
+    }
+
+    /// What a table holds for one of its options, or for one of several.
+    fn looked_up(&self, choice: &Column, table: &Column, text: &str) -> Result<Interval, String> {
+        let entered = entry::entered(choice, &self.words.units, text)?;
+        let (Origin::Table(held), Set::Choice(asked)) = (&table.origin, entered.set) else {
+            return Err(format!("`{text}` is no option"));
+        };
+        let fits = |cell: &Cell| match cell {
+            Cell::OneOf(mask) => mask & asked != 0,
+            _ => true,
+        };
+        let rows = held.rows.iter().filter(|row| row.cells.iter().all(fits));
+        let values = rows.map(|row| row.result).reduce(Set::hull);
+        Ok(values.map_or(Interval::EVERYTHING, |set| set.interval()))
+    }
+
+    fn cautions_named(&self, names: &[&str]) -> Vec<CautionInfo> {
+        let place = |name: &&str| self.cautions.iter().position(|c| c.id == *name);
+        let ids: Vec<u32> = names.iter().filter_map(place).map(|id| id as u32).collect();
+        self.cautions_told(&ids)
+    }
+
     fn source_named(&self, id: &str) -> Vec<SourceRef> {
         let found = self.sources.iter().position(|source| source.id == id);
-        let citation = found.map(|source| super::book::rule::Citation {
+        let citation = found.map(|source| Citation {
             source: source as u32,
             place: String::new(),
         });
@@ -251,9 +343,13 @@ impl Book {
             Some(worked) if wrong.is_empty() => Ok(Reckoned {
                 label: worked.label.clone(),
                 shown: worked.shown.clone(),
+                low: worked.low,
+                high: worked.high,
                 formula: worked.formula.clone().unwrap_or_default(),
                 working: worked.working.clone(),
+                also: Vec::new(),
                 outside: Vec::new(),
+                cautions: Vec::new(),
                 sources: worked.sources.clone(),
                 worked: Some(worked),
             }),
@@ -299,23 +395,75 @@ fn key(name: &str) -> String {
     name.to_lowercase().replace(' ', "-")
 }
 
+fn option_info((name, label): &(&str, &str)) -> OptionInfo {
+    OptionInfo {
+        name: (*name).to_owned(),
+        label: (*label).to_owned(),
+    }
+}
+
+fn option_names(argument: &Argument) -> String {
+    let names: Vec<&str> = argument.options.iter().map(|(name, _)| *name).collect();
+    names.join(", ")
+}
+
+/// The place of the option that was chosen.
+fn chosen(argument: &Argument, text: &str) -> Result<Interval, String> {
+    let is_it = |(name, label): &(&str, &str)| text == *name || text == *label;
+    if let Some(place) = argument.options.iter().position(is_it) {
+        return Ok(Interval::point(place as f64));
+    }
+    let names = argument.options.iter().map(|(name, _)| *name);
+    let help = did_you_mean(text, names)
+        .unwrap_or_else(|| format!("choose one of {}", option_names(argument)));
+    Err(format!("`{text}` is no option here; {help}"))
+}
+
+/// What is possible of the values typed.
+fn within(argument: &Argument, values: Interval, text: &str) -> Result<Interval, String> {
+    let (lo, hi) = argument.possible;
+    values.meet(Interval { lo, hi }).ok_or_else(|| {
+        let unit = spaced(argument.unit);
+        let bounds = match (lo.is_finite(), hi.is_finite()) {
+            (true, true) => format!("{} to {}{unit}", printed(lo, None), printed(hi, None)),
+            (true, false) => format!("{}{unit} or more", printed(lo, None)),
+            _ => format!("{}{unit} or less", printed(hi, None)),
+        };
+        format!("`{text}` is not possible here: it must be {bounds}; is the unit right, or a sign or a digit too many?")
+    })
+}
+
+/// A unit as it stands behind a number.
+fn spaced(unit: &str) -> String {
+    match unit {
+        "" => String::new(),
+        _ => format!(" {unit}"),
+    }
+}
+
+fn shown(result: Interval, unit: &str) -> String {
+    let unit = spaced(unit);
+    let (low, high) = (printed(result.lo, None), printed(result.hi, None));
+    match (result.lo.is_finite(), result.hi.is_finite()) {
+        (true, true) if low == high => format!("{low}{unit}"),
+        (true, true) => format!("{low} to {high}{unit}"),
+        (true, false) => format!("{low}{unit} or more"),
+        (false, true) => format!("{high}{unit} or less"),
+        (false, false) => "this cannot be reached with these values".into(),
+    }
+}
+
 fn outside(function: &Function, handed: &[Interval]) -> Vec<String> {
     let pairs = function.arguments.iter().zip(handed);
     pairs
         .filter(|(argument, values)| values.lo < argument.valid.0 || values.hi > argument.valid.1)
         .map(|(argument, _)| {
-            let (low, high) = (
+            format!(
+                "{} is outside {} to {}{}, where the formula was tested",
+                argument.name,
                 printed(argument.valid.0, None),
                 printed(argument.valid.1, None),
-            );
-            let unit = if argument.unit.is_empty() {
-                String::new()
-            } else {
-                format!(" {}", argument.unit)
-            };
-            format!(
-                "{} is outside {low} to {high}{unit}, where the formula was tested",
-                argument.name
+                spaced(argument.unit)
             )
         })
         .collect()

@@ -4,7 +4,7 @@ use super::book::Book;
 use super::eval::Evaluation;
 use super::expr::ast::Operator;
 use super::expr::compile::Value;
-use super::function::{Function, Trend};
+use super::function::Function;
 use super::set::Interval;
 use super::show::{NOT_KNOWN, in_sentence, printed};
 use super::unit::UnitId;
@@ -153,33 +153,49 @@ impl Evaluation<'_> {
 impl Function {
     /// The working for arguments that are known, or for the two ends where they are not.
     pub(crate) fn worked(&self, arguments: &[Interval]) -> Vec<String> {
-        if arguments
-            .iter()
-            .any(|interval| !interval.lo.is_finite() || !interval.hi.is_finite())
-        {
-            return Vec::new();
-        }
-        if arguments.iter().all(|interval| interval.is_point()) {
-            return self.worked_at(arguments, |interval, _| interval.lo);
-        }
-        if self.extension.is_some() {
+        if self.extension.is_some() && !arguments.iter().all(|interval| interval.is_point()) {
             return vec![format!(
                 "over all values that are possible: {}",
                 self.range_shown(arguments)
             )];
         }
-        let end = |low: bool| {
-            move |interval: Interval, trend: Trend| match (trend, low) {
-                (Trend::Rising, true) | (Trend::Falling, false) => interval.lo,
-                _ => interval.hi,
+        self.told(arguments, self.working)
+    }
+
+    /// What comes with the value, at both ends where arguments are not known.
+    pub(crate) fn beside(&self, arguments: &[Interval]) -> Vec<String> {
+        if self.extension.is_some() && !arguments.iter().all(|interval| interval.is_point()) {
+            return Vec::new();
+        }
+        self.told(arguments, self.also)
+    }
+
+    fn told(&self, arguments: &[Interval], lines: fn(&[f64], f64) -> Vec<String>) -> Vec<String> {
+        let is_finite = |interval: &Interval| interval.lo.is_finite() && interval.hi.is_finite();
+        if !arguments.iter().all(is_finite) {
+            return Vec::new();
+        }
+        let at = |low: bool| {
+            let points = self.corner(arguments, low);
+            let value = (self.compute)(&points);
+            if value.is_finite() {
+                lines(&points, value)
+            } else {
+                Vec::new()
             }
         };
-        let mut lines = Vec::new();
-        for (words, low) in [("at least", true), ("at most", false)] {
-            lines.push(format!("{words}:"));
-            lines.extend(self.worked_at(arguments, end(low)));
+        if arguments.iter().all(|interval| interval.is_point()) {
+            return at(true);
         }
-        lines
+        let mut told = Vec::new();
+        for (words, low) in [("at least:", true), ("at most:", false)] {
+            let lines = at(low);
+            if !lines.is_empty() {
+                told.push(words.to_owned());
+                told.extend(lines);
+            }
+        }
+        told
     }
 
     fn range_shown(&self, arguments: &[Interval]) -> String {
@@ -190,19 +206,6 @@ impl Function {
             printed(all.hi, None),
             self.unit
         )
-    }
-
-    fn worked_at(
-        &self,
-        arguments: &[Interval],
-        pick: impl Fn(Interval, Trend) -> f64,
-    ) -> Vec<String> {
-        let points: Vec<f64> = arguments
-            .iter()
-            .zip(self.arguments)
-            .map(|(interval, argument)| pick(*interval, argument.trend))
-            .collect();
-        (self.working)(&points, (self.compute)(&points))
     }
 }
 

@@ -192,3 +192,23 @@ pub fn changes_to_reach(before: f64, target: f64, fraction: f64, source: f64) ->
     let changes = libm::log(distance_left) / libm::log1p(-fraction);
     Some(libm::ceil(changes - 1e-9))
 }
+
+/// Rise of a concentration from topping up what evaporates.
+///
+/// Only water leaves as vapour: what the new water holds stays behind and adds up.
+///
+/// - `source`: 0 or more, what the new water holds
+/// - `topped_up_l`: 0 or more, all of it together
+/// - `volume_l`: above 0, the tank at its mark
+///
+/// Formula: source × topped up / volume.
+/// Error: none of its own; what plants take up or what precipitates is not counted.
+/// Monotone: rising in `source` and `topped_up_l`, falling in `volume_l`.
+/// Source: mass balance.
+///
+/// ```
+/// assert_eq!(lentic::water::rise_from_top_ups(180.0, 10.0, 100.0), 18.0);
+/// ```
+pub fn rise_from_top_ups(source: f64, topped_up_l: f64, volume_l: f64) -> f64 {
+    source * topped_up_l / volume_l
+}

@@ -4,6 +4,7 @@
 
 const CM3_PER_L: f64 = 1000.0;
 const GLASS_KG_L: f64 = 2.5;
+const STANDARD_GRAVITY_M_S2: f64 = 9.80665;
 
 /// Volume of the glass box filled to a height, in litres.
 ///
@@ -123,4 +124,23 @@ pub fn filled_mass_kg(
 pub fn floor_load_kg_m2(mass_kg: f64, length_cm: f64, width_cm: f64) -> f64 {
     const CM2_PER_M2: f64 = 10_000.0;
     mass_kg * CM2_PER_M2 / (length_cm * width_cm)
+}
+
+/// Load on the floor under the footprint, in kN/m².
+///
+/// - `mass_kg`: 0 or more
+/// - `length_cm`, `width_cm`: above 0, of the footprint
+///
+/// Formula: [`floor_load_kg_m2`] × 9.80665 m/s² / 1000.
+/// Error: gravity differs by 0.3 % from place to place; feet or rails concentrate the load beyond
+/// this mean.
+/// Monotone: rising in mass, falling in length and width.
+/// Source: `si-brochure` for standard gravity.
+///
+/// ```
+/// let load = lentic::water::floor_pressure_kn_m2(90.0, 60.0, 30.0);
+/// assert!((load - 4.903).abs() < 0.001);
+/// ```
+pub fn floor_pressure_kn_m2(mass_kg: f64, length_cm: f64, width_cm: f64) -> f64 {
+    floor_load_kg_m2(mass_kg, length_cm, width_cm) * STANDARD_GRAVITY_M_S2 / 1000.0
 }

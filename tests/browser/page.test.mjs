@@ -204,6 +204,51 @@ test("an amount is worked out in the units that were chosen", () =>
     await page.locator(".result .figure").getByText("60 L").waitFor();
   }));
 
+// A mol of gypsum, 172.17 g, makes 1000 L harder by 5.608 degrees: 1 °dH is 0.1783 mmol/L (10 mg/L CaO, DIN 38409-6, from memory).
+test("an amount is found by words, its salt is chosen, and the unit is kept for the next", () =>
+  withPage({}, async (page) => {
+    await page.goto(`${server.url}#amounts`);
+    await isReady(page);
+    await page.locator("#amount-words").fill("gypsum general");
+    await page.locator("#amount-count").getByText("1 amount").waitFor();
+    await page.getByRole("link", { name: "Salt that raises general hardness" }).click();
+    const form = page.locator("#amounts");
+    await form.getByLabel("Wanted rise", { exact: true }).fill("5.608");
+    await form.getByLabel("Wanted rise, unit").selectOption("°dH");
+    await form.getByLabel("Water", { exact: true }).fill("1000");
+    await form.getByRole("button").click();
+    await page.locator("#amount-result").getByText("Salt is missing; choose one of").waitFor();
+    await form.getByLabel("Salt").selectOption("calcium-sulfate");
+    await form.getByRole("button").click();
+    await page.locator(".result .figure").getByText("172 g").waitFor();
+    await page.locator(".result").getByText("of sulfate").waitFor();
+    await page.locator(".result").getByText("Take care.").waitFor();
+    await page.goto(`${server.url}#amounts/raise-kh`);
+    assert.equal(await form.getByLabel("Wanted rise, unit").inputValue(), "°dH");
+    await page.getByRole("link", { name: "All amounts" }).click();
+    await page.locator("#amount-words").waitFor();
+  }));
+
+test("a word may stand for a figure, and a range comes out", () =>
+  withPage({}, async (page) => {
+    await page.goto(`${server.url}#amounts/co2-from-ph-drop`);
+    await isReady(page);
+    const form = page.locator("#amounts");
+    await form.getByLabel("Drop of pH", { exact: true }).fill("1");
+    await form.getByLabel("Air", { exact: true }).first().selectOption("room");
+    await form.getByLabel("Temperature", { exact: true }).fill("25");
+    await form.getByRole("button").click();
+    const ranged = await page.locator(".result .figure").textContent();
+    await form.getByLabel("Air", { exact: true }).first().selectOption("A figure of my own");
+    await form.getByLabel("Air", { exact: true }).last().fill("450 to 1000");
+    await form.getByRole("button").click();
+    assert.match(ranged ?? "", / to /);
+    await page
+      .locator(".result .figure")
+      .getByText(ranged ?? "")
+      .waitFor();
+  }));
+
 test("no name of a reading or an action stands in a script of the page", async () => {
   const rules = fileURLToPath(new URL("../../rules/", import.meta.url));
   const www = fileURLToPath(new URL("../../www/", import.meta.url));

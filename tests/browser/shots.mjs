@@ -12,6 +12,7 @@ const views = {
   may: "#may/plant",
   whatif: "#whatif",
   amounts: "#amounts",
+  amount: "#amounts/raise-gh",
   rules: "#rules/dark-start-unfinished",
   workshop: "#workshop/dark-start-unfinished",
   tank: "#tank",

@@ -147,6 +147,10 @@ fn volumes_and_masses_move_as_documented() {
         [up(0.0, 900.0), down(20.0, 200.0), down(20.0, 200.0)],
         |[m, l, w]| floor_load_kg_m2(m, l, w),
     );
+    check(
+        [up(0.0, 900.0), down(20.0, 200.0), down(20.0, 200.0)],
+        |[m, l, w]| floor_pressure_kn_m2(m, l, w),
+    );
 }
 
 #[test]
@@ -191,6 +195,10 @@ fn dilution_moves_as_documented() {
     check(
         [up(5.0, 90.0), down(5.0, 50.0), down(0.1, 1.0), up(0.0, 4.0)],
         |[b, t, f, s]| changes_to_reach(b, t, f, s).unwrap(),
+    );
+    check(
+        [up(0.0, 300.0), up(0.0, 50.0), down(10.0, 500.0)],
+        |[s, t, v]| rise_from_top_ups(s, t, v),
     );
 }
 

@@ -1,3 +1,4 @@
+import { cautionItem } from "./caution.js";
 import { sentence } from "./sentence.js";
 import { sourceItem } from "./source.js";
 import { copy, fill, made, place } from "./template.js";
@@ -9,14 +10,21 @@ import { capital } from "./words.js";
  */
 export function resultBlock(reckoned) {
   const block = copy("result");
-  fill(block, { label: capital(reckoned.label), shown: reckoned.shown, formula: reckoned.formula });
+  fill(block, { label: capital(reckoned.label), shown: reckoned.shown });
   place(
     block,
     "working",
     reckoned.working.map((line) => made("li", line)),
   );
   place(block, "outside", reckoned.outside.map(line));
-  place(block, "sources", reckoned.sources.map(sourceItem));
+  place(
+    block,
+    "also",
+    reckoned.also.map((text) => made("li", text)),
+    "besides",
+  );
+  place(block, "cautions", reckoned.cautions.map(cautionItem));
+  place(block, "sources", reckoned.sources.map(sourceItem), "sourced");
   return block;
 }
 

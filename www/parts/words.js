@@ -37,8 +37,12 @@ export const counted = (name, count, values = {}) =>
  */
 export const spaced = (name) => name.replace(/(?<=\w)-(?=[a-z])/g, " ");
 
-/** @param {string} text */
-export const capital = (text) => text.charAt(0).toUpperCase() + text.slice(1);
+/**
+ * A text as a sentence or a label begins; a sign that begins with a small letter stays as it is.
+ * @param {string} text
+ */
+export const capital = (text) =>
+  /^[a-z][A-Z]/.exec(text) ? text : text.charAt(0).toUpperCase() + text.slice(1);
 
 /** @param {string} name */
 export const titled = (name) => capital(spaced(name));

@@ -40,6 +40,8 @@ impl Check<'_> {
             .filter_map(|name| book.words.find(name))
             .collect();
         open.extend(book.today);
+        let arguments = book.words.functions.iter().flat_map(|f| f.arguments);
+        open.extend(arguments.filter_map(|argument| book.words.find(argument.table)));
         for rule in &book.rules {
             rule.conditions
                 .iter()
@@ -74,7 +76,9 @@ impl Check<'_> {
                 .iter()
                 .map(|function| function.source.to_owned()),
         );
-        let cautions = named(&self.places, "caution");
+        let mut cautions = named(&self.places, "caution");
+        let shown_beside = book.words.functions.iter().flat_map(|f| f.cautions);
+        cautions.extend(shown_beside.map(|id| (*id).to_owned()));
         let advised: BTreeSet<u32> = book.rules.iter().map(|rule| rule.action).collect();
         let mut idle = Vec::new();
         for block in self.places.blocks() {

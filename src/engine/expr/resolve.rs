@@ -512,6 +512,10 @@ impl Resolver<'_> {
         let Some((id, signature)) = self.words.function(&name.value) else {
             return self.no_function(name);
         };
+        if self.words.functions[id.0 as usize].has_choice() {
+            let message = format!("`{}` asks for a choice that no amount can make", name.value);
+            return self.wrong(name.from, name.to, message, None);
+        }
         if signature.arguments.len() != arguments.len() {
             let wanted: Vec<&str> = signature.names.clone();
             let message = format!(
