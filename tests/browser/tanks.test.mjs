@@ -272,6 +272,7 @@ test("a case travels in the fragment of a link and leaves the own tanks alone", 
     page.context().on("request", (request) => asked.push(request.url()));
     await page.goto(`${server.url}#tank`);
     await page.getByRole("button", { name: "Make a link to this case" }).click();
+    await page.waitForFunction(() => document.getElementById("link-text").value !== "");
     const link = await page.getByLabel("The link").inputValue();
     assert.match(link, /#case\/z[\w-]+$/);
     await withPage(async (other) => {
