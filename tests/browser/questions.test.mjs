@@ -81,7 +81,7 @@ test("rules are found by stage, by what they rest on and by their verdict", () =
     assert.ok(speaking > 0 && (advised === 0 || speaking >= advised), String(speaking));
     await page.getByLabel("Rests on").selectOption("published");
     assert.ok((await number()) < speaking);
-    await page.getByLabel("For this tank", { exact: true }).selectOption("Whatever it says");
+    await page.getByLabel("For this tank", { exact: true }).selectOption("Any verdict");
     await page.getByLabel("Stage", { exact: true }).selectOption("Cycling");
     const narrow = await number();
     await page.getByLabel("Rests on").selectOption("Anything");
