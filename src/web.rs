@@ -4,7 +4,7 @@ use serde::{Deserialize, Serialize};
 use tsify::{Ts, Tsify};
 use wasm_bindgen::prelude::*;
 
-use crate::advice::{self, Advice, EventForm, Verified, Why};
+use crate::advice::{self, Advice, Capacity, Comparison, EventForm, Forecast, Plan, Verified, Why};
 use crate::engine::{
     Book, Change, ChapterInfo, Diagnostic, Difference, FactInfo, File, FunctionInfo, GroupInfo,
     Mistakes, NextTest, Reason, Reckoned, RuleInfo, RuleStanding, WhyNot,
@@ -131,6 +131,50 @@ pub struct VerifyResult {
     /// The comparison, if the record could be read.
     pub verified: Option<Verified>,
     /// All mistakes of the record.
+    pub mistakes: Vec<JournalMistake>,
+}
+
+/// A forecast with its picture, or the mistakes that stand in its way.
+#[derive(Serialize, Tsify)]
+#[tsify(missing_as_null)]
+pub struct ForecastResult {
+    /// The forecast, if the journal could be read.
+    pub forecast: Option<Forecast>,
+    /// The same as SVG.
+    pub picture: Option<String>,
+    /// All mistakes of the journal.
+    pub mistakes: Vec<JournalMistake>,
+}
+
+/// A plan with its calendar file, or the mistakes that stand in its way.
+#[derive(Serialize, Tsify)]
+#[tsify(missing_as_null)]
+pub struct PlanResult {
+    /// The plan, if the journal could be read.
+    pub plan: Option<Plan>,
+    /// The same as a calendar file (RFC 5545).
+    pub calendar: Option<String>,
+    /// All mistakes of the journal.
+    pub mistakes: Vec<JournalMistake>,
+}
+
+/// The ways to start side by side, or the mistakes that stand in its way.
+#[derive(Serialize, Tsify)]
+#[tsify(missing_as_null)]
+pub struct ComparisonResult {
+    /// The comparison, if journal and prices could be read.
+    pub comparison: Option<Comparison>,
+    /// All mistakes of the journal, or of the prices.
+    pub mistakes: Vec<JournalMistake>,
+}
+
+/// What bed and filter can carry, or the mistakes that stand in its way.
+#[derive(Serialize, Tsify)]
+#[tsify(missing_as_null)]
+pub struct CapacityResult {
+    /// The capacity, if the journal could be read and the tank is one that the model speaks of.
+    pub capacity: Option<Capacity>,
+    /// All mistakes of the journal.
     pub mistakes: Vec<JournalMistake>,
 }
 
@@ -269,7 +313,7 @@ impl Advisor {
             functions: book.functions(),
             events: advice::event_forms(book),
         };
-        Ok(description.into_ts()?)
+        handed(&description)
     }
 
     /// What to do on `date` (as in 2026-09-25) by this journal.
@@ -278,7 +322,7 @@ impl Advisor {
         let result =
             read(journal.into()).and_then(|journal| advice::advise(&self.book, &journal, date));
         let (advice, mistakes) = parted(result);
-        Ok(AdviceResult { advice, mistakes }.into_ts()?)
+        handed(&AdviceResult { advice, mistakes })
     }
 
     /// Why a rule, a gate or a fact is what it is on `date` by this journal.
@@ -292,11 +336,10 @@ impl Advisor {
         let result =
             read(journal.into()).and_then(|journal| advice::why(&self.book, &journal, date, name));
         let (why, mistakes) = parted(result);
-        Ok(WhyResult {
+        handed(&WhyResult {
             why: why.flatten(),
             mistakes,
-        }
-        .into_ts()?)
+        })
     }
 
     /// Every single entry that would change what a rule or gate comes to on `date`.
@@ -304,11 +347,10 @@ impl Advisor {
         let date = Date::parse(date)?;
         let result = read(journal.into()).and_then(|j| advice::changes(&self.book, &j, date));
         let (changes, mistakes) = parted(result);
-        Ok(ChangesResult {
+        handed(&ChangesResult {
             changes: changes.unwrap_or_default(),
             mistakes,
-        }
-        .into_ts()?)
+        })
     }
 
     /// What to find out next on `date`.
@@ -317,11 +359,10 @@ impl Advisor {
         let date = Date::parse(date)?;
         let result = read(journal.into()).and_then(|j| advice::next_tests(&self.book, &j, date));
         let (tests, mistakes) = parted(result);
-        Ok(NextResult {
+        handed(&NextResult {
             tests: tests.unwrap_or_default(),
             mistakes,
-        }
-        .into_ts()?)
+        })
     }
 
     /// Why a rule does not speak on `date`, and what would make it.
@@ -335,11 +376,10 @@ impl Advisor {
         let date = Date::parse(date)?;
         let result = read(journal.into()).and_then(|j| advice::why_not(&self.book, &j, date, rule));
         let (why_not, mistakes) = parted(result);
-        Ok(WhyNotResult {
+        handed(&WhyNotResult {
             why_not: why_not.flatten(),
             mistakes,
-        }
-        .into_ts()?)
+        })
     }
 
     /// The smallest sets of facts that alone decide a rule on `date`; all of them if asked.
@@ -354,11 +394,10 @@ impl Advisor {
         let result =
             read(journal.into()).and_then(|j| advice::reasons(&self.book, &j, date, rule, all));
         let (sets, mistakes) = parted(result);
-        Ok(ReasonsResult {
+        handed(&ReasonsResult {
             sets: sets.flatten().unwrap_or_default(),
             mistakes,
-        }
-        .into_ts()?)
+        })
     }
 
     /// How the answer on `date` would differ if some facts were as given.
@@ -374,11 +413,10 @@ impl Advisor {
         let result =
             read(journal.into()).and_then(|j| advice::what_if(&self.book, &j, date, &edits));
         let (difference, mistakes) = parted(result);
-        Ok(DifferenceResult {
+        handed(&DifferenceResult {
             difference,
             mistakes,
-        }
-        .into_ts()?)
+        })
     }
 
     /// What every rule comes to on `date`.
@@ -427,17 +465,82 @@ impl Advisor {
         let date = Date::parse(date)?;
         let result = read(journal.into()).and_then(|j| advice::record(&self.book, &j, date));
         let (record, mistakes) = parted(result);
-        Ok(RecordResult {
+        handed(&RecordResult {
             record: record.map(|record| record.to_string()),
             mistakes,
-        }
-        .into_ts()?)
+        })
     }
 
     /// Runs a record again and compares.
     pub fn verify(&self, record: &str) -> Result<Ts<VerifyResult>, JsError> {
         let (verified, mistakes) = parted(advice::verify(&self.book, record));
-        Ok(VerifyResult { verified, mistakes }.into_ts()?)
+        handed(&VerifyResult { verified, mistakes })
+    }
+
+    /// What the water will do from `date` on, and when the cycle will be done. It takes up to a second.
+    pub fn forecast(
+        &self,
+        journal: JournalInput,
+        date: &str,
+    ) -> Result<Ts<ForecastResult>, JsError> {
+        let date = Date::parse(date)?;
+        let result = read(journal.into()).and_then(|j| advice::forecast(&self.book, &j, date));
+        let (forecast, mistakes) = parted(result);
+        Ok(ForecastResult {
+            picture: forecast.as_ref().map(advice::picture),
+            forecast,
+            mistakes,
+        }
+        .into_ts()?)
+    }
+
+    /// What the book will ask for on the days after `date`. It takes up to a second.
+    pub fn plan(&self, journal: JournalInput, date: &str) -> Result<Ts<PlanResult>, JsError> {
+        let date = Date::parse(date)?;
+        let result = read(journal.into()).and_then(|j| advice::plan(&self.book, &j, date));
+        let (plan, mistakes) = parted(result);
+        Ok(PlanResult {
+            calendar: plan.as_ref().map(advice::calendar),
+            plan,
+            mistakes,
+        }
+        .into_ts()?)
+    }
+
+    /// The ways to start side by side, as if the tank were filled on `date`; prices by name, as typed. It takes up to
+    /// a second.
+    pub fn compare(
+        &self,
+        journal: JournalInput,
+        date: &str,
+        prices: TypedValues,
+    ) -> Result<Ts<ComparisonResult>, JsError> {
+        let date = Date::parse(date)?;
+        let prices = advice::Prices::read(&typed(prices)?);
+        let result =
+            read(journal.into()).and_then(|j| advice::compare(&self.book, &j, date, &prices?));
+        let (comparison, mistakes) = parted(result);
+        Ok(ComparisonResult {
+            comparison,
+            mistakes,
+        }
+        .into_ts()?)
+    }
+
+    /// How much food a day bed and filter can carry on `date`.
+    pub fn capacity(
+        &self,
+        journal: JournalInput,
+        date: &str,
+    ) -> Result<Ts<CapacityResult>, JsError> {
+        let date = Date::parse(date)?;
+        let result = read(journal.into()).and_then(|j| advice::capacity(&self.book, &j, date));
+        let (capacity, mistakes) = parted(result);
+        Ok(CapacityResult {
+            capacity: capacity.flatten(),
+            mistakes,
+        }
+        .into_ts()?)
     }
 
     /// What a value typed for a fact is taken for.
@@ -452,7 +555,7 @@ impl Advisor {
                 question: None,
             },
         };
-        Ok(result.into_ts()?)
+        handed(&result)
     }
 
     /// Works out an amount by name.
@@ -468,7 +571,7 @@ impl Advisor {
                 mistakes,
             },
         };
-        Ok(result.into_ts()?)
+        handed(&result)
     }
 }
 
@@ -537,7 +640,15 @@ pub fn prove_overlays(overlays: BookFiles) -> Result<Ts<ProofResult>, JsError> {
             }
         }
     };
-    Ok(result.into_ts()?)
+    handed(&result)
+}
+
+/// An answer as JavaScript's own data. It goes by way of JSON: a tree and its text are made by the same code whatever
+/// the answer is, where building objects directly would take code for each kind of answer.
+fn handed<T: Serialize + Tsify>(answer: &T) -> Result<Ts<T>, JsError> {
+    let text = serde_json::to_value(answer)?.to_string();
+    let data = js_sys::JSON::parse(&text).map_err(|_| JsError::new("the answer is no JSON"))?;
+    Ok(Ts::new_unchecked(data))
 }
 
 fn book_files(files: BookFiles) -> Result<Vec<File>, JsError> {

@@ -8,7 +8,10 @@ use std::fmt::Write;
 use std::fs;
 use std::path::PathBuf;
 
-use lentic::engine::{Book, File, Finding, Report, Scope, Severity, Witness};
+use lentic::engine::{
+    Book, Facts, File, Finding, Given, Interval, Reading, Report, Scope, Set, Severity, Verdict,
+    Witness,
+};
 
 fn folder() -> PathBuf {
     support::project("tests/books")
@@ -313,4 +316,112 @@ fn every_snapshot_has_its_book() {
             );
         }
     }
+}
+
+/// Numbers that are the same on every run (xorshift64).
+struct Dice(u64);
+
+impl Dice {
+    fn below(&mut self, count: usize) -> usize {
+        self.0 ^= self.0 << 13;
+        self.0 ^= self.0 >> 7;
+        self.0 ^= self.0 << 17;
+        (self.0 >> 32) as usize % count
+    }
+}
+
+#[test]
+fn nothing_that_some_readings_show_is_said_never_to_hold() {
+    const RULES: usize = 150;
+    let mut dice = Dice(0x9e37_79b9_7f4a_7c15);
+    let condition = |dice: &mut Dice| {
+        let (word, days) = (
+            ["highest", "lowest"][dice.below(2)],
+            [2, 5, 9][dice.below(3)],
+        );
+        let (relation, level) = (["<", ">"][dice.below(2)], [1, 3, 6][dice.below(3)]);
+        match dice.below(5) {
+            0 => format!("salt {relation} {level} g/L"),
+            1 => format!(
+                "change of salt over {days} days {relation} {} g/L",
+                level as i32 - 3
+            ),
+            2 => {
+                ["salt reads zero", "salt reads zero on the last 2 readings"][dice.below(2)].into()
+            }
+            3 => ["salt reads present", "age of salt >= 3 days"][dice.below(2)].into(),
+            _ => format!("{word} salt over {days} days {relation} {level} g/L"),
+        }
+    };
+    let mut text = String::new();
+    for rule in 0..RULES {
+        let lines: Vec<String> = (0..2 + dice.below(2))
+            .map(|_| condition(&mut dice))
+            .collect();
+        let _ = writeln!(
+            text,
+            "action a{rule}\n  label A\n\nrule r{rule}\n  when {}\n  advise a{rule}\n  urgency note\n  if open silent\n  finding f\n  advice a\n  \
+             because b\n  source trade\n  holds salt 1 g/L\n  fails salt 2 g/L\n",
+            lines.join("\n  and ")
+        );
+    }
+    let book = load(files(&text));
+    let report = book.check(&Scope {
+        boxes: 200,
+        ..Scope::default()
+    });
+    let never: Vec<String> = report
+        .findings
+        .iter()
+        .filter(|finding| finding.kind == "never-holds" && finding.severity == Severity::Mistake)
+        .map(|finding| finding.place.to_string())
+        .collect();
+    assert!(never.len() > 5, "some of these rules contradict themselves");
+    let mut held = std::collections::BTreeSet::new();
+    for _ in 0..4_000 {
+        let facts = salted(&book, &mut dice);
+        let run = book.evaluate(&facts);
+        held.extend(
+            (0..RULES).filter(|rule| run.rule(&format!("r{rule}")) == Some(Verdict::Holds)),
+        );
+    }
+    assert!(held.len() > 50, "only {}", held.len());
+    for rule in held {
+        let name = format!("rule r{rule}\n");
+        assert!(
+            !never.iter().any(|told| told.contains(&name)),
+            "r{rule} holds on some readings"
+        );
+    }
+}
+
+/// A history of exact readings of salt.
+fn salted(book: &Book, dice: &mut Dice) -> Facts {
+    const TODAY: f64 = 20_000.0;
+    let mut facts = Facts::default();
+    let day = Given::new(Set::Number(Interval::point(TODAY)));
+    facts.give(book, "today", day);
+    let mut age = dice.below(12) as f64;
+    let mut readings: Vec<Reading> = Vec::new();
+    for _ in 0..1 + dice.below(6) {
+        let nominal = [0.0, 0.6, 1.0, 2.0, 3.5, 6.0, 8.0][dice.below(7)];
+        readings.insert(
+            0,
+            Reading {
+                day: TODAY - age,
+                values: Interval::point(nominal),
+                nominal,
+                mark: Some(0.5),
+                typed: String::new(),
+            },
+        );
+        age += (1 + dice.below(4)) as f64;
+    }
+    let latest = readings
+        .last()
+        .map_or(Interval::EVERYTHING, |reading| reading.values);
+    let mut salt = Given::new(Set::Number(latest));
+    salt.readings = readings;
+    facts.give(book, "salt", salt);
+    facts
 }

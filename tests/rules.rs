@@ -6,6 +6,8 @@ mod support;
 mod table;
 #[path = "rules/told.rs"]
 mod told;
+#[path = "rules/told_running.rs"]
+mod told_running;
 
 use std::collections::BTreeMap;
 
@@ -116,6 +118,10 @@ fn sentences() -> Vec<(String, String)> {
         for field in [
             "finding", "advice", "because", "text", "ask", "how", "about", "means",
         ] {
+            // What a vague unit may mean is a list of units, no sentence.
+            if field == "means" && block.keyword == "vague" {
+                continue;
+            }
             let texts = block.all(field).into_iter();
             found.extend(texts.map(|text| (format!("{}: {field}", block.told()), text.to_owned())));
         }

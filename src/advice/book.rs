@@ -27,14 +27,19 @@ pub const BUILT_IN: &[(&str, &str)] = chapters![
     "dark-start",
     "planted-start",
     "inert-start",
+    "planting-day",
     "planting",
+    "algae",
+    "growing",
     "animals",
     "danger",
     "breath",
     "emergencies",
+    "running",
     "wild",
     "plants",
     "amounts",
+    "forecast",
 ];
 
 /// Reads the built-in book.

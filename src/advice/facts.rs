@@ -1,8 +1,9 @@
 //! A journal and a date become the facts that the book is run on.
 
-use crate::engine::{Book, Entered, Facts, Given, Interval, Reading, Set};
-use crate::journal::{Date, Entry, Event, HowMuch, Journal, Mistake, Values, What};
+use crate::engine::{Book, Entered, Facts, Given, Interval, Reading, Set, sorted};
+use crate::journal::{Date, Entry, Event, Journal, Mistake, Values, What};
 
+use super::amounts::{Amount, is_ammonia_dose, share, typed};
 use super::document::Question;
 use super::life;
 use super::names::*;
@@ -14,6 +15,8 @@ pub(super) struct Known {
     pub mistakes: Vec<Mistake>,
     /// Entries dated after the day, which say nothing about it.
     pub later: usize,
+    /// For each entry up to the day, in order, how much water or ammonia it moved.
+    pub amounts: Vec<Option<Amount>>,
 }
 
 /// The facts of `journal` on the day `today`.
@@ -41,18 +44,19 @@ fn facts_of(book: &Book, tank: &Values, events: &[&Event], today: Date) -> Known
     events.iter().for_each(|event| reader.event(event));
     reader.signs(events);
     reader.days(events);
-    reader.changes(events);
+    let amounts = reader.amounts(events);
+    reader.changes(events, &amounts);
     life::plants(&mut reader, events);
     life::animals(&mut reader, events);
     reader.proof(tank, events);
-    reader
-        .mistakes
-        .sort_by_key(|mistake| event_number(&mistake.place));
+    let event = |mistake: &Mistake| event_number(&mistake.place);
+    let mistakes = sorted(reader.mistakes, |a, b| event(a).cmp(&event(b)));
     Known {
         facts: reader.facts,
         questions: reader.questions,
-        mistakes: reader.mistakes,
+        mistakes,
         later: 0,
+        amounts,
     }
 }
 
@@ -280,54 +284,22 @@ impl Reader<'_> {
         }
     }
 
-    fn changes(&mut self, events: &[&Event]) {
-        let shares: Vec<Option<Interval>> = events.iter().map(|event| self.share(event)).collect();
+    fn changes(&mut self, events: &[&Event], amounts: &[Option<Amount>]) {
+        let shares: Vec<Option<Interval>> = amounts.iter().map(share).collect();
         for (event, share) in events.iter().zip(&shares) {
-            if let Some(values) = share {
-                let typed = match &event.what {
-                    What::ChangedWater {
-                        how_much: HowMuch::Share(entry) | HowMuch::Amount(entry),
-                        ..
-                    } => entry.text.clone(),
-                    _ => continue,
-                };
+            if let (Some(values), Some(typed)) = (share, typed(event)) {
                 let reading = Reading {
                     day: moment(event),
                     values: *values,
                     nominal: values.lo,
                     mark: None,
-                    typed,
+                    typed: typed.to_owned(),
                 };
                 self.add_reading(SHARE_CHANGED, reading);
             }
         }
         if let Some(largest) = self.before_tests(events, &shares) {
             self.give(CHANGE_BEFORE_TESTS, Given::new(Set::Number(largest)));
-        }
-    }
-
-    /// The share of the water that a change replaced. A volume counts against what may be in the tank.
-    fn share(&mut self, event: &Event) -> Option<Interval> {
-        let What::ChangedWater { how_much, .. } = &event.what else {
-            return None;
-        };
-        match how_much {
-            HowMuch::Share(entry) => number(self.enter(SHARE_CHANGED, entry)?.set),
-            HowMuch::Amount(entry) => {
-                let amount = number(self.enter(NET_VOLUME, entry)?.set)?;
-                let net = number(self.book.look_up(NET_VOLUME, &self.facts)?)?;
-                let part = |litres: f64, of: f64| {
-                    if of > 0.0 {
-                        (litres / of).min(1.0)
-                    } else {
-                        1.0
-                    }
-                };
-                Some(Interval::between(
-                    part(amount.lo, net.hi),
-                    part(amount.hi, net.lo),
-                ))
-            }
         }
     }
 
@@ -385,11 +357,7 @@ fn event_number(place: &str) -> Option<usize> {
     number.parse().ok()
 }
 
-fn is_ammonia_dose(what: &What) -> bool {
-    matches!(what, What::Dosed { what, .. } if what.text.to_lowercase().contains("ammoni"))
-}
-
-fn number(set: Set) -> Option<Interval> {
+pub(super) fn number(set: Set) -> Option<Interval> {
     match set {
         Set::Number(values) => Some(values),
         _ => None,
@@ -397,7 +365,7 @@ fn number(set: Set) -> Option<Interval> {
 }
 
 /// A day with the time of day, where that was written down, as a part of it.
-fn moment(event: &Event) -> f64 {
+pub(super) fn moment(event: &Event) -> f64 {
     const MINUTES_A_DAY: f64 = 1440.0;
     f64::from(event.on.days())
         + event

@@ -2,27 +2,50 @@
 //!
 //! The only room that sees `engine`, `water` and `journal`.
 
+mod amounts;
 mod ask;
 mod book;
+mod calendar;
+mod capacity;
+mod compare;
+mod desk;
 mod document;
 mod facts;
+mod forecast;
 mod forms;
 mod functions;
+mod keeper;
 mod life;
 mod names;
+mod picture;
+mod plan;
 mod record;
+mod scale;
+mod setting;
+mod when;
 
 use std::collections::BTreeMap;
 
 pub use ask::{changes, difference, next_tests, reasons, standings, what_if, why_not};
 pub use book::{BUILT_IN, built_in, load, missing_names, names_read, with_overlays};
+pub use calendar::calendar;
+pub use capacity::{Capacity, ClearedDose, FoodStep, capacity};
+pub use compare::{Comparison, PlantsMeet, Prices, Span, StartCompared, compare};
 pub use document::{Advice, BookRef, Question, Wanted};
+pub use forecast::{
+    Agreement, Curve, DAYS_AHEAD, Done, Forecast, Happening, Mark, Standing, Tell, TriedCause,
+    forecast,
+};
 pub use forms::{EventField, EventForm, event_forms};
 pub use functions::FUNCTIONS;
+pub use picture::picture;
+pub use plan::{Milestone, Plan, PlanItem, earliest, plan};
 pub use record::{RECORD_FORMAT, Verified, record, verify};
+pub use setting::Assumed;
 
 use crate::engine::{
-    AdvicePoint, Beaten, Book, Evaluation, GateAnswer, OpenPoint, Urgency, Verdict, Worked,
+    AdvicePoint, Beaten, Book, Evaluation, Facts, GateAnswer, OpenPoint, Urgency, Verdict, Worked,
+    sorted,
 };
 use crate::journal::{Date, Journal, Mistake};
 
@@ -53,6 +76,14 @@ pub fn advise(book: &Book, journal: &Journal, on: Date) -> Result<Advice, Vec<Mi
         withdrawn: book.withdrawn(),
         clashes: answer.clashes,
     })
+}
+
+/// The facts that `journal` gives `book` on the day `on`, for a host that runs the book itself.
+///
+/// # Errors
+/// As for [`advise`].
+pub fn facts(book: &Book, journal: &Journal, on: Date) -> Result<Facts, Vec<Mistake>> {
+    Ok(known(book, journal, on)?.facts)
 }
 
 /// Why a rule holds, fails or is open; the answer of a gate; or how a fact came about.
@@ -162,8 +193,11 @@ fn wanted(book: &Book, advice: &[AdvicePoint], open: &[OpenPoint]) -> Vec<Wanted
     let mut infos = book.facts();
     infos.retain(|info| !info.ask.is_empty());
     let mut ranked: Vec<(&str, Vec<(Urgency, &str)>)> = found.into_iter().collect();
-    ranked.iter_mut().for_each(|(_, settles)| settles.sort());
-    ranked.sort_by_key(|(_, settles)| (settles[0].0, std::cmp::Reverse(settles.len())));
+    for (_, settles) in &mut ranked {
+        *settles = sorted(std::mem::take(settles), Ord::cmp);
+    }
+    let rank = |settles: &[(Urgency, &str)]| (settles[0].0, std::cmp::Reverse(settles.len()));
+    let ranked = sorted(ranked, |(_, a), (_, b)| rank(a).cmp(&rank(b)));
     let entry = |(fact, settles): (&str, Vec<(Urgency, &str)>)| {
         let info = infos.iter().find(|info| info.name == fact)?;
         Some(Wanted {

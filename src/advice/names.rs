@@ -36,8 +36,67 @@ pub(super) const COUNTS: [&str; 3] = ["fish", "shrimp", "snails"];
 /// Whether the cycle is proven.
 pub(super) const CYCLE_PROVEN: &str = "cycle-proven";
 
-/// Every name above that must be in the book.
-pub(super) const ALL: [&str; 25] = [
+/// The tests that the forecast is fitted to, and that its water is judged by.
+pub(super) const AMMONIA: &str = "total-ammonia";
+pub(super) const NITRITE: &str = "nitrite";
+pub(super) const NITRATE: &str = "nitrate";
+pub(super) const PH: &str = "ph";
+pub(super) const KH: &str = "kh";
+pub(super) const TEMPERATURE: &str = "temperature";
+
+/// What else the forecast is told of a tank and its new water.
+pub(super) const START: &str = "start";
+/// The ways to start that are told apart here; any other is followed as the book says.
+pub(super) const PLANTED_START: &str = "planted";
+pub(super) const FED: &str = "fed";
+pub(super) const BED: &str = "bed";
+pub(super) const BED_MASS: &str = "bed-mass";
+pub(super) const TAP_AMMONIA: &str = "tap-ammonia";
+pub(super) const TAP_NITRATE: &str = "tap-nitrate";
+pub(super) const TAP_KH: &str = "tap-kh";
+pub(super) const WATER_TREATED: &str = "water-treated";
+pub(super) const DISINFECTANT: &str = "disinfectant";
+pub(super) const SEEDED_MEDIA: &str = "seeded-media";
+pub(super) const LIGHT_HOURS: &str = "light-hours";
+pub(super) const CO2_ON: &str = "co2-on";
+pub(super) const PLANTS_ON_HAND: &str = "plants-on-hand";
+pub(super) const FOOD_PER_DAY: &str = "food-per-day";
+pub(super) const FOOD_PROTEIN: &str = "food-protein";
+
+/// What a dose of ammonia is read as.
+pub(super) const DOSED_MASS: &str = "dosed-mass";
+pub(super) const DOSED_VOLUME: &str = "dosed-volume";
+pub(super) const DOSED_RISE: &str = "dosed-rise";
+pub(super) const AMMONIA_STRENGTH: &str = "ammonia-strength";
+
+/// When the cycle counts as done, and what plants bear.
+pub(super) const CYCLE_DONE: &str = "cycle-done";
+pub(super) const PLANT_LIMIT: &str = "plant-limit";
+pub(super) const PLANT_LOSS_LIMIT: &str = "plant-act-limit";
+pub(super) const DOSE_TO_TARGET: &str = "dose-to-target";
+
+pub(super) const BUFFER_DUE: &str = "buffer-due";
+pub(super) const BUFFER_TO_ADD: &str = "buffer-to-add";
+
+/// What bed and filter can carry.
+pub(super) const NITROGEN_CLEARED: &str = "nitrogen-cleared";
+pub(super) const FOOD_CARRIED: &str = "food-carried";
+pub(super) const STOCKING_SHARE: &str = "stocking-share";
+pub(super) const DAYS_SINCE_ANIMALS: &str = "days-since-animals";
+
+/// Why readings may not fit the model.
+pub(super) const MISFIT_CAUSE: &str = "misfit-cause";
+
+/// Actions that the forecast carries out, and gates that it waits for.
+pub(super) const CHANGE_WATER: &str = "change-water";
+pub(super) const DOSE_AMMONIA: &str = "dose-ammonia";
+pub(super) const TEST: &str = "test";
+pub(super) const PLANT: &str = "plant";
+pub(super) const ADD_CREW: &str = "add-crew";
+pub(super) const ADD_FISH: &str = "add-fish";
+
+/// Every fact, derived fact and table above that must be in the book.
+pub(super) const ALL: [&str; 61] = [
     TODAY,
     FILLED,
     FILLED_ON,
@@ -63,6 +122,42 @@ pub(super) const ALL: [&str; 25] = [
     COUNTS[1],
     COUNTS[2],
     CYCLE_PROVEN,
+    AMMONIA,
+    NITRITE,
+    NITRATE,
+    PH,
+    KH,
+    TEMPERATURE,
+    START,
+    BED,
+    BED_MASS,
+    TAP_AMMONIA,
+    TAP_NITRATE,
+    TAP_KH,
+    WATER_TREATED,
+    DISINFECTANT,
+    SEEDED_MEDIA,
+    LIGHT_HOURS,
+    CO2_ON,
+    PLANTS_ON_HAND,
+    FOOD_PER_DAY,
+    FOOD_PROTEIN,
+    DOSED_MASS,
+    DOSED_VOLUME,
+    DOSED_RISE,
+    AMMONIA_STRENGTH,
+    CYCLE_DONE,
+    PLANT_LIMIT,
+    PLANT_LOSS_LIMIT,
+    DOSE_TO_TARGET,
+    BUFFER_DUE,
+    BUFFER_TO_ADD,
+    DOSE_TO_TARGET,
+    NITROGEN_CLEARED,
+    FOOD_CARRIED,
+    STOCKING_SHARE,
+    DAYS_SINCE_ANIMALS,
+    MISFIT_CAUSE,
 ];
 
 /// Sources that only the formulas of `water` rest on.

@@ -17,6 +17,9 @@ lentic: explained advice for starting and keeping planted freshwater tanks
   lentic whatif JOURNAL name=value...  how the answer would differ
   lentic change JOURNAL [NAME]       which single entry would change the answer
   lentic whynot JOURNAL RULE         what keeps a rule from speaking
+  lentic forecast JOURNAL            what the water will do, and the cycle
+  lentic plan JOURNAL                what to do on the coming days
+  lentic compare JOURNAL [price=n...]  the ways to start, side by side
   lentic record JOURNAL              journal, book and answer in one file
   lentic verify RECORD               run a record again and compare
   lentic batch                       many journals, answered line by line
@@ -32,6 +35,8 @@ lentic: explained advice for starting and keeping planted freshwater tanks
   --book FOLDER  use this rule book
   --overlay FILE add these changes of your own to the book
   --json         print the answer as JSON
+  --svg          with forecast: print it as a picture
+  --ics          with plan: print it as a calendar file
   --fix-cases    check: write missing cases into the book, as notes
   --boxes NUMBER check: effort for one question before it is left undecided
   --markdown     book: as Markdown instead of HTML
@@ -59,6 +64,9 @@ pub(crate) enum Verb {
     Book,
     Batch,
     Reckon,
+    Forecast,
+    Plan,
+    Compare,
     Help,
     Version,
 }
@@ -77,6 +85,8 @@ pub(crate) struct Arguments {
     pub cores: Option<usize>,
     pub boxes: Option<u32>,
     pub overlays: Vec<String>,
+    pub svg: bool,
+    pub ics: bool,
 }
 
 pub(crate) fn read() -> Result<Arguments, String> {
@@ -95,6 +105,8 @@ pub(crate) fn read() -> Result<Arguments, String> {
         cores: None,
         boxes: None,
         overlays: Vec::new(),
+        svg: false,
+        ics: false,
     };
     let mut verb = None;
     while let Some(argument) = parser.next().map_err(told)? {
@@ -114,6 +126,8 @@ pub(crate) fn read() -> Result<Arguments, String> {
             lexopt::Arg::Long("boxes") => arguments.boxes = Some(count(&text(&mut parser)?)?),
             lexopt::Arg::Long("overlay") => arguments.overlays.push(text(&mut parser)?),
             lexopt::Arg::Long("json") => arguments.json = true,
+            lexopt::Arg::Long("svg") => arguments.svg = true,
+            lexopt::Arg::Long("ics") => arguments.ics = true,
             lexopt::Arg::Long("all") => arguments.all = true,
             lexopt::Arg::Long("help") | lexopt::Arg::Short('h') => verb = Some(Verb::Help),
             lexopt::Arg::Long("version") => verb = Some(Verb::Version),
@@ -161,6 +175,9 @@ fn named(word: &str) -> Result<Verb, String> {
         "book" => Ok(Verb::Book),
         "batch" => Ok(Verb::Batch),
         "reckon" => Ok(Verb::Reckon),
+        "forecast" => Ok(Verb::Forecast),
+        "plan" => Ok(Verb::Plan),
+        "compare" => Ok(Verb::Compare),
         "help" => Ok(Verb::Help),
         _ => Err(format!(
             "lentic knows no `{word}`; `lentic --help` shows what there is"

@@ -6,12 +6,16 @@ mod ask;
 mod batch;
 mod book;
 mod check;
+mod compare;
 mod evidence;
+mod forecast;
 mod may;
 mod numbers;
 mod page;
+mod plan;
 mod reckon;
 mod record;
+mod sketch;
 mod why;
 
 use std::process::ExitCode;
@@ -61,6 +65,9 @@ fn run(arguments: &Arguments) -> Result<Outcome, String> {
         Verb::Book => book::run(arguments),
         Verb::Batch => batch::run(arguments),
         Verb::Reckon => reckon::run(arguments),
+        Verb::Forecast => forecast::run(arguments),
+        Verb::Plan => plan::run(arguments),
+        Verb::Compare => compare::run(arguments),
     }
 }
 

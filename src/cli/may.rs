@@ -1,7 +1,8 @@
 //! `lentic may`: may I plant, add fish, ...?
 
 use lentic::advice;
-use lentic::engine::{GateAnswer, GateVerdict, Verdict};
+use lentic::engine::{Book, GateAnswer, GateVerdict, Verdict};
+use lentic::journal::Journal;
 
 use super::Outcome;
 use super::arguments::{Arguments, listed};
@@ -29,13 +30,37 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Outcome, String> {
     let one = arguments.words.get(1).is_some();
     for gate in &gates {
         if one {
-            self::gate(&mut page, gate)
+            self::gate(&mut page, gate);
+            forecast(&mut page, &book, &journal, arguments, gate)?;
         } else {
             short(&mut page, gate)
         }
     }
     page.print();
     Ok(Outcome::Fine)
+}
+
+/// The first day on which a gate that is shut would open, by the forecast.
+fn forecast(
+    page: &mut Page,
+    book: &Book,
+    journal: &Journal,
+    arguments: &Arguments,
+    gate: &GateAnswer,
+) -> Result<(), String> {
+    if gate.verdict == GateVerdict::Yes {
+        return Ok(());
+    }
+    let earliest = advice::earliest(book, journal, arguments.day()?)
+        .map_err(|mistakes| listed(&arguments.words[0], &mistakes))?;
+    let found = earliest
+        .iter()
+        .find(|milestone| milestone.gate == gate.gate);
+    if let Some(milestone) = found {
+        page.paragraph("  By the forecast: ", &format!("{}.", milestone.say));
+        page.gap();
+    }
+    Ok(())
 }
 
 pub(crate) fn told(verdict: GateVerdict) -> &'static str {

@@ -7,6 +7,7 @@ use super::book::rule::{IfOpen, Need, Rule, Urgency};
 use super::conclude::{Beaten, Clash, Conclusion};
 use super::eval::{Evaluation, GateVerdict};
 use super::expr::compile::{ColumnId, Value};
+use super::rank::ranked;
 use super::set::Verdict;
 use super::why::{Evidence, SourceRef};
 
@@ -203,6 +204,7 @@ impl Evaluation<'_> {
 
     fn point(&self, conclusion: &Conclusion) -> AdvicePoint {
         let rule = &self.book.rules[conclusion.rule];
+        let body = rule.body(self.book);
         let action = &self.book.actions[rule.action as usize];
         let amount = self.amount(rule);
         let shown = amount.as_ref().map(|amount| amount.shown.clone());
@@ -217,14 +219,14 @@ impl Evaluation<'_> {
             action_label: action.label.clone(),
             urgency: rule.urgency,
             certain: conclusion.certain,
-            finding: say(&rule.finding),
-            say: say(&rule.advice),
-            because: say(&rule.because),
-            sources: self.book.cited(&rule.sources),
+            finding: say(&body.finding),
+            say: say(&body.advice),
+            because: say(&body.because),
+            sources: self.book.cited(&body.sources),
             cautions: self
                 .book
-                .cautions_told(&[&rule.cautions[..], &action.cautions[..]].concat()),
-            evidence: self.evidence(&rule.conditions),
+                .cautions_told(&[&body.cautions[..], &action.cautions[..]].concat()),
+            evidence: self.evidence(&body.conditions),
             overruled: if stands {
                 self.overruled(rule)
             } else {
@@ -245,7 +247,7 @@ impl Evaluation<'_> {
     }
 
     fn amount(&self, rule: &Rule) -> Option<Amount> {
-        let value = rule.amount.as_ref()?;
+        let value = rule.body(self.book).amount.as_ref()?;
         let id = self.book.actions[rule.action as usize].unit?;
         if !self.waits_for(&columns(value)).is_empty() {
             return None;
@@ -286,9 +288,8 @@ impl Evaluation<'_> {
 
     fn rule_wants(&self, rule: &Rule) -> Vec<String> {
         let mut found = std::collections::BTreeSet::new();
-        rule.conditions
-            .iter()
-            .for_each(|condition| self.open_facts(condition, &mut found));
+        let conditions = rule.body(self.book).conditions.iter();
+        conditions.for_each(|condition| self.open_facts(condition, &mut found));
         found
             .into_iter()
             .map(|id| self.book.words.get(id).name.clone())
@@ -297,13 +298,16 @@ impl Evaluation<'_> {
 
     /// The facts that the amount of a rule, and the figures in its advice, wait for.
     fn figure_wants(&self, rule: &Rule) -> Vec<String> {
-        let mut figures: Vec<ColumnId> = rule.amount.iter().flat_map(columns).collect();
-        figures.extend(rule.advice.parts.iter().filter_map(|part| match part {
+        let body = rule.body(self.book);
+        let mut figures: Vec<ColumnId> = body.amount.iter().flat_map(columns).collect();
+        figures.extend(body.advice.parts.iter().filter_map(|part| match part {
             Part::Fact(id) => Some(*id),
             _ => None,
         }));
-        let waits: std::collections::BTreeSet<ColumnId> =
-            self.waits_for(&figures).into_iter().collect();
+        let mut waits = std::collections::BTreeSet::new();
+        for id in self.waits_for(&figures) {
+            waits.insert(id);
+        }
         let name = |id: ColumnId| self.book.words.get(id).name.clone();
         waits.into_iter().map(name).collect()
     }
@@ -314,13 +318,14 @@ impl Evaluation<'_> {
             self.rules[*index] == Verdict::Open && self.book.rules[*index].if_open == IfOpen::Ask
         };
         let beaten = self.rivals().beaten;
-        let mut points: Vec<OpenPoint> = (0..self.book.rules.len())
+        let rules = &self.book.rules;
+        let asking = (0..rules.len())
             .filter(asks)
-            .filter(|index| !self.is_shut_off(*index, &beaten[*index]))
-            .map(|index| self.open_point(&self.book.rules[index]))
-            .collect();
-        points.sort_by_key(|point| point.urgency);
-        points
+            .filter(|index| !self.is_shut_off(*index, &beaten[*index]));
+        ranked(asking, &|index| rules[index].urgency as u32)
+            .into_iter()
+            .map(|index| self.open_point(&rules[index]))
+            .collect()
     }
 
     /// A gate that cannot tell may open yet; one that says no, and a rule that beats this one, leave nothing to ask.
@@ -337,6 +342,7 @@ impl Evaluation<'_> {
 
     fn open_point(&self, rule: &Rule) -> OpenPoint {
         let action = &self.book.actions[rule.action as usize];
+        let body = rule.body(self.book);
         let amount = self.amount(rule).map(|amount| amount.shown);
         OpenPoint {
             rule: rule.name.clone(),
@@ -344,9 +350,9 @@ impl Evaluation<'_> {
             action: action.name.clone(),
             action_label: action.label.clone(),
             urgency: rule.urgency,
-            say: self.say(&rule.advice, amount.as_deref()),
+            say: self.say(&body.advice, amount.as_deref()),
             wants: self.rule_wants(rule),
-            evidence: self.evidence(&rule.conditions),
+            evidence: self.evidence(&body.conditions),
         }
     }
 
@@ -395,7 +401,7 @@ impl Evaluation<'_> {
         let index = self.book.rules.iter().position(|rule| rule.name == name)?;
         Some((
             self.rules[index],
-            self.evidence(&self.book.rules[index].conditions),
+            self.evidence(&self.book.rules[index].body(self.book).conditions),
         ))
     }
 

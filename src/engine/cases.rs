@@ -32,8 +32,9 @@ impl Book {
                 Verdict::Fails => "it fails",
                 Verdict::Open => "it is open",
             };
-            let conditions: Vec<&Condition> = rule.conditions.iter().collect();
-            rule.cases
+            let body = rule.body(self);
+            let conditions: Vec<&Condition> = body.conditions.iter().collect();
+            body.cases
                 .iter()
                 .for_each(|case| self.judge(case, &rule.name, &conditions, &of, &mut report));
         }
@@ -46,14 +47,14 @@ impl Book {
             };
             let conditions: Vec<&Condition> =
                 gate.needs.iter().map(|need| &need.condition).collect();
-            gate.cases
+            gate.cases(self)
                 .iter()
                 .for_each(|case| self.judge(case, &gate.name, &conditions, &of, &mut report));
         }
         for index in 0..self.words.columns.len() {
             let column = &self.words.columns[index];
             column
-                .cases
+                .cases(self)
                 .iter()
                 .for_each(|case| self.derived(ColumnId(index as u32), case, &mut report));
         }
@@ -114,7 +115,7 @@ impl Book {
                 "`{}` of `{name}` does not come out: {found}{blame}",
                 case.words
             );
-            report.failed.push(self.finding(&case.text, message, None));
+            report.failed.push(self.finding(case.place, message, None));
             return;
         }
         if let Expect::Asks(wants) = &case.expect {
@@ -146,7 +147,7 @@ impl Book {
                 let help = format!("these could: {}", names.join(", "));
                 report
                     .failed
-                    .push(self.finding(&case.text, message, Some(help)));
+                    .push(self.finding(case.place, message, Some(help)));
             }
         }
     }
@@ -176,7 +177,7 @@ impl Book {
                 "`{}` of `{}` does not come out: it is {found}",
                 case.words, column.name
             );
-            report.failed.push(self.finding(&case.text, message, None));
+            report.failed.push(self.finding(case.place, message, None));
         }
     }
 }

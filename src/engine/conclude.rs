@@ -4,6 +4,7 @@ use serde::Serialize;
 
 use super::book::rule::IfOpen;
 use super::eval::{Evaluation, GateVerdict};
+use super::rank::ranked;
 use super::set::Verdict;
 
 /// A rule that speaks about another, and why.
@@ -80,17 +81,20 @@ impl Evaluation<'_> {
             mut beaten,
             mut unless,
         } = self.rivals();
-        let mut conclusions: Vec<Conclusion> = (0..self.book.rules.len())
-            .filter(|index| self.speaks(*index))
+        let certain = |rule: usize| self.rules[rule] == Verdict::Holds;
+        let speaking = (0..self.book.rules.len()).filter(|index| self.speaks(*index));
+        let order = ranked(speaking, &|rule| {
+            2 * self.book.rules[rule].urgency as u32 + u32::from(!certain(rule))
+        });
+        order
+            .into_iter()
             .map(|rule| Conclusion {
                 rule,
-                certain: self.rules[rule] == Verdict::Holds,
+                certain: certain(rule),
                 beaten_by: std::mem::take(&mut beaten[rule]),
                 unless: std::mem::take(&mut unless[rule]),
             })
-            .collect();
-        conclusions.sort_by_key(|c| (self.book.rules[c.rule].urgency, !c.certain));
-        conclusions
+            .collect()
     }
 
     fn speaks(&self, index: usize) -> bool {

@@ -8,6 +8,7 @@ use super::book::Book;
 use super::book::order::rests_on;
 use super::book::read::stem;
 use super::book::text::{Block, Log, blocks};
+use super::diagnostic::Place;
 use super::expr::compile::ColumnId;
 use super::normal::Normal;
 use super::why::SourceRef;
@@ -104,7 +105,7 @@ impl Book {
         let mut entries = Vec::new();
         for chapter in self.reading_order() {
             let file = &self.files[chapter];
-            for block in blocks(chapter as u32, &file.text, &mut Log::default()) {
+            for block in blocks(Place::default(), &file.text, &mut Log::default()) {
                 entries.push(graph.entry(chapter, &block));
             }
         }
@@ -129,8 +130,9 @@ impl<'a> Graph<'a> {
         };
         for rule in &book.rules {
             let mut seen = BTreeSet::new();
-            graph.columns(&rule.normal, &mut seen);
-            rule.amount
+            let body = rule.body(book);
+            graph.columns(&body.normal, &mut seen);
+            body.amount
                 .iter()
                 .for_each(|amount| amount.columns(&mut |id| graph.named(id, &mut seen)));
             graph.add(&rule.name, seen);
@@ -185,9 +187,9 @@ impl<'a> Graph<'a> {
         ids.into_iter().map(name).collect()
     }
 
-    fn entry(&self, chapter: usize, block: &Block) -> Entry {
-        let name = block.name.value.as_str();
-        let keyword = match block.keyword.value.as_str() {
+    fn entry(&self, chapter: usize, block: &Block<'_>) -> Entry {
+        let name = &*block.name.value;
+        let keyword = match &*block.keyword.value {
             "replace" => "rule",
             keyword => keyword,
         };
@@ -242,9 +244,9 @@ impl<'a> Graph<'a> {
     }
 }
 
-fn field(field: &super::book::text::Field) -> FieldText {
+fn field(field: &super::book::text::Field<'_>) -> FieldText {
     FieldText {
-        keyword: field.keyword.value.clone(),
-        text: field.text.value.clone(),
+        keyword: field.keyword.value.to_string(),
+        text: field.text.value.to_string(),
     }
 }

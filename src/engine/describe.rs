@@ -6,7 +6,8 @@ use super::book::Book;
 use super::book::message::{Message, Part};
 use super::book::rule::{Case, IfOpen, Rule, Urgency};
 use super::book::vocabulary::{Column, Kind, Origin};
-use super::expr::compile::Test;
+use super::expr::compile::{Condition, Test};
+use super::rank::ranked;
 use super::set::Set;
 use super::show::in_sentence;
 use super::unit::UnitId;
@@ -236,6 +237,7 @@ impl Book {
     }
 
     fn rule_info(&self, rule: &Rule) -> RuleInfo {
+        let body = rule.body(self);
         RuleInfo {
             rule: rule.name.clone(),
             chapter: self.chapters[rule.chapter as usize].title.clone(),
@@ -243,22 +245,22 @@ impl Book {
             action_label: self.actions[rule.action as usize].label.clone(),
             urgency: rule.urgency,
             if_open: rule.if_open,
-            during: self.during(rule),
-            conditions: rule
+            during: self.during(&body.conditions),
+            conditions: body
                 .conditions
                 .iter()
                 .map(|condition| condition.text.clone())
                 .collect(),
-            finding: self.unfilled(&rule.finding),
-            say: self.unfilled(&rule.advice),
-            because: self.unfilled(&rule.because),
-            sources: self.cited(&rule.sources),
+            finding: self.unfilled(&body.finding),
+            say: self.unfilled(&body.advice),
+            because: self.unfilled(&body.because),
+            sources: self.cited(&body.sources),
             overrules: rule
                 .overrules
                 .iter()
                 .map(|o| self.rules[o.rule as usize].name.clone())
                 .collect(),
-            cases: rule
+            cases: body
                 .cases
                 .iter()
                 .map(|case: &Case| case.words.clone())
@@ -266,8 +268,8 @@ impl Book {
         }
     }
 
-    fn during(&self, rule: &Rule) -> Vec<String> {
-        let first = rule.conditions.first().map(|condition| &condition.test);
+    fn during(&self, conditions: &[Condition]) -> Vec<String> {
+        let first = conditions.first().map(|condition| &condition.test);
         let Some(Test::OneOf { column, mask }) = first else {
             return Vec::new();
         };
@@ -315,19 +317,20 @@ impl Book {
     /// The rules that overlays withdrew, most urgent first.
     #[must_use]
     pub fn withdrawn(&self) -> Vec<Withdrawn> {
-        let info = |rule: &Rule| {
-            let change = rule.change.as_ref().filter(|_| rule.is_withdrawn())?;
+        let info = |index: usize| {
+            let rule = &self.rules[index];
+            let change = rule.change.as_ref()?;
             Some(Withdrawn {
                 rule: rule.name.clone(),
                 by: self.overlays[change.overlay as usize].title.clone(),
                 reason: change.reason.clone(),
                 urgency: rule.urgency,
-                say: self.unfilled(&rule.advice),
+                say: self.unfilled(&rule.body(self).advice),
             })
         };
-        let mut withdrawn: Vec<Withdrawn> = self.rules.iter().filter_map(info).collect();
-        withdrawn.sort_by_key(|rule| rule.urgency);
-        withdrawn
+        let withdrawn = (0..self.rules.len()).filter(|index| self.rules[*index].is_withdrawn());
+        let order = ranked(withdrawn, &|index| self.rules[index].urgency as u32);
+        order.into_iter().filter_map(info).collect()
     }
 
     /// The names of all gates.

@@ -4,21 +4,36 @@ use std::fmt;
 
 use serde::Serialize;
 
-/// A place in a file of a book. Lines and columns count from 1, columns in characters.
+/// A place in a book: bytes from the start of its files, one after the other with one byte between two.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub(crate) struct Place {
-    pub file: u32,
-    pub line: u32,
-    pub column: u32,
-}
+pub(crate) struct Place(pub u32);
 
 impl Place {
+    /// The place so many bytes further on.
+    pub fn plus(self, bytes: usize) -> Place {
+        Place(self.0 + bytes as u32)
+    }
+}
+
+/// A stretch of a book: where it starts, and how many characters it covers.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub(crate) struct Mark {
+    pub place: Place,
+    pub characters: u32,
+}
+
+impl Mark {
     /// Where a book starts.
-    pub const START: Place = Place {
-        file: 0,
-        line: 1,
-        column: 1,
+    pub const START: Mark = Mark {
+        place: Place(0),
+        characters: 1,
     };
+
+    /// One character.
+    pub fn of_one(place: Place) -> Mark {
+        let characters = 1;
+        Mark { place, characters }
+    }
 }
 
 /// One mistake in a book: where it stands, what was found, what was expected.
@@ -72,9 +87,12 @@ pub(crate) fn nearest<'a>(
     wanted: &str,
     known: impl IntoIterator<Item = &'a str>,
 ) -> Option<&'a str> {
+    nearest_of(wanted, &mut known.into_iter())
+}
+
+fn nearest_of<'a>(wanted: &str, known: &mut dyn Iterator<Item = &'a str>) -> Option<&'a str> {
     let limit = 1 + wanted.chars().count() / 4;
     known
-        .into_iter()
         .filter(|name| name.len().abs_diff(wanted.len()) <= 4 * limit)
         .map(|name| (edits(wanted, name), name))
         .filter(|(distance, _)| *distance <= limit)
@@ -95,7 +113,10 @@ pub(crate) fn instead<'a>(
     wanted: &str,
     known: impl IntoIterator<Item = &'a str>,
 ) -> Option<String> {
-    let known: Vec<&str> = known.into_iter().collect();
+    instead_of(wanted, &known.into_iter().collect::<Vec<&str>>())
+}
+
+fn instead_of(wanted: &str, known: &[&str]) -> Option<String> {
     let all = || match known.len() {
         1..=FEW => Some(format!("write one of {}", known.join(", "))),
         _ => None,

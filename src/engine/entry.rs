@@ -166,10 +166,11 @@ fn leading_number<'a>(text: &'a str, all: &str) -> Result<(f64, &'a str), String
             ));
         }
     }
-    let value: f64 = digits
-        .replacen(',', ".", 1)
-        .parse()
-        .map_err(|_| unclear())?;
+    let value: f64 = match digits.contains(',') {
+        true => digits.replacen(',', ".", 1).parse(),
+        false => digits.parse(),
+    }
+    .map_err(|_| unclear())?;
     if !value.is_finite() || value.abs() > 1e12 {
         return Err(unclear());
     }
@@ -193,7 +194,7 @@ fn units_of(
             ))
         };
     }
-    let names = column.unit_names(units).join(", ");
+    let names = || column.unit_names(units).join(", ");
     if text.is_empty() {
         let bare = accepted.iter().any(|id| units.get(*id).bare);
         return Ok(if bare {
@@ -207,12 +208,13 @@ fn units_of(
             return Ok(vec![Some(id)]);
         }
         return Err(format!(
-            "{} is not counted in {}; use {names}",
+            "{} is not counted in {}; use {}",
             column.label,
-            units.get(id).name
+            units.get(id).name,
+            names()
         ));
     }
-    if let Some(means) = units.vague.get(text) {
+    if let Some(means) = units.meanings(text) {
         let fits: Vec<Option<UnitId>> = accepted
             .iter()
             .filter(|id| means.contains(id))
@@ -227,8 +229,9 @@ fn units_of(
         .map(|help| format!("; {help}"))
         .unwrap_or_default();
     Err(format!(
-        "`{text}` is no unit of {}; use {names}{help}",
-        column.label
+        "`{text}` is no unit of {}; use {}{help}",
+        column.label,
+        names()
     ))
 }
 

@@ -5,9 +5,9 @@ use super::book::vocabulary::{Cell, Column, Derivation, Origin, Row, Table};
 use super::book::{Book, Step};
 use super::expr::ast::{Operator, Relation};
 use super::expr::compile::{ColumnId, Condition, Feature, Test, Value};
-use super::facts::{Facts, Given, feature};
+use super::facts::{Brief, Facts, Given, feature};
 use super::kernel::{Scratch, Verdicts};
-use super::normal::{Allowed, EQUAL, LESS, MORE, Normal};
+use super::normal::{Allowed, Normal, order};
 use super::set::{Interval, Set, Verdict};
 use super::unit::UnitId;
 use serde::{Deserialize, Serialize};
@@ -52,15 +52,7 @@ impl Book {
 impl<'a> Evaluation<'a> {
     /// Nothing worked out yet: every fact may be anything in its range.
     pub(crate) fn blank(book: &'a Book, facts: &'a Facts) -> Evaluation<'a> {
-        Evaluation::in_buffer(book, facts, Vec::new())
-    }
-
-    /// The same, with the room of an earlier run.
-    pub(crate) fn in_buffer(book: &'a Book, facts: &'a Facts, buffer: Vec<Set>) -> Evaluation<'a> {
-        let mut run = Evaluation::resumed(book, facts, buffer);
-        run.sets.clear();
-        run.sets.extend_from_slice(&book.ranges);
-        run
+        Evaluation::resumed(book, facts, book.ranges.clone())
     }
 
     /// What an earlier run worked out, to be worked out again in part.
@@ -77,17 +69,40 @@ impl<'a> Evaluation<'a> {
 
     /// Puts in what is given and works out the rest.
     pub(crate) fn settle_all(&mut self) {
-        let book = self.book;
+        let overridden = self.put_in();
+        self.work_out(&self.book.worked, overridden);
+    }
+
+    /// Puts in what is given, where the ranges stand. Tells whether any of it is worked out otherwise.
+    pub(crate) fn put_in(&mut self) -> bool {
+        let (book, facts) = (self.book, self.facts);
         let mut overridden = false;
-        for (id, given) in &self.facts.given {
-            let at = id.0 as usize;
-            let stale = |column| self.is_stale(column, given);
-            if at < self.sets.len() && (given.readings.is_empty() || !stale(book.words.get(*id))) {
-                self.sets[at] = given.set;
-                overridden |= book.is_worked[at];
+        for (place, brief) in facts.briefly() {
+            let (id, set) = match brief {
+                Brief::Number(id, values) => (id, Set::Number(values)),
+                Brief::Options(id, options) => (id, Set::Choice(options.into())),
+                Brief::Full => {
+                    let (id, given) = facts.at(place);
+                    let column = book.words.columns.get(id.0 as usize);
+                    let is_old = |column| self.is_stale(column, given);
+                    if !given.readings.is_empty() && column.is_some_and(is_old) {
+                        continue;
+                    }
+                    (id, given.set)
+                }
+            };
+            // Facts may be those of another book.
+            if let Some(place) = self.sets.get_mut(id.0 as usize) {
+                *place = set;
+                overridden |= book.is_worked.get(id.0 as usize).copied().unwrap_or(false);
             }
         }
-        for step in &book.worked {
+        overridden
+    }
+
+    /// Works out what is not given, in the order of these steps.
+    pub(crate) fn work_out(&mut self, steps: &[Step], overridden: bool) {
+        for step in steps {
             match *step {
                 Step::Order { id, left, right } => {
                     self.sets[id.0 as usize] = self.order(left, right);
@@ -306,29 +321,19 @@ impl Evaluation<'_> {
     #[must_use]
     pub fn rule_by_rows(&self, name: &str) -> Option<Verdict> {
         let rule = self.book.rules.iter().find(|rule| rule.name == name)?;
-        Some(self.normal(&Normal::of(&rule.conditions, &mut &self.book.words)))
+        Some(self.normal(&rule.body(self.book).normal))
     }
 
     /// The verdict of a rule in strong Kleene logic, condition by condition: never more decided than the rule's own.
     #[must_use]
     pub fn rule_by_conditions(&self, name: &str) -> Option<Verdict> {
         let rule = self.book.rules.iter().find(|rule| rule.name == name)?;
-        Some(self.all(&rule.conditions))
+        Some(self.all(&rule.body(self.book).conditions))
     }
 
     /// How two numbers may lie to one another.
     pub(crate) fn order(&self, left: ColumnId, right: ColumnId) -> Set {
-        let (left, right) = (self.set(left).interval(), self.set(right).interval());
-        let possible = |verdict: Verdict, option: u128| match verdict {
-            Verdict::Fails => 0,
-            _ => option,
-        };
-        let equal = left.at_most(right).and(right.at_most(left));
-        Set::Choice(
-            possible(left.less_than(right), LESS)
-                | possible(equal, EQUAL)
-                | possible(right.less_than(left), MORE),
-        )
+        order(self.set(left).interval(), self.set(right).interval())
     }
 
     pub(crate) fn normal(&self, normal: &Normal) -> Verdict {

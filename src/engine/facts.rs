@@ -1,7 +1,5 @@
 //! What is known on a day: the facts that a book is run on.
 
-use std::collections::BTreeMap;
-
 use super::expr::ast::SeriesWord;
 use super::expr::compile::{ColumnId, Feature};
 use super::set::{Interval, Set, Verdict};
@@ -66,16 +64,101 @@ impl Given {
 /// The facts a book is run on. A fact that is not here may be anything in its range.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Facts {
-    pub(crate) given: BTreeMap<ColumnId, Given>,
+    /// By column, ascending.
+    given: Vec<(ColumnId, Given)>,
+    /// The same without words and readings, place by place: few bytes for a run to go through.
+    brief: Vec<Brief>,
+}
+
+/// What a run needs of a fact.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) enum Brief {
+    /// A number without readings.
+    Number(ColumnId, Interval),
+    /// One of the first 64 options of a choice.
+    Options(ColumnId, u64),
+    /// All else: see what is given.
+    Full,
+}
+
+impl Brief {
+    fn of(id: ColumnId, given: &Given) -> Brief {
+        match given.set {
+            _ if !given.readings.is_empty() => Brief::Full,
+            Set::Number(values) => Brief::Number(id, values),
+            Set::Choice(options) => match u64::try_from(options) {
+                Ok(options) => Brief::Options(id, options),
+                Err(_) => Brief::Full,
+            },
+            Set::Several { .. } => Brief::Full,
+        }
+    }
 }
 
 impl Facts {
     pub(crate) fn get(&self, column: ColumnId) -> Option<&Given> {
-        self.given.get(&column)
+        let found = self.find(column).ok()?;
+        Some(&self.given[found].1)
     }
 
     pub(crate) fn set(&mut self, column: ColumnId, given: Given) {
-        self.given.insert(column, given);
+        let brief = Brief::of(column, &given);
+        match self.find(column) {
+            Ok(at) => {
+                self.given[at].1 = given;
+                self.brief[at] = brief;
+            }
+            Err(at) => {
+                self.given.insert(at, (column, given));
+                self.brief.insert(at, brief);
+            }
+        }
+    }
+
+    /// Changes what is known of a fact; false if nothing is.
+    pub(crate) fn change(&mut self, column: ColumnId, change: impl FnOnce(&mut Given)) -> bool {
+        let found = self.find(column);
+        if let Ok(at) = found {
+            let given = &mut self.given[at].1;
+            change(given);
+            self.brief[at] = Brief::of(column, given);
+        }
+        found.is_ok()
+    }
+
+    pub(crate) fn remove(&mut self, column: ColumnId) {
+        if let Ok(at) = self.find(column) {
+            self.given.remove(at);
+            self.brief.remove(at);
+        }
+    }
+
+    /// The columns of which something is known, ascending, with what is.
+    pub(crate) fn iter(&self) -> impl Iterator<Item = (ColumnId, &Given)> {
+        self.given.iter().map(|(id, given)| (*id, given))
+    }
+
+    pub(crate) fn is_empty(&self) -> bool {
+        self.given.is_empty()
+    }
+
+    /// Every fact in brief, with its place.
+    pub(crate) fn briefly(&self) -> impl Iterator<Item = (usize, Brief)> {
+        self.brief.iter().copied().enumerate()
+    }
+
+    /// The fact at a place.
+    pub(crate) fn at(&self, place: usize) -> (ColumnId, &Given) {
+        let (id, given) = &self.given[place];
+        (*id, given)
+    }
+
+    fn find(&self, column: ColumnId) -> Result<usize, usize> {
+        // Facts mostly come in the order of their columns.
+        match self.given.last() {
+            Some((last, _)) if *last < column => Err(self.given.len()),
+            _ => self.given.binary_search_by_key(&column, |(id, _)| *id),
+        }
     }
 }
 
@@ -99,24 +182,46 @@ pub(crate) fn feature(
     }
 }
 
+/// The places of the newest reading of each of the last test days, newest first.
+pub(crate) fn of_last_days(readings: &[Reading], last: u32) -> impl Iterator<Item = usize> {
+    let mut before = f64::INFINITY;
+    let newest = readings
+        .iter()
+        .enumerate()
+        .rev()
+        .filter(move |(_, reading)| {
+            let day = libm::floor(reading.day);
+            let newest = day < before;
+            before = before.min(day);
+            newest
+        });
+    newest.map(|(place, _)| place).take(last as usize)
+}
+
+/// The places of the readings of the last days, today included, oldest first.
+pub(crate) fn within_days(
+    readings: &[Reading],
+    today: Option<f64>,
+    days: f64,
+) -> impl Iterator<Item = usize> {
+    let from = today.map(|today| libm::floor(today) - days);
+    let within = move |reading: &Reading| from.is_some_and(|from| libm::floor(reading.day) >= from);
+    (0..readings.len()).filter(move |place| within(&readings[*place]))
+}
+
 /// Whether something is so on the newest reading of each of the last test days. Fewer readings than that leave it
 /// open, unless one of them denies it.
 fn on_the_last(readings: &[Reading], last: u32, test: impl Fn(&Reading) -> Verdict) -> Verdict {
-    let mut verdict = Verdict::Holds;
     let mut days = 0;
-    let mut before = f64::INFINITY;
-    for reading in readings.iter().rev() {
-        if reading.day.floor() >= before {
-            continue;
-        }
-        before = reading.day.floor();
-        verdict = verdict.and(test(reading));
-        days += 1;
-        if days == last {
-            return verdict;
-        }
+    let each = of_last_days(readings, last).inspect(|_| days += 1);
+    let verdict = each
+        .map(|place| test(&readings[place]))
+        .fold(Verdict::Holds, Verdict::and);
+    if days == last {
+        verdict
+    } else {
+        verdict.and(Verdict::Open)
     }
-    verdict.and(Verdict::Open)
 }
 
 fn number(
@@ -126,16 +231,12 @@ fn number(
     days: f64,
 ) -> Option<Interval> {
     let latest = readings.last()?;
-    let within = |reading: &&Reading| {
-        today.is_some_and(|today| libm::floor(reading.day) >= libm::floor(today) - days)
-    };
     let extreme = |pick: fn(f64, f64) -> f64| {
-        let mut values = readings.iter().filter(within).map(|reading| reading.values);
-        let first = values.next()?;
-        Some(values.fold(first, |a, b| Interval {
+        let values = within_days(readings, today, days).map(|place| readings[place].values);
+        values.reduce(|a, b| Interval {
             lo: pick(a.lo, b.lo),
             hi: pick(a.hi, b.hi),
-        }))
+        })
     };
     match word {
         SeriesWord::Age => {

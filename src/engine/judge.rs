@@ -1,10 +1,14 @@
 //! One book run over and over: verdicts, what they rest on, what would turn them, and what to find out next, as data.
 
-use super::book::Book;
+use std::cell::RefCell;
+
+use super::book::vocabulary::{Column, Origin};
+use super::book::{Book, Step};
 use super::eval::Evaluation;
 use super::expr::compile::ColumnId;
 use super::facts::{Facts, Given, Reading};
 use super::kernel::{FlipScratch, RawGround, Scratch, Turn, Verdicts};
+use super::normal::order;
 use super::set::{Interval, Set, Verdict};
 
 /// Values of one fact that are tried where others are worked out from it.
@@ -16,6 +20,16 @@ const TRIED: usize = 12;
 #[derive(Debug)]
 pub struct Judge<'a> {
     book: &'a Book,
+    /// Names of rules, and of columns.
+    rules: Vec<&'a str>,
+    facts: Vec<&'a str>,
+    /// What is worked out in a run. How two numbers lie to one another the tables find out themselves.
+    steps: Vec<Step>,
+    is_step: Vec<bool>,
+    /// For every column the steps of the book that rest on it, however far below. Found when first needed.
+    above: Vec<Vec<u32>>,
+    /// Columns before those that no step works out and nothing is given of.
+    settled: usize,
     sets: Vec<Set>,
     run: Scratch,
     flips: FlipScratch,
@@ -72,9 +86,28 @@ impl<'a> Judge<'a> {
     /// A book, ready to be run over and over.
     #[must_use]
     pub fn of(book: &'a Book) -> Judge<'a> {
+        let named = |id: ColumnId| book.below.iter().any(|below| below.contains(&id));
+        let is_needed = |step: &&Step| matches!(step, Step::Other(_)) || named(step.id());
+        let steps: Vec<Step> = book.worked.iter().filter(is_needed).copied().collect();
+        let mut is_step = vec![false; book.ranges.len()];
+        let ids = steps.iter().map(|step| step.id());
+        ids.for_each(|id| is_step[id.0 as usize] = true);
+        let is_order = |column: &&Column| matches!(column.origin, Origin::Order { .. });
+        let orders = book.words.columns.iter().rev().take_while(is_order).count();
         Judge {
             book,
-            sets: Vec::new(),
+            rules: book.rules.iter().map(|rule| &*rule.name).collect(),
+            facts: book
+                .words
+                .columns
+                .iter()
+                .map(|column| &*column.name)
+                .collect(),
+            steps,
+            is_step,
+            above: Vec::new(),
+            settled: book.ranges.len() - orders,
+            sets: book.ranges.clone(),
             run: Scratch::default(),
             flips: FlipScratch::default(),
             grounds: Vec::new(),
@@ -83,8 +116,11 @@ impl<'a> Judge<'a> {
 
     /// The verdicts of all rules on some facts.
     pub fn run(&mut self, facts: &Facts) -> &Verdicts {
-        let mut run = Evaluation::in_buffer(self.book, facts, std::mem::take(&mut self.sets));
-        run.settle_all();
+        let mut sets = std::mem::take(&mut self.sets);
+        sets[..self.settled].copy_from_slice(&self.book.ranges[..self.settled]);
+        let mut run = Evaluation::resumed(self.book, facts, sets);
+        let overridden = run.put_in();
+        run.work_out(&self.steps, overridden);
         self.sets = run.sets;
         self.book.kernel.run(&self.sets, &mut self.run);
         &self.run.verdicts
@@ -119,7 +155,7 @@ impl<'a> Judge<'a> {
     /// one below and above, or each option.
     pub fn flips(&mut self) -> impl Iterator<Item = Flip<'a>> + '_ {
         let kernel = &self.book.kernel;
-        kernel.flips(&self.sets, &self.book.ranges, &self.run, &mut self.flips);
+        kernel.flips(&self.sets, &self.run, &mut self.flips);
         self.flips.found.iter().map(|raw| Flip {
             rule: self.rule(raw.target),
             fact: self.fact(kernel.column(raw.track)),
@@ -130,92 +166,133 @@ impl<'a> Judge<'a> {
 
     /// Facts that are not known, by what they would settle. Runs the book on `facts`.
     ///
-    /// Exact for rules that look at the fact itself. Where other facts are worked out from it the book is run on
-    /// values spread over the possible ones.
+    /// Exact for rules that look at nothing worked out from the fact. For the others the book is run on values spread
+    /// over the possible ones.
     pub fn next(&mut self, facts: &Facts) -> Vec<Worth<'a>> {
         self.run(facts);
-        let rules = &self.book.rules;
-        let mut worths = Vec::new();
-        let weight = |rule: usize| rules[rule].urgency.weight();
-        let kernel = &self.book.kernel;
-        kernel.worths(&self.sets, &self.run, weight, &mut worths);
-        let open: Vec<usize> = self.open().collect();
-        for (index, worth) in worths.iter_mut().enumerate() {
-            let id = ColumnId(index as u32);
-            if !self.book.words.get(id).is_given() || self.sets[index].is_known() {
-                *worth = 0.0;
-                continue;
+        if self.above.is_empty() {
+            self.above = above(self.book);
+        }
+        let (book, columns) = (self.book, self.sets.len());
+        let kernel = &book.kernel;
+        let weight = |rule: usize| book.rules[rule].urgency.weight();
+        let is_asked =
+            |id: &ColumnId| book.words.get(*id).is_given() && !self.sets[id.0 as usize].is_known();
+        let asked: Vec<ColumnId> = (0..columns as u32).map(ColumnId).filter(is_asked).collect();
+        let above: Vec<Vec<ColumnId>> =
+            asked.iter().map(|id| self.open_above(*id, facts)).collect();
+        // By what is worked out, the facts that move it.
+        let mut below: Vec<Vec<ColumnId>> = vec![Vec::new(); columns];
+        for (id, above) in asked.iter().zip(&above) {
+            above.iter().for_each(|up| below[up.0 as usize].push(*id));
+        }
+        // Open rules that look at what moves with a fact.
+        let mut moved: Vec<Vec<usize>> = vec![Vec::new(); columns];
+        let mut worths = vec![0.0; columns];
+        let moved_by = RefCell::new(&mut moved);
+        kernel.worths(
+            &self.sets,
+            &self.run,
+            |rule| {
+                for track in kernel.tracks_of(rule) {
+                    for id in &below[kernel.column(track).0 as usize] {
+                        let rules = &mut moved_by.borrow_mut()[id.0 as usize];
+                        if rules.last() != Some(&rule) {
+                            rules.push(rule);
+                        }
+                    }
+                }
+            },
+            |rule, track, chance| {
+                let id = kernel.column(track).0 as usize;
+                if moved_by.borrow()[id].last() != Some(&rule) {
+                    worths[id] += weight(rule) * chance;
+                }
+            },
+        );
+        let mut ranked = Vec::new();
+        for (id, above) in asked.iter().zip(&above) {
+            let rules = &moved[id.0 as usize];
+            let mut settles = worths[id.0 as usize];
+            if !rules.is_empty() {
+                settles += self.tried(*id, facts, above, rules);
             }
-            let fed = self.open_above(id, facts);
-            if !fed.is_empty() {
-                *worth = self.tried(id, facts, &fed, &open);
+            if settles > 0.0 {
+                let fact = self.fact(*id);
+                ranked.push(Worth { fact, settles });
             }
         }
-        let mut ranked: Vec<Worth<'a>> = worths
-            .iter()
-            .enumerate()
-            .filter(|(_, settles)| **settles > 0.0)
-            .map(|(index, settles)| Worth {
-                fact: self.fact(ColumnId(index as u32)),
-                settles: *settles,
-            })
-            .collect();
         ranked.sort_by(|a, b| b.settles.total_cmp(&a.settles).then(a.fact.cmp(b.fact)));
         ranked
-    }
-
-    fn open(&self) -> impl Iterator<Item = usize> + '_ {
-        let verdicts = &self.run.verdicts;
-        let possible = verdicts.possible();
-        possible.filter(|rule| verdicts.at(*rule) == Verdict::Open)
     }
 
     /// What is worked out from a fact and not known, in the order in which it is worked out.
     fn open_above(&self, id: ColumnId, facts: &Facts) -> Vec<ColumnId> {
         let mut above = Vec::new();
-        for (step, below) in self.book.worked.iter().zip(&self.book.below) {
-            let worked = &step.id();
-            let open = !self.sets[worked.0 as usize].is_known() && facts.get(*worked).is_none();
-            if open
-                && below
-                    .iter()
-                    .any(|below| *below == id || above.contains(below))
-            {
-                above.push(*worked);
+        for at in &self.above[id.0 as usize] {
+            let (step, below) = (
+                self.book.worked[*at as usize],
+                &self.book.below[*at as usize],
+            );
+            let rests = |below: &ColumnId| *below == id || above.contains(below);
+            let is_known = match step {
+                Step::Order { left, right, .. } => {
+                    let set = |id: ColumnId| self.sets[id.0 as usize].interval();
+                    order(set(left), set(right)).is_known()
+                }
+                Step::Other(id) => self.sets[id.0 as usize].is_known() || facts.get(id).is_some(),
+            };
+            if !is_known && below.iter().any(rests) {
+                above.push(step.id());
             }
         }
         above
     }
 
-    /// What a fact settles on average over some of its possible values.
-    fn tried(&mut self, id: ColumnId, facts: &Facts, above: &[ColumnId], open: &[usize]) -> f64 {
-        let kernel = &self.book.kernel;
-        let moved: Vec<u32> = std::iter::once(&id)
+    /// What a fact settles among some rules, on average over some of its possible values.
+    fn tried(&mut self, id: ColumnId, facts: &Facts, above: &[ColumnId], rules: &[usize]) -> f64 {
+        let book = self.book;
+        let kernel = &book.kernel;
+        let tracks: Vec<u32> = std::iter::once(&id)
             .chain(above)
             .filter_map(|id| kernel.track(*id))
             .collect();
-        let touched = |target: &&usize| kernel.looks_at(**target, &moved);
-        let touched: Vec<usize> = open.iter().filter(touched).copied().collect();
-        let before: Vec<Set> = self.sets.clone();
-        let values = self.values(id, before[id.0 as usize]);
-        let mut changed = facts.clone();
+        let steps: Vec<ColumnId> = above
+            .iter()
+            .copied()
+            .filter(|id| self.is_step[id.0 as usize])
+            .collect();
+        let moving = kernel.moving(rules, &tracks, &self.sets, &self.run);
+        let before: Vec<Set> = steps.iter().map(|id| self.sets[id.0 as usize]).collect();
+        let own = self.sets[id.0 as usize];
+        let values = self.values(id, own);
+        let is_series = book.words.get(id).series;
+        let mut changed = if is_series {
+            facts.clone()
+        } else {
+            Facts::default()
+        };
         let mut sum = 0.0;
         for value in &values {
-            changed.set(id, self.found(id, facts, *value));
-            let sets = std::mem::take(&mut self.sets);
-            let mut run = Evaluation::resumed(self.book, &changed, sets);
-            run.settle(id);
-            above.iter().for_each(|id| run.settle(*id));
+            let known = if is_series {
+                changed.set(id, self.found(id, facts, *value));
+                &changed
+            } else {
+                facts
+            };
+            self.sets[id.0 as usize] = *value;
+            let mut run = Evaluation::resumed(book, known, std::mem::take(&mut self.sets));
+            steps.iter().for_each(|id| run.settle(*id));
             self.sets = run.sets;
-            kernel.place(&moved, &self.sets, &mut self.run);
-            for target in &touched {
-                if kernel.verdict(*target, &self.sets, &self.run) != Verdict::Open {
-                    sum += self.book.rules[*target].urgency.weight();
-                }
-            }
+            kernel.place(&tracks, &self.sets, &mut self.run);
+            kernel.settled(&moving, &self.sets, &self.run, |rule| {
+                sum += book.rules[rule].urgency.weight();
+            });
         }
-        self.sets = before;
-        kernel.place(&moved, &self.sets, &mut self.run);
+        self.sets[id.0 as usize] = own;
+        let before = steps.iter().zip(before);
+        before.for_each(|(id, set)| self.sets[id.0 as usize] = set);
+        kernel.place(&tracks, &self.sets, &mut self.run);
         sum / values.len().max(1) as f64
     }
 
@@ -245,11 +322,10 @@ impl<'a> Judge<'a> {
     /// Some of the possible values of a fact, at most [`TRIED`].
     fn values(&self, id: ColumnId, set: Set) -> Vec<Set> {
         let all: Vec<Set> = match set {
-            Set::Number(values) => self
-                .numbers(id, values)
-                .into_iter()
-                .map(|x| Set::Number(Interval::point(x)))
-                .collect(),
+            Set::Number(values) => {
+                let numbers = self.numbers(id, values).into_iter();
+                return numbers.map(|x| Set::Number(Interval::point(x))).collect();
+            }
             Set::Choice(options) => (0..128)
                 .filter(|option| options >> option & 1 == 1)
                 .map(|option| Set::Choice(1 << option))
@@ -269,33 +345,59 @@ impl<'a> Judge<'a> {
         all.into_iter().step_by(step).collect()
     }
 
-    /// One number in every bucket of the thresholds, or some spread evenly where there is none.
+    /// A number in every bucket of the thresholds, as far as they are not too many, or some spread evenly where there is
+    /// no threshold.
     fn numbers(&self, id: ColumnId, values: Interval) -> Vec<f64> {
+        let cuts = self.book.kernel.cuts(id);
+        let first = cuts.partition_point(|cut| *cut <= values.lo);
+        let last = cuts.partition_point(|cut| *cut < values.hi);
+        let mut ends = cuts[first..last.max(first)].to_vec();
         let smallest = self.book.words.get(id).smallest;
-        let inside = |cut: &f64| values.lo < *cut && *cut < values.hi;
-        let cuts = self.book.kernel.cuts(id).iter().copied().chain(smallest);
-        let mut ends: Vec<f64> = cuts.filter(inside).collect();
-        ends.sort_by(f64::total_cmp);
-        ends.dedup();
+        if let Some(mark) = smallest.filter(|mark| values.lo < *mark && *mark < values.hi) {
+            let at = ends.partition_point(|cut| *cut < mark);
+            if ends.get(at) != Some(&mark) {
+                ends.insert(at, mark);
+            }
+        }
         let finite = |x: f64| x.clamp(-1e15, 1e15);
         let (low, high) = (finite(values.lo), finite(values.hi));
         if ends.is_empty() {
             let part = |nth| low + (high - low) * f64::from(nth) / 7.0;
             return (0..8).map(part).collect();
         }
-        let mut numbers = vec![(low + ends[0]) / 2.0];
-        for (at, end) in ends.iter().enumerate() {
-            numbers.push(*end);
-            numbers.push((*end + ends.get(at + 1).copied().unwrap_or(high)) / 2.0);
-        }
-        numbers
+        let end = |nth: usize| ends.get(nth).copied().unwrap_or(high);
+        let number = |nth: usize| match (nth / 2, nth % 2) {
+            (at, 1) => end(at),
+            (0, _) => (low + end(0)) / 2.0,
+            (at, _) => (end(at - 1) + end(at)) / 2.0,
+        };
+        let count = 2 * ends.len() + 1;
+        let step = count.div_ceil(TRIED);
+        (0..count).step_by(step).map(number).collect()
     }
 
     fn rule(&self, target: u32) -> &'a str {
-        &self.book.rules[target as usize].name
+        self.rules[target as usize]
     }
 
     fn fact(&self, id: ColumnId) -> &'a str {
-        &self.book.words.get(id).name
+        self.facts[id.0 as usize]
     }
+}
+
+/// For every column the steps of a book that rest on it, however far below.
+fn above(book: &Book) -> Vec<Vec<u32>> {
+    let mut above: Vec<Vec<u32>> = vec![Vec::new(); book.ranges.len()];
+    let steps = || book.worked.iter().zip(&book.below).enumerate();
+    for (index, above) in above.iter_mut().enumerate() {
+        let mut rests = vec![false; book.ranges.len()];
+        rests[index] = true;
+        for (at, (step, below)) in steps() {
+            if below.iter().any(|below| rests[below.0 as usize]) {
+                rests[step.id().0 as usize] = true;
+                above.push(at as u32);
+            }
+        }
+    }
+    above
 }

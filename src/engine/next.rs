@@ -4,6 +4,7 @@ use serde::Serialize;
 
 use super::eval::Evaluation;
 use super::expr::compile::ColumnId;
+use super::judge::Judge;
 use super::set::{Interval, Set, Verdict};
 use super::sweep::{Piece, Sweep};
 
@@ -35,10 +36,11 @@ impl Evaluation<'_> {
     #[must_use]
     pub fn next_tests(&self, may: &dyn Fn(&str) -> bool) -> Vec<NextTest> {
         let cuts = self.book.cuts();
+        let mut judge = Judge::of(self.book);
         let mut tests: Vec<NextTest> = (0..self.book.words.columns.len())
             .map(|index| ColumnId(index as u32))
             .filter(|id| self.is_worth_asking(*id, may))
-            .filter_map(|id| self.next_test(&Sweep::new(self, id, &cuts)))
+            .filter_map(|id| self.next_test(&Sweep::new(self, id, &cuts), &mut judge))
             .collect();
         tests.sort_by(|a, b| {
             b.score
@@ -53,7 +55,7 @@ impl Evaluation<'_> {
         column.is_given() && !column.date && !self.set(id).is_known() && may(&column.name)
     }
 
-    fn next_test(&self, sweep: &Sweep<'_>) -> Option<NextTest> {
+    fn next_test(&self, sweep: &Sweep<'_>, judge: &mut Judge<'_>) -> Option<NextTest> {
         if !sweep.matters() {
             return None;
         }
@@ -65,11 +67,11 @@ impl Evaluation<'_> {
                 continue;
             };
             let facts = sweep.facts(piece, value);
-            let then = self.book.evaluate(&facts);
+            let then = judge.run(&facts);
             all += share;
-            for (index, rule) in self.book.rules.iter().enumerate() {
-                if self.rules[index] == Verdict::Open && then.rules[index] != Verdict::Open {
-                    sum += share * rule.urgency.weight();
+            for index in self.rules.open() {
+                if then[index] != Verdict::Open {
+                    sum += share * self.book.rules[index].urgency.weight();
                     settles.push(index);
                 }
             }

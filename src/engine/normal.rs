@@ -139,6 +139,20 @@ pub(crate) const EQUAL: u128 = 2;
 /// The bit of an order whose first number is the larger one.
 pub(crate) const MORE: u128 = 4;
 
+/// How two numbers may lie to one another.
+pub(crate) fn order(left: Interval, right: Interval) -> Set {
+    let possible = |verdict: Verdict, option: u128| match verdict {
+        Verdict::Fails => 0,
+        _ => option,
+    };
+    let equal = left.at_most(right).and(right.at_most(left));
+    Set::Choice(
+        possible(left.less_than(right), LESS)
+            | possible(equal, EQUAL)
+            | possible(right.less_than(left), MORE),
+    )
+}
+
 /// What the normal form needs from the book: a truth column for a test that is no plain test of one fact.
 pub(crate) trait Opaque {
     /// The column that holds the verdict of `condition`.

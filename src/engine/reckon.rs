@@ -5,7 +5,6 @@ use serde::Serialize;
 use super::answer::CautionInfo;
 use super::book::Book;
 use super::book::rule::Citation;
-use super::book::text::Text;
 use super::book::vocabulary::{Cell, Column, Kind, Origin, Signature, Spread};
 use super::describe::OptionInfo;
 use super::diagnostic::did_you_mean;
@@ -271,7 +270,7 @@ impl Book {
         if let Some((choice, table)) = self.table_for(argument, text) {
             return Ok(self.in_unit_of(unit, self.looked_up(choice, table, text)?));
         }
-        let mut column = Column::new(&Text::default(), 0, Origin::Given { otherwise: None });
+        let mut column = Column::new("", 0, Origin::Given { otherwise: None });
         column.label = key(argument.name);
         column.units = self.same_kind(unit);
         column.unit = unit;

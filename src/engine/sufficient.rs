@@ -4,7 +4,6 @@ use std::collections::BTreeSet;
 
 use serde::Serialize;
 
-use super::book::rule::Rule;
 use super::book::vocabulary::{Derivation, Origin};
 use super::eval::Evaluation;
 use super::expr::compile::ColumnId;
@@ -41,27 +40,27 @@ impl Evaluation<'_> {
     #[must_use]
     pub fn sufficient(&self, name: &str, all: bool) -> Option<Vec<Vec<Reason>>> {
         let index = self.book.rules.iter().position(|rule| rule.name == name)?;
-        let rule = &self.book.rules[index];
+        let normal = &self.book.rules[index].body(self.book).normal;
         let verdict = self.rules[index];
         if verdict == Verdict::Open {
             return Some(Vec::new());
         }
-        let columns = facts_of(&rule.normal);
+        let columns = facts_of(normal);
         let sets = if columns.len() <= SEARCHED_FACTS {
-            self.smallest(rule, verdict, &columns, if all { SETS_TOLD } else { 1 })
+            self.smallest(normal, verdict, &columns, if all { SETS_TOLD } else { 1 })
         } else {
-            vec![self.shrunk(rule, verdict, &columns)]
+            vec![self.shrunk(normal, verdict, &columns)]
         };
         Some(
             sets.iter()
-                .map(|set| self.reasons(rule, verdict, set))
+                .map(|set| self.reasons(normal, verdict, set))
                 .collect(),
         )
     }
 
     /// The verdict when only the facts of `kept` are known.
-    fn forced(&self, rule: &Rule, kept: &dyn Fn(ColumnId) -> bool) -> Verdict {
-        rule.normal.verdict(|id| {
+    fn forced(&self, normal: &Normal, kept: &dyn Fn(ColumnId) -> bool) -> Verdict {
+        normal.verdict(|id| {
             if kept(id) {
                 self.set(id)
             } else {
@@ -72,14 +71,14 @@ impl Evaluation<'_> {
 
     fn smallest(
         &self,
-        rule: &Rule,
+        normal: &Normal,
         verdict: Verdict,
         columns: &[ColumnId],
         most: usize,
     ) -> Vec<Vec<ColumnId>> {
         let mut found: Vec<u32> = Vec::new();
         let mut masks: Vec<u32> = (0..1u32 << columns.len()).collect();
-        masks.sort_by_key(|mask| (mask.count_ones(), *mask));
+        masks.sort_unstable_by_key(|mask| (mask.count_ones(), *mask));
         for mask in masks {
             if found.iter().any(|smaller| smaller & mask == *smaller) {
                 continue;
@@ -90,7 +89,7 @@ impl Evaluation<'_> {
                     .position(|c| *c == id)
                     .is_some_and(|at| mask >> at & 1 == 1)
             };
-            if self.forced(rule, &kept) == verdict {
+            if self.forced(normal, &kept) == verdict {
                 found.push(mask);
                 if found.len() == most {
                     break;
@@ -107,26 +106,26 @@ impl Evaluation<'_> {
     }
 
     /// Leaves out one fact after the other, as long as the verdict stays.
-    fn shrunk(&self, rule: &Rule, verdict: Verdict, columns: &[ColumnId]) -> Vec<ColumnId> {
+    fn shrunk(&self, normal: &Normal, verdict: Verdict, columns: &[ColumnId]) -> Vec<ColumnId> {
         let mut kept = columns.to_vec();
         for id in columns {
             let fewer: Vec<ColumnId> = kept.iter().copied().filter(|other| other != id).collect();
-            if self.forced(rule, &|id| fewer.contains(&id)) == verdict {
+            if self.forced(normal, &|id| fewer.contains(&id)) == verdict {
                 kept = fewer;
             }
         }
         kept
     }
 
-    fn reasons(&self, rule: &Rule, verdict: Verdict, set: &[ColumnId]) -> Vec<Reason> {
-        let row = rule.normal.rows.iter().find(|row| {
+    fn reasons(&self, normal: &Normal, verdict: Verdict, set: &[ColumnId]) -> Vec<Reason> {
+        let row = normal.rows.iter().find(|row| {
             let held = |(id, allowed): &(ColumnId, Allowed)| {
                 allowed.verdict(self.set(*id)) == Verdict::Holds
             };
             verdict == Verdict::Holds && row.iter().all(held)
         });
         set.iter()
-            .map(|id| self.reason(*id, row, &rule.normal, verdict))
+            .map(|id| self.reason(*id, row, normal, verdict))
             .collect()
     }
 

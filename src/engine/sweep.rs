@@ -4,6 +4,7 @@
 //! of the fact itself are exact. Those of derived facts are found by halving between points of a grid, to the last
 //! digit; a derived fact that crosses a threshold and comes back between two points of the grid is not seen.
 
+use std::cell::RefCell;
 use std::collections::BTreeSet;
 
 use super::book::Book;
@@ -110,6 +111,8 @@ pub(crate) struct Sweep<'a> {
     pub id: ColumnId,
     dependents: Vec<ColumnId>,
     cuts: &'a [Vec<f64>],
+    /// The facts with this one where it was last moved to.
+    moved: RefCell<Facts>,
 }
 
 impl<'a> Sweep<'a> {
@@ -119,6 +122,7 @@ impl<'a> Sweep<'a> {
             id,
             dependents: base.book.dependents(id),
             cuts,
+            moved: RefCell::new(base.facts.clone()),
         }
     }
 
@@ -138,19 +142,21 @@ impl<'a> Sweep<'a> {
     /// The facts with this one at a value.
     pub fn facts(&self, piece: Piece, value: f64) -> Facts {
         let mut facts = self.base.facts.clone();
-        let column = self.column();
+        facts.set(self.id, self.given(piece, value));
+        facts
+    }
+
+    fn given(&self, piece: Piece, value: f64) -> Given {
         let set = match piece {
             Piece::Numbers { .. } => Set::Number(Interval::point(value)),
             Piece::Option(option) => Set::Choice(1 << option),
             Piece::Presence { option, present } => self.with_presence(option, present),
         };
-        let given = if column.series {
+        if self.column().series {
             self.with_reading(value)
         } else {
             Given::new(set)
-        };
-        facts.set(self.id, given);
-        facts
+        }
     }
 
     fn with_presence(&self, option: u32, present: bool) -> Set {
@@ -295,15 +301,10 @@ impl<'a> Sweep<'a> {
 
     /// Between which thresholds the fact and everything worked out from it lie.
     fn signature(&self, value: f64) -> Vec<u64> {
-        let facts = self.facts(
-            Piece::Numbers {
-                first: value,
-                last: value,
-            },
-            value,
-        );
-        let mut run = Evaluation::blank(self.base.book, &facts);
-        run.sets.clone_from(&self.base.sets);
+        let (first, last) = (value, value);
+        let mut facts = self.moved.borrow_mut();
+        facts.set(self.id, self.given(Piece::Numbers { first, last }, value));
+        let mut run = self.base.begun(&facts);
         run.settle(self.id);
         self.dependents.iter().for_each(|id| run.settle(*id));
         let columns = std::iter::once(&self.id).chain(&self.dependents);

@@ -1,6 +1,6 @@
 //! Units: a factor, a dimension, and what a concentration is counted as.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 /// Powers of the base dimensions a book declares, by their place in the list; a power of zero is left out.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -16,17 +16,16 @@ impl Dimension {
     }
 
     pub fn times(&self, other: &Dimension, power: i8) -> Dimension {
-        let mut powers: BTreeMap<u16, i8> = self.0.iter().copied().collect();
+        let mut powers = self.0.clone();
         for (base, exponent) in &other.0 {
-            let sum = powers.entry(*base).or_insert(0);
-            *sum = sum.saturating_add(exponent.saturating_mul(power));
+            let more = exponent.saturating_mul(power);
+            match powers.binary_search_by_key(base, |(own, _)| *own) {
+                Ok(at) => powers[at].1 = powers[at].1.saturating_add(more),
+                Err(at) => powers.insert(at, (*base, more)),
+            }
         }
-        Dimension(
-            powers
-                .into_iter()
-                .filter(|(_, exponent)| *exponent != 0)
-                .collect(),
-        )
+        powers.retain(|(_, exponent)| *exponent != 0);
+        Dimension(powers)
     }
 }
 
@@ -97,17 +96,23 @@ impl Unit {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub(crate) struct UnitId(pub u32);
 
+/// Places by name. Whatever is looked up by name uses this one kind of map, as each further kind would make
+/// WebAssembly larger by a map of its own.
+pub(crate) type Index = BTreeMap<String, u32>;
+
 /// All units of a book, and the spellings by which they are found.
 #[derive(Debug, Clone, Default)]
 pub(crate) struct Units {
     pub units: Vec<Unit>,
     pub bases: Vec<String>,
     /// Every spelling that stands in the book, whether its unit could be read or not.
-    pub declared: BTreeSet<String>,
-    spellings: BTreeMap<String, UnitId>,
+    pub declared: Vec<String>,
+    spellings: Index,
     /// Length in bytes of the longest spelling.
     longest: usize,
-    pub vague: BTreeMap<String, Vec<UnitId>>,
+    /// What vague units may stand for, by their places in the list behind.
+    vague: Index,
+    meanings: Vec<Vec<UnitId>>,
 }
 
 impl Units {
@@ -115,14 +120,29 @@ impl Units {
         &self.units[id.0 as usize]
     }
 
+    #[inline(never)]
     pub fn find(&self, spelling: &str) -> Option<UnitId> {
-        self.spellings.get(spelling).copied()
+        self.spellings.get(spelling).map(|unit| UnitId(*unit))
     }
 
     /// Lets a unit be found by a spelling; gives the unit that had it before.
     pub fn spell(&mut self, spelling: &str, id: UnitId) -> Option<UnitId> {
         self.longest = self.longest.max(spelling.len());
-        self.spellings.insert(spelling.to_owned(), id)
+        let before = self.spellings.insert(spelling.to_owned(), id.0);
+        before.map(UnitId)
+    }
+
+    /// Lets a spelling stand for one of some units.
+    pub fn spell_vague(&mut self, spelling: &str, means: Vec<UnitId>) {
+        let place = self.meanings.len() as u32;
+        self.vague.insert(spelling.to_owned(), place);
+        self.meanings.push(means);
+    }
+
+    /// The units that a vague one may stand for.
+    pub fn meanings(&self, spelling: &str) -> Option<&Vec<UnitId>> {
+        let place = self.vague.get(spelling)?;
+        self.meanings.get(*place as usize)
     }
 
     /// The longest unit spelling with which `text` starts, and its length in bytes.

@@ -444,8 +444,7 @@ impl Evaluation<'_> {
             .collect();
         let line = |row: &super::book::vocabulary::Row| {
             let cells: Vec<&str> = row
-                .text
-                .value
+                .words
                 .split("  ")
                 .map(str::trim)
                 .filter(|cell| !cell.is_empty())

@@ -7,6 +7,7 @@ use super::eval::Evaluation;
 use super::expr::compile::ColumnId;
 use super::facts::Facts;
 use super::normal::Row;
+use super::rank::sorted;
 use super::set::Verdict;
 use super::sweep::{Piece, Sweep};
 
@@ -107,6 +108,7 @@ impl Evaluation<'_> {
             })
         };
         let Some(row) = self.book.rules[index]
+            .body(self.book)
             .normal
             .rows
             .iter()
@@ -183,7 +185,7 @@ impl Evaluation<'_> {
         } else {
             0.0
         };
-        let mut tried: Vec<(Piece, f64)> = sweep
+        let tried: Vec<(Piece, f64)> = sweep
             .pieces()
             .into_iter()
             .map(|piece| match piece {
@@ -191,8 +193,10 @@ impl Evaluation<'_> {
                 _ => (piece, 0.0),
             })
             .collect();
-        tried.sort_by(|a, b| (a.1 - centre).abs().total_cmp(&(b.1 - centre).abs()));
-        tried
+        sorted(tried, |a, b| {
+            let distance = |value: f64| (value - centre).abs();
+            distance(a.1).total_cmp(&distance(b.1))
+        })
     }
 
     fn step(&self, id: ColumnId, piece: Piece, value: f64) -> Step {
@@ -209,6 +213,7 @@ impl Evaluation<'_> {
     fn facts_below(&self, index: usize) -> Vec<ColumnId> {
         let mut open = Vec::new();
         self.book.rules[index]
+            .body(self.book)
             .normal
             .columns(&mut |id| open.push(id));
         let gate = self.book.actions[self.book.rules[index].action as usize].gate;

@@ -23,7 +23,7 @@ pub struct Story {
     pub says: &'static [(&'static str, &'static str)],
 }
 
-const NOTHING: Story = Story {
+pub const NOTHING: Story = Story {
     file: "",
     on: "",
     advised: &[],
@@ -438,7 +438,12 @@ pub const STORIES: &[Story] = &[
         file: "wet-socket",
         on: "2026-08-01",
         advised: &[("water-at-a-socket", "danger", true)],
-        never: &["change-water", "mains-not-protected", "leave-home"],
+        never: &[
+            "change-water",
+            "weekly-round",
+            "mains-not-protected",
+            "leave-home",
+        ],
         gates: &[("leave-home", "not-yet")],
         says: &[("water-at-a-socket", "Touch nothing")],
         ..NOTHING

@@ -1,7 +1,9 @@
 //! Speed and calibration of the nitrification forecast. Tests never time; this does.
 //!
 //! `cargo bench --bench nitrification` prints the speed and a short calibration;
-//! `cargo bench --bench nitrification -- calibration 2000` calibrates on so many tanks.
+//! `cargo bench --bench nitrification -- calibration 2000` calibrates on so many tanks;
+//! `cargo bench --bench nitrification -- journal` prints what a whole forecast of a journal takes, in milliseconds,
+//! which `node tests/bench/forecast_wasm.mjs` compares with the same in WebAssembly.
 
 #[path = "../nitrification/runge_kutta.rs"]
 mod runge_kutta;
@@ -18,6 +20,10 @@ const DAYS: usize = 60;
 
 fn main() {
     let arguments: Vec<String> = std::env::args().collect();
+    if arguments.iter().any(|argument| argument == "journal") {
+        println!("{:.2}", whole_forecast() / 1e3);
+        return;
+    }
     let number = |text: &String| text.parse::<u64>().ok();
     let tanks = arguments.iter().find_map(number).unwrap_or(200);
     if !arguments.iter().any(|argument| argument == "calibration") {
@@ -44,6 +50,17 @@ fn microseconds(runs: usize, mut work: impl FnMut()) -> f64 {
         start.elapsed().as_secs_f64() * 1e6
     };
     (0..runs).map(time).fold(f64::INFINITY, f64::min)
+}
+
+/// A forecast of a journal from its text to the answer, in microseconds.
+fn whole_forecast() -> f64 {
+    let text = include_str!("../journals/course-dark.json");
+    let journal = lentic::journal::Journal::from_json(text).expect("a journal");
+    let on = lentic::journal::Date::parse("2026-03-05").expect("a day");
+    let book = lentic::advice::built_in().expect("a book");
+    microseconds(10, || {
+        black_box(lentic::advice::forecast(&book, &journal, on)).expect("readable");
+    })
 }
 
 /// Sixty days, twenty water changes, twelve readings by the twentieth day.
@@ -193,6 +210,7 @@ fn of_another_model(number: u64, pace: f64) -> Made {
             release_per_day: 0.097,
             released_alkalinity_eq_mol: 1.0,
             alkalinity_uptake_per_day: 0.02,
+            own_alkalinity_mg_l_caco3: 10.0,
         };
     }
     read(tank, truth, &mut stream)

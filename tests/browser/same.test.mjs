@@ -53,6 +53,30 @@ for (const story of stories) {
   });
 }
 
+test("the same forecast, plan and comparison natively and in WebAssembly", () => {
+  for (const [name, day] of [
+    ["course-dark.json", "2026-03-05"],
+    ["course-misread.json", "2026-05-18"],
+    ["story-planted-day-8.json", "2026-10-09"],
+  ]) {
+    const path = at(`tests/journals/${name}`);
+    const journal = JSON.parse(fs.readFileSync(path, "utf8"));
+    const same = (here, ...words) => {
+      const native = printed(...words, "--on", day, "--json");
+      assert.equal(JSON.stringify(here, null, 2), JSON.stringify(JSON.parse(native), null, 2));
+    };
+    const { forecast, picture } = advisor.forecast(journal, day);
+    same(forecast, "forecast", path);
+    assert.equal(picture, printed("forecast", path, "--on", day, "--svg"));
+    const { plan, calendar } = advisor.plan(journal, day);
+    same(plan, "plan", path);
+    assert.equal(calendar, printed("plan", path, "--on", day, "--ics"));
+    const { comparison } = advisor.compare(journal, day, { plants: "40" });
+    same(comparison, "compare", path, "plants=40");
+    assert.deepEqual(advisor.capacity(journal, day).capacity, forecast.capacity);
+  }
+});
+
 test("the same changes, next tests and record natively and in WebAssembly", () => {
   const path = at(`tests/journals/${stories[0]}`);
   const journal = JSON.parse(fs.readFileSync(path, "utf8"));

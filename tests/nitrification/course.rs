@@ -130,6 +130,7 @@ fn releasing(pool_mg_l_n: f64) -> Parameters {
         release_per_day: 0.1,
         released_alkalinity_eq_mol: 1.0,
         alkalinity_uptake_per_day: 0.0,
+        own_alkalinity_mg_l_caco3: 0.0,
     };
     parameters
 }

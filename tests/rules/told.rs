@@ -7,11 +7,14 @@ use lentic::engine::{Facts, GateVerdict, Given, Interval, Reading, Set, Urgency,
 
 use crate::support::{book, day};
 use crate::table::Row;
+use crate::told_running;
 
 /// What a row must come to.
-enum Comes {
+pub enum Comes {
     /// This rule holds.
     To(&'static str),
+    /// This rule holds, and its finding or its advice says these words.
+    Says(&'static str, &'static str),
     /// This rule may hold: a reading is missing, and it speaks all the same.
     Perhaps(&'static str),
     /// This rule or action is advised by nobody.
@@ -24,7 +27,7 @@ enum Comes {
     Question(&'static str, &'static str),
 }
 
-use Comes::{Figure, Gate, Never, Perhaps, Question, To};
+use Comes::{Figure, Gate, Never, Perhaps, Question, Says, To};
 use GateVerdict::{CannotTell, No, NotYet, Yes};
 
 const ZEROS: &str =
@@ -706,7 +709,7 @@ fn urgency_of(verdict: &str) -> Option<Urgency> {
 
 /// Whether the row is told here; if so, it has come out.
 pub fn told(row: &Row) -> bool {
-    let Some((id, text, comes)) = ROWS.iter().find(|(id, ..)| *id == row.id) else {
+    let Some((id, text, comes)) = all().find(|(id, ..)| *id == row.id) else {
         return false;
     };
     assert!(!row.provenance.is_empty(), "{id}: of no provenance");
@@ -717,8 +720,8 @@ pub fn told(row: &Row) -> bool {
     let mut urgency = urgency_of(&row.verdict);
     for come in *comes {
         match come {
-            To(rule) | Perhaps(rule) => {
-                let certain = matches!(come, To(_));
+            To(rule) | Perhaps(rule) | Says(rule, _) => {
+                let certain = !matches!(come, Perhaps(_));
                 let point = answer.advice.iter().find(|point| point.rule == *rule);
                 let point = point.unwrap_or_else(|| {
                     panic!(
@@ -729,6 +732,10 @@ pub fn told(row: &Row) -> bool {
                 assert_eq!(point.certain, certain, "{id}: {rule}");
                 if certain {
                     assert_eq!(evaluation.rule(rule), Some(Verdict::Holds), "{id}: {rule}");
+                }
+                if let Says(_, words) = come {
+                    let said = format!("{} {}", point.finding, point.say);
+                    assert!(said.contains(words), "{id}: `{words}` is not in: {said}");
                 }
                 // The first rule of a row is the one that its verdict speaks of.
                 if let Some(urgency) = urgency.take() {
@@ -769,7 +776,11 @@ pub fn told(row: &Row) -> bool {
     true
 }
 
+fn all() -> impl Iterator<Item = &'static (&'static str, &'static str, &'static [Comes])> {
+    ROWS.iter().chain(told_running::ROWS)
+}
+
 /// Every row told here is in the table.
 pub fn ids() -> impl Iterator<Item = &'static str> {
-    ROWS.iter().map(|(id, ..)| *id)
+    all().map(|(id, ..)| *id)
 }

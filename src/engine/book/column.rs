@@ -3,26 +3,26 @@
 use super::super::entry;
 use super::super::expr::compile::ColumnId;
 use super::super::expr::parse::{RESERVED, expression};
-use super::super::expr::resolve::Resolver;
 use super::super::expr::token::{Token, tokens};
 use super::super::limit;
 use super::super::normal::Normal;
 use super::super::set::{Interval, NO, Set, YES};
 use super::super::unit::{Measure, UnitId};
-use super::case;
+use super::body;
 use super::message::message;
 use super::read::Reader;
 use super::text::{Block, Field, Log, Text};
 use super::vocabulary::{Cell, ChoiceOption, Column, Derivation, Kind, Origin, Row, Spread, Table};
 
 /// Declares a block's column, so that others can name it before its formula is read.
-pub(crate) fn declare(reader: &mut Reader, chapter: u32, block: &Block) {
-    let origin = match block.keyword.value.as_str() {
+pub(crate) fn declare(reader: &mut Reader, chapter: u32, block: &Block<'_>) {
+    let origin = match &*block.keyword.value {
         "fact" => Origin::Given { otherwise: None },
         "derive" => Origin::Derived(Derivation::Unread),
         _ => Origin::Table(Table::default()),
     };
-    let mut column = Column::new(&block.name, chapter, origin);
+    let mut column = Column::new(&block.name.value, chapter, origin);
+    column.place = block.name.mark();
     words_of(reader, block, &mut column);
     kind_of(reader, block, &mut column);
     units_of(reader, block, &mut column);
@@ -31,7 +31,7 @@ pub(crate) fn declare(reader: &mut Reader, chapter: u32, block: &Block) {
     reader.words.declare(column);
 }
 
-pub(crate) fn check_name(log: &mut Log, name: &Text) {
+pub(crate) fn check_name(log: &mut Log, name: &Text<'_>) {
     let good = !name.value.is_empty()
         && name.value.starts_with(|c: char| c.is_ascii_lowercase())
         && !name.value.ends_with('-')
@@ -43,7 +43,7 @@ pub(crate) fn check_name(log: &mut Log, name: &Text) {
     if !good {
         let help = "a name is lower-case words joined by hyphens, as in `two-words`";
         log.hint(name, format!("`{}` is no name", name.value), help);
-    } else if RESERVED.contains(&name.value.as_str()) {
+    } else if RESERVED.contains(&&*name.value) {
         log.at(
             name,
             format!("`{}` has a meaning of its own in conditions", name.value),
@@ -51,7 +51,7 @@ pub(crate) fn check_name(log: &mut Log, name: &Text) {
     }
 }
 
-fn words_of(reader: &mut Reader, block: &Block, column: &mut Column) {
+fn words_of(reader: &mut Reader, block: &Block<'_>, column: &mut Column) {
     if let Some(label) = block.value("label") {
         column.label = label;
     }
@@ -70,11 +70,11 @@ fn words_of(reader: &mut Reader, block: &Block, column: &mut Column) {
                 .collect();
             reader.log.unknown(&field.text, "group", known);
         }
-        column.group = field.text.value.clone();
+        column.group = field.text.value.to_string();
     }
 }
 
-fn kind_of(reader: &mut Reader, block: &Block, column: &mut Column) {
+fn kind_of(reader: &mut Reader, block: &Block<'_>, column: &mut Column) {
     let has_options = block.field("option").is_some();
     let Some(field) = block.field("kind") else {
         column.kind = if has_options {
@@ -84,7 +84,7 @@ fn kind_of(reader: &mut Reader, block: &Block, column: &mut Column) {
         };
         return;
     };
-    match field.text.value.as_str() {
+    match &*field.text.value {
         "number" => {}
         "series" => column.series = true,
         "date" => {
@@ -104,7 +104,7 @@ fn kind_of(reader: &mut Reader, block: &Block, column: &mut Column) {
     }
 }
 
-fn units_of(reader: &mut Reader, block: &Block, column: &mut Column) {
+fn units_of(reader: &mut Reader, block: &Block<'_>, column: &mut Column) {
     if column.kind != Kind::Number || column.date {
         return;
     }
@@ -137,7 +137,7 @@ fn units_of(reader: &mut Reader, block: &Block, column: &mut Column) {
     }
 }
 
-pub(crate) fn find_unit(reader: &mut Reader, name: &Text) -> Option<UnitId> {
+pub(crate) fn find_unit(reader: &mut Reader, name: &Text<'_>) -> Option<UnitId> {
     let found = reader.words.units.find(&name.value);
     if found.is_none() {
         let Reader { words, log, .. } = reader;
@@ -146,7 +146,7 @@ pub(crate) fn find_unit(reader: &mut Reader, name: &Text) -> Option<UnitId> {
     found
 }
 
-fn options_of(reader: &mut Reader, block: &Block, column: &mut Column) {
+fn options_of(reader: &mut Reader, block: &Block<'_>, column: &mut Column) {
     for field in block.fields("option") {
         let (name, label) = field.text.first_word();
         check_name(&mut reader.log, &name);
@@ -159,10 +159,10 @@ fn options_of(reader: &mut Reader, block: &Block, column: &mut Column) {
         let label = if label.is_empty() {
             name.value.replace('-', " ")
         } else {
-            label.value
+            label.value.into_owned()
         };
         column.options.push(ChoiceOption {
-            name: name.value,
+            name: name.value.into_owned(),
             label,
         });
     }
@@ -192,7 +192,7 @@ fn options_of(reader: &mut Reader, block: &Block, column: &mut Column) {
     }
 }
 
-fn limits_of(reader: &mut Reader, block: &Block, column: &mut Column) {
+fn limits_of(reader: &mut Reader, block: &Block<'_>, column: &mut Column) {
     if column.kind == Kind::Number && !column.unit_unknown {
         if let Some(field) = block.field("range") {
             column.range = range(reader, field, column);
@@ -246,7 +246,7 @@ const DATES: Interval = Interval {
     hi: 84_006.0,
 };
 
-fn spread(reader: &mut Reader, field: &Field, column: &Column) -> Spread {
+fn spread(reader: &mut Reader, field: &Field<'_>, column: &Column) -> Spread {
     if let Some(share) = field.text.value.strip_suffix('%') {
         return match share.trim().parse::<f64>() {
             Ok(share) if (0.0..=100.0).contains(&share) => Spread::Relative(share / 100.0),
@@ -267,20 +267,20 @@ fn spread(reader: &mut Reader, field: &Field, column: &Column) -> Spread {
 }
 
 /// A fixed amount of this kind of number.
-pub(crate) fn quantity(reader: &mut Reader, text: &Text, measure: &Measure) -> Option<f64> {
+pub(crate) fn quantity(reader: &mut Reader, text: &Text<'_>, measure: &Measure) -> Option<f64> {
     let expr = expression(text, &reader.words.units, &mut reader.log)?;
-    let Reader { words, log, .. } = reader;
-    match (Resolver { words, text, log }).amount(&expr, measure)? {
+    let amount = reader.known().resolver(text).amount(&expr, measure);
+    match amount? {
         super::super::expr::compile::Value::Constant(value) => Some(value),
         _ => {
-            log.at(text, "a fixed amount is needed here");
+            reader.log.at(text, "a fixed amount is needed here");
             None
         }
     }
 }
 
 /// `A to B unit`; a first number without unit takes the second's.
-fn range(reader: &mut Reader, field: &Field, column: &Column) -> Set {
+fn range(reader: &mut Reader, field: &Field<'_>, column: &Column) -> Set {
     let everything = Set::Number(Interval::EVERYTHING);
     let wrong = |reader: &mut Reader, message: String| {
         let unit = column
@@ -300,10 +300,10 @@ fn range(reader: &mut Reader, field: &Field, column: &Column) -> Set {
     let Some(spots) = tokens(&field.text, &reader.words.units, &mut reader.log) else {
         return everything;
     };
-    let parts: Vec<&Token> = spots.iter().map(|spot| &spot.token).collect();
+    let parts: Vec<Token<'_>> = spots.iter().map(|spot| spot.token).collect();
     let (low, rest) = signed(&parts);
     let (high, end) = match rest {
-        [Token::Word(to), rest @ ..] if to == "to" => signed(rest),
+        [Token::Word(to), rest @ ..] if *to == "to" => signed(rest),
         _ => (None, rest),
     };
     let (Some((low, low_unit)), Some((high, high_unit)), [Token::End]) = (low, high, end) else {
@@ -335,7 +335,7 @@ fn between(lo: f64, hi: f64) -> Option<Set> {
 }
 
 /// A number, perhaps with a minus before it, at the start of some tokens; and what follows it.
-fn signed<'a, 'b>(parts: &'a [&'b Token]) -> (Option<(f64, Option<UnitId>)>, &'a [&'b Token]) {
+fn signed<'a, 'b>(parts: &'a [Token<'b>]) -> (Option<(f64, Option<UnitId>)>, &'a [Token<'b>]) {
     match parts {
         [Token::Sign("-"), Token::Number { value, unit }, rest @ ..] => {
             (Some((-value, *unit)), rest)
@@ -350,11 +350,11 @@ fn bare_unit(reader: &Reader, column: &Column) -> Option<UnitId> {
 }
 
 /// Reads the formula, the rows and the cases of a column that was declared.
-pub(crate) fn define(reader: &mut Reader, block: &Block) {
+pub(crate) fn define(reader: &mut Reader, block: &Block<'_>) {
     let Some(id) = reader.words.find(&block.name.value) else {
         return;
     };
-    match block.keyword.value.as_str() {
+    match &*block.keyword.value {
         "fact" => otherwise(reader, id, block),
         "derive" => derivation(reader, id, block),
         _ => table(reader, id, block),
@@ -363,18 +363,14 @@ pub(crate) fn define(reader: &mut Reader, block: &Block) {
         let because = message(&field.text, false, &reader.words, &mut reader.log);
         reader.words.get_mut(id).because = because;
     }
-    reader.words.get_mut(id).sources = match block.keyword.value.as_str() {
-        "fact" => reader.citations(block),
-        _ => reader.needed_citations(block),
+    reader.words.get_mut(id).sources = match &*block.keyword.value {
+        "fact" => body::citations(&mut reader.known(), block),
+        _ => body::needed_citations(&mut reader.known(), block),
     };
-    for field in block.fields("gives") {
-        if let Some(case) = case::gives(reader, id, field) {
-            reader.words.get_mut(id).cases.push(case);
-        }
-    }
+    body::column_cases(&mut reader.known(), block);
 }
 
-fn otherwise(reader: &mut Reader, id: ColumnId, block: &Block) {
+fn otherwise(reader: &mut Reader, id: ColumnId, block: &Block<'_>) {
     let Some(field) = block.field("otherwise") else {
         return;
     };
@@ -382,17 +378,11 @@ fn otherwise(reader: &mut Reader, id: ColumnId, block: &Block) {
     let Some(expr) = expression(&field.text, &reader.words.units, &mut reader.log) else {
         return;
     };
-    let Reader { words, log, .. } = reader;
-    let value = Resolver {
-        words,
-        text: &field.text,
-        log,
-    }
-    .amount(&expr, &measure);
+    let value = reader.known().resolver(&field.text).amount(&expr, &measure);
     reader.words.get_mut(id).origin = Origin::Given { otherwise: value };
 }
 
-fn derivation(reader: &mut Reader, id: ColumnId, block: &Block) {
+fn derivation(reader: &mut Reader, id: ColumnId, block: &Block<'_>) {
     let Some(field) = block.field("is") else {
         reader.log.hint(
             &block.name,
@@ -408,12 +398,8 @@ fn derivation(reader: &mut Reader, id: ColumnId, block: &Block) {
     let Some(expr) = expression(&field.text, &reader.words.units, &mut reader.log) else {
         return;
     };
-    let Reader { words, log, .. } = reader;
-    let mut resolver = Resolver {
-        words,
-        text: &field.text,
-        log,
-    };
+    let mut known = reader.known();
+    let mut resolver = known.resolver(&field.text);
     let derivation = match kind {
         Kind::Truth => resolver
             .condition(&expr)
@@ -423,7 +409,9 @@ fn derivation(reader: &mut Reader, id: ColumnId, block: &Block) {
             }),
         Kind::Number => resolver.amount(&expr, &measure).map(Derivation::Number),
         Kind::Choice | Kind::Several => {
-            log.hint(&block.name, "a choice cannot be a formula", "use a table");
+            known
+                .log
+                .hint(&block.name, "a choice cannot be a formula", "use a table");
             None
         }
     };
@@ -432,7 +420,7 @@ fn derivation(reader: &mut Reader, id: ColumnId, block: &Block) {
     }
 }
 
-fn table(reader: &mut Reader, id: ColumnId, block: &Block) {
+fn table(reader: &mut Reader, id: ColumnId, block: &Block<'_>) {
     let mut by = Vec::new();
     if let Some(field) = block.field("by") {
         for name in field.text.split(",") {
@@ -447,7 +435,7 @@ fn table(reader: &mut Reader, id: ColumnId, block: &Block) {
     }
     let known = block
         .field("by")
-        .is_some_and(|field| field.text.split(",").len() == by.len());
+        .is_some_and(|field| field.text.split(",").count() == by.len());
     let rows: Vec<Row> = block
         .fields("row")
         .take_while(|_| known)
@@ -469,7 +457,7 @@ fn table(reader: &mut Reader, id: ColumnId, block: &Block) {
 }
 
 /// A fact that a table looks at.
-fn looked_at(reader: &mut Reader, name: &Text) -> Option<ColumnId> {
+fn looked_at(reader: &mut Reader, name: &Text<'_>) -> Option<ColumnId> {
     let Some(id) = reader.words.find(&name.value) else {
         let Reader { words, log, .. } = reader;
         log.unknown(name, "fact", words.names());
@@ -485,12 +473,8 @@ fn looked_at(reader: &mut Reader, name: &Text) -> Option<ColumnId> {
     Some(id)
 }
 
-fn row(reader: &mut Reader, id: ColumnId, by: &[ColumnId], text: &Text) -> Option<Row> {
-    let cells: Vec<Text> = text
-        .split("  ")
-        .into_iter()
-        .filter(|cell| !cell.is_empty())
-        .collect();
+fn row(reader: &mut Reader, id: ColumnId, by: &[ColumnId], text: &Text<'_>) -> Option<Row> {
+    let cells: Vec<Text> = text.split("  ").filter(|cell| !cell.is_empty()).collect();
     if cells.len() != by.len() + 1 {
         let message = match (cells.len(), by.len()) {
             (1, _) => "this row has only one part".to_owned(),
@@ -524,11 +508,12 @@ fn row(reader: &mut Reader, id: ColumnId, by: &[ColumnId], text: &Text) -> Optio
     Some(Row {
         cells: tests.into_iter().collect::<Option<_>>()?,
         result,
-        text: text.clone(),
+        words: text.value.to_string(),
+        place: text.mark(),
     })
 }
 
-fn table_cell(reader: &mut Reader, id: ColumnId, text: &Text) -> Option<Cell> {
+fn table_cell(reader: &mut Reader, id: ColumnId, text: &Text<'_>) -> Option<Cell> {
     if text.value == "any" {
         return Some(Cell::Any);
     }
@@ -561,7 +546,7 @@ fn table_cell(reader: &mut Reader, id: ColumnId, text: &Text) -> Option<Cell> {
     }
 }
 
-fn bound(reader: &mut Reader, id: ColumnId, text: &Text, open: &str) -> Option<(bool, f64)> {
+fn bound(reader: &mut Reader, id: ColumnId, text: &Text<'_>, open: &str) -> Option<(bool, f64)> {
     let opened = text.value.starts_with(open);
     let from = if opened { open.len() } else { 0 };
     let measure = reader.words.get(id).measure.clone();
@@ -571,7 +556,7 @@ fn bound(reader: &mut Reader, id: ColumnId, text: &Text, open: &str) -> Option<(
     ))
 }
 
-fn one_sided(reader: &mut Reader, id: ColumnId, text: &Text) -> Option<Cell> {
+fn one_sided(reader: &mut Reader, id: ColumnId, text: &Text<'_>) -> Option<Cell> {
     let sign = ["<=", ">=", "<", ">"]
         .into_iter()
         .find(|sign| text.value.starts_with(sign));

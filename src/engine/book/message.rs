@@ -18,7 +18,7 @@ pub(crate) struct Message {
 }
 
 /// Reads `{name}` in a sentence; `{amount}` is known only where `amount` says so.
-pub(crate) fn message(text: &Text, amount: bool, words: &Vocabulary, log: &mut Log) -> Message {
+pub(crate) fn message(text: &Text<'_>, amount: bool, words: &Vocabulary, log: &mut Log) -> Message {
     let mut parts = Vec::new();
     let mut at = 0;
     while let Some(start) = text.value[at..].find('{').map(|found| at + found) {
@@ -37,7 +37,7 @@ pub(crate) fn message(text: &Text, amount: bool, words: &Vocabulary, log: &mut L
     Message { parts }
 }
 
-fn placeholder(name: &Text, amount: bool, words: &Vocabulary, log: &mut Log) -> Option<Part> {
+fn placeholder(name: &Text<'_>, amount: bool, words: &Vocabulary, log: &mut Log) -> Option<Part> {
     if name.value == "amount" {
         if !amount {
             log.at(name, "this rule has no `amount` to show");
@@ -49,12 +49,8 @@ fn placeholder(name: &Text, amount: bool, words: &Vocabulary, log: &mut Log) -> 
         Some(column) => Some(Part::Fact(column)),
         None => {
             let help = did_you_mean(&name.value, words.names());
-            log.add(
-                name.place(),
-                name.characters(),
-                format!("unknown fact `{}`", name.value),
-                help,
-            );
+            let message = format!("unknown fact `{}`", name.value);
+            log.note(name.mark(), message.into(), help.map(Into::into));
             None
         }
     }

@@ -1,6 +1,7 @@
 //! A rule book: read, checked and ready to be run.
 
 mod block;
+pub(crate) mod body;
 pub(crate) mod case;
 mod column;
 pub(crate) mod message;
@@ -13,7 +14,7 @@ pub(crate) mod text;
 mod units;
 pub(crate) mod vocabulary;
 
-use super::diagnostic::{Diagnostic, Mistakes};
+use super::diagnostic::{Diagnostic, Mark, Mistakes};
 use super::expr::compile::ColumnId;
 use super::function::Function;
 use super::kernel::Kernel;
@@ -112,9 +113,9 @@ impl Book {
     /// All mistakes of all files, each with its place.
     pub fn load(files: Vec<File>, functions: &[Function]) -> Result<Book, Mistakes> {
         let mut log = Log::default();
-        let book = read::read(files.clone(), functions, &mut log);
+        let book = read::read(&files, functions, &mut log);
         if log.is_empty() {
-            return Ok(book);
+            return Ok(Book { files, ..book });
         }
         Err(Mistakes(log.into_diagnostics(&files)))
     }
@@ -155,15 +156,10 @@ impl Book {
         &self.files
     }
 
-    /// A finding with the place of `text` in this book.
-    pub(crate) fn finding(
-        &self,
-        text: &text::Text,
-        message: String,
-        help: Option<String>,
-    ) -> Diagnostic {
+    /// A finding at a place in this book.
+    pub(crate) fn finding(&self, at: Mark, message: String, help: Option<String>) -> Diagnostic {
         let mut log = Log::default();
-        log.add(text.place(), text.characters(), message, help);
+        log.note(at, message.into(), help.map(Into::into));
         log.into_diagnostics(&self.files).remove(0)
     }
 }

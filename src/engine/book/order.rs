@@ -64,7 +64,7 @@ impl Reader {
             _ => format!("this rests on itself: {}", round(&names, "rests on")),
         };
         if let Some(first) = circle.first() {
-            self.log.at(&first.place, message);
+            self.log.marked(first.place, message);
         }
     }
 
@@ -90,7 +90,7 @@ impl Reader {
                     column.name,
                     limit::CHAIN
                 );
-                self.log.at(&column.place.clone(), message);
+                self.log.marked(column.place, message);
             }
         }
     }

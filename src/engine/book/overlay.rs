@@ -1,10 +1,11 @@
 //! Overlays: files of a reader's own that add, replace and withdraw rules of a book.
 
-use std::collections::BTreeMap;
-
 use super::read::Reader;
 use super::rule::{Change, ChangeKind};
 use super::text::{Block, Text};
+
+/// A block with the number of its file.
+type Sited<'a> = (u32, &'a Block<'a>);
 
 /// A file that changes a book.
 #[derive(Debug, Clone)]
@@ -17,7 +18,7 @@ pub(crate) struct Overlay {
 }
 
 /// The overlays among the files, each known by its block `overlay`.
-pub(crate) fn overlays(reader: &mut Reader, blocks: &[(u32, &Block)]) -> Vec<Overlay> {
+pub(crate) fn overlays(reader: &mut Reader, blocks: &[(u32, &Block<'_>)]) -> Vec<Overlay> {
     let mut overlays: Vec<Overlay> = Vec::new();
     for (file, block) in blocks {
         if overlays.iter().any(|overlay| overlay.file == *file) {
@@ -25,10 +26,10 @@ pub(crate) fn overlays(reader: &mut Reader, blocks: &[(u32, &Block)]) -> Vec<Ove
             continue;
         }
         overlays.push(Overlay {
-            name: block.name.value.clone(),
+            name: block.name.value.to_string(),
             title: block
                 .value("title")
-                .unwrap_or_else(|| block.name.value.clone()),
+                .unwrap_or_else(|| block.name.value.to_string()),
             about: block.value("about").unwrap_or_default(),
             file: *file,
         });
@@ -40,12 +41,12 @@ pub(crate) fn overlays(reader: &mut Reader, blocks: &[(u32, &Block)]) -> Vec<Ove
 pub(crate) fn rules<'a>(
     reader: &mut Reader,
     overlays: &[Overlay],
-    rules: Vec<(u32, &'a Block)>,
-    replaced: &[(u32, &'a Block)],
-    withdrawn: &[(u32, &Block)],
-) -> (Vec<(u32, &'a Block)>, BTreeMap<String, Change>) {
+    rules: Vec<Sited<'a>>,
+    replaced: &[Sited<'a>],
+    withdrawn: &[(u32, &Block<'_>)],
+) -> (Vec<Sited<'a>>, Vec<(String, Change)>) {
     let mut rules = rules;
-    let mut changes = BTreeMap::new();
+    let mut changes = Vec::new();
     for (file, block) in replaced {
         let found = rules
             .iter()
@@ -72,11 +73,8 @@ pub(crate) fn rules<'a>(
     (rules, changes)
 }
 
-fn no_rule(reader: &mut Reader, rules: &[(u32, &Block)], name: &Text) -> Option<usize> {
-    let known: Vec<&str> = rules
-        .iter()
-        .map(|(_, rule)| rule.name.value.as_str())
-        .collect();
+fn no_rule(reader: &mut Reader, rules: &[(u32, &Block<'_>)], name: &Text<'_>) -> Option<usize> {
+    let known: Vec<&str> = rules.iter().map(|(_, rule)| &*rule.name.value).collect();
     reader.log.unknown(name, "rule", known);
     None
 }
@@ -85,7 +83,7 @@ fn change(
     reader: &mut Reader,
     overlays: &[Overlay],
     file: u32,
-    block: &Block,
+    block: &Block<'_>,
     kind: ChangeKind,
 ) -> Option<Change> {
     let Some(overlay) = overlays.iter().position(|overlay| overlay.file == file) else {
@@ -111,10 +109,13 @@ fn change(
     })
 }
 
-fn once(reader: &mut Reader, changes: &mut BTreeMap<String, Change>, name: &Text, change: Change) {
-    if changes.insert(name.value.clone(), change).is_some() {
-        reader
-            .log
-            .at(name, format!("the rule `{}` is changed twice", name.value));
+fn once(reader: &mut Reader, changes: &mut Vec<(String, Change)>, name: &Text<'_>, change: Change) {
+    match changes.iter_mut().find(|(known, _)| *known == name.value) {
+        None => changes.push((name.value.to_string(), change)),
+        Some(known) => {
+            known.1 = change;
+            let message = format!("the rule `{}` is changed twice", name.value);
+            reader.log.at(name, message);
+        }
     }
 }

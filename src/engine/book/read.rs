@@ -1,9 +1,8 @@
 //! Reads the files of a book in phases: units, names, columns, rules and gates, then what joins them.
 
-use std::collections::BTreeSet;
-
-use super::super::diagnostic::{Place, did_you_mean};
+use super::super::diagnostic::{Mark, did_you_mean};
 use super::super::expr::compile::ColumnId;
+use super::super::expr::resolve::Resolver;
 use super::super::function::Function;
 use super::super::kernel::{Builder, Kernel};
 use super::super::limit;
@@ -11,10 +10,10 @@ use super::super::normal::Normal;
 use super::super::unit::Measure;
 use super::order::rests_on;
 use super::overlay::{self, Overlay};
-use super::rule::{Action, Caution, Citation, Gate, Rule, Source};
-use super::text::{Block, File, Log, Text, blocks};
-use super::vocabulary::{Column, Derivation, Kind, Origin, Signature, Vocabulary};
-use super::{Book, Chapter, Group, Step, Term, block, column, shape, units};
+use super::rule::{Action, Caution, Change, Gate, Rule, Source};
+use super::text::{Block, File, Log, Text, blocks, starts};
+use super::vocabulary::{Column, Derivation, Kind, Origin, Signature, Vocabulary, Words};
+use super::{Book, Chapter, Group, Step, Term, block, body, column, shape, units};
 
 /// What has been read so far.
 pub(crate) struct Reader {
@@ -25,15 +24,40 @@ pub(crate) struct Reader {
     pub sources: Vec<Source>,
     pub cautions: Vec<Caution>,
     pub actions: Vec<Action>,
+    /// What overlays do to rules, each named once.
+    pub changes: Vec<(String, Change)>,
     pub rules: Vec<Rule>,
     pub gates: Vec<Gate>,
     pub stage: Option<ColumnId>,
+    pub tables: Builder,
 }
 
-pub(crate) fn read(files: Vec<File>, functions: &[Function], log: &mut Log) -> Book {
-    let mut blocks = all_blocks(&files, log);
+/// What conditions, sentences and cases may speak of, and where their mistakes go.
+pub(crate) struct Known<'a> {
+    pub words: Words<'a>,
+    pub stage: Option<ColumnId>,
+    pub actions: &'a [Action],
+    pub sources: &'a [Source],
+    pub cautions: &'a [Caution],
+    pub log: &'a mut Log,
+}
+
+impl Known<'_> {
+    /// Settles the names and units of this text.
+    pub fn resolver<'a>(&'a mut self, text: &'a Text<'a>) -> Resolver<'a> {
+        Resolver {
+            words: self.words.again(),
+            text,
+            log: self.log,
+        }
+    }
+}
+
+/// Reads a book, but does not keep its files.
+pub(crate) fn read(files: &[File], functions: &[Function], log: &mut Log) -> Book {
+    let mut blocks = all_blocks(files, log);
     shape::known_fields(&mut blocks, log);
-    shape::names(&mut blocks, &files, log);
+    shape::names(&mut blocks, files, log);
     let mut words = Vocabulary::default();
     words.functions = functions.to_vec();
     words.units = units::read(&blocks, log);
@@ -45,9 +69,11 @@ pub(crate) fn read(files: Vec<File>, functions: &[Function], log: &mut Log) -> B
         sources: Vec::new(),
         cautions: Vec::new(),
         actions: Vec::new(),
+        changes: Vec::new(),
         rules: Vec::new(),
         gates: Vec::new(),
         stage: None,
+        tables: Builder::default(),
     };
     reader.signatures();
     let book = reader.book(files, &blocks);
@@ -55,20 +81,18 @@ pub(crate) fn read(files: Vec<File>, functions: &[Function], log: &mut Log) -> B
     book
 }
 
-fn all_blocks(files: &[File], log: &mut Log) -> Vec<(u32, Block)> {
+/// The blocks of all files, each with the number of its file.
+fn all_blocks<'a>(files: &'a [File], log: &mut Log) -> Vec<(u32, Block<'a>)> {
     let size: usize = files.iter().map(|file| file.text.len()).sum();
     if size > limit::BOOK_BYTES {
         let message = format!("this book is larger than {} bytes", limit::BOOK_BYTES);
-        log.add(Place::START, 1, message, None);
+        log.note(Mark::START, message.into(), None);
         return Vec::new();
     }
     let mut all = Vec::new();
-    for (number, file) in files.iter().enumerate() {
-        all.extend(
-            blocks(number as u32, &file.text, log)
-                .into_iter()
-                .map(|block| (number as u32, block)),
-        );
+    for (number, (file, start)) in (0..).zip(files.iter().zip(starts(files))) {
+        let own = blocks(start, &file.text, log);
+        all.extend(own.into_iter().map(|block| (number, block)));
     }
     if let Some((_, block)) = all.get(limit::BLOCKS) {
         let message = format!("more than {} blocks in one book", limit::BLOCKS);
@@ -79,6 +103,18 @@ fn all_blocks(files: &[File], log: &mut Log) -> Vec<(u32, Block)> {
 }
 
 impl Reader {
+    /// The same as conditions and cases see it.
+    pub fn known(&mut self) -> Known<'_> {
+        Known {
+            words: Words::Growing(&mut self.words),
+            stage: self.stage,
+            actions: &self.actions,
+            sources: &self.sources,
+            cautions: &self.cautions,
+            log: &mut self.log,
+        }
+    }
+
     /// Settles the units of the lent functions. A function whose units this book lacks cannot be called in it.
     fn signatures(&mut self) {
         let units = &self.words.units;
@@ -112,11 +148,11 @@ impl Reader {
         self.words.signatures = self.words.functions.iter().map(signature).collect();
     }
 
-    fn book(&mut self, files: Vec<File>, blocks: &[(u32, Block)]) -> Book {
-        let of = |keywords: &[&'static str]| -> Vec<(u32, &Block)> {
+    fn book(&mut self, files: &[File], blocks: &[(u32, Block<'_>)]) -> Book {
+        let of = |keywords: &[&'static str]| -> Vec<(u32, &Block<'_>)> {
             blocks
                 .iter()
-                .filter(|(_, block)| keywords.contains(&block.keyword.value.as_str()))
+                .filter(|(_, block)| keywords.contains(&&*block.keyword.value))
                 .map(|(chapter, block)| (*chapter, block))
                 .collect()
         };
@@ -141,7 +177,7 @@ impl Reader {
         self.each(&columns, column::declare);
         let overlays = overlay::overlays(self, &of(&["overlay"]));
         if !blocks.is_empty() || self.log.is_empty() {
-            self.head(&books, &files, &overlays);
+            self.head(&books, files, &overlays);
         }
         self.each(&columns, |reader, _, block| column::define(reader, block));
         let (rules, changes) = overlay::rules(
@@ -151,17 +187,17 @@ impl Reader {
             &of(&["replace"]),
             &of(&["withdraw"]),
         );
-        self.each(&rules, block::rule);
-        for rule in &mut self.rules {
-            rule.change = changes.get(&rule.name).cloned();
-        }
+        self.changes = changes;
+        self.each(&rules, body::rule);
         self.each(&rules, |reader, _, block| block::overrules(reader, block));
         self.each(&of(&["gate"]), block::gate);
         self.each(&of(&["unit"]), |reader, _, block| {
-            reader.citations(block);
+            body::citations(&mut reader.known(), block);
         });
         block::overruling_circles(self);
         let kernel = self.normal_forms();
+        self.words.columns.shrink_to_fit();
+        self.rules.shrink_to_fit();
         let order = self.order();
         let worked = steps(&self.words, &order);
         let mut is_worked = vec![false; self.words.columns.len()];
@@ -181,31 +217,25 @@ impl Reader {
                 .unwrap_or_default()
         };
         Book {
-            name: head
-                .map(|block| block.name.value.clone())
-                .unwrap_or_default(),
+            name: head.map_or_else(String::new, |block| block.name.value.to_string()),
             title: value("title"),
             edition: value("edition"),
             language: value("language"),
-            digest: digest(&files),
-            stage: self.stage,
+            digest: digest(files),
             today: head
                 .and_then(|block| block.field("today"))
                 .and_then(|field| self.words.find(&field.text.value)),
-            chapters: chapters(&files, &of(&["chapter"]), &overlays),
+            chapters: chapters(files, &of(&["chapter"]), &overlays),
             listed: head
                 .and_then(|block| block.field("chapters"))
                 .map(|field| {
-                    field
-                        .text
-                        .split(",")
-                        .into_iter()
-                        .map(|name| name.value)
-                        .collect()
+                    let names = field.text.split(",");
+                    names.map(|name| name.value.into_owned()).collect()
                 })
                 .unwrap_or_default(),
             overlays,
-            files,
+            files: Vec::new(),
+            stage: self.stage,
             words: std::mem::take(&mut self.words),
             order,
             ranges,
@@ -224,7 +254,7 @@ impl Reader {
     }
 
     /// Reads blocks one after the other, until so much is wrong that nobody would read more of it.
-    fn each(&mut self, blocks: &[(u32, &Block)], read: fn(&mut Reader, u32, &Block)) {
+    fn each(&mut self, blocks: &[(u32, &Block<'_>)], read: fn(&mut Reader, u32, &Block<'_>)) {
         for (chapter, block) in blocks {
             if self.log.is_full() {
                 return;
@@ -233,11 +263,11 @@ impl Reader {
         }
     }
 
-    fn head(&mut self, books: &[(u32, &Block)], files: &[File], overlays: &[Overlay]) {
+    fn head(&mut self, books: &[(u32, &Block<'_>)], files: &[File], overlays: &[Overlay]) {
         let Some((_, block)) = books.first() else {
             let help = Some("start one file with `book NAME`".into());
-            self.log
-                .add(Place::START, 1, "no file says which book this is", help);
+            let message = "no file says which book this is".into();
+            self.log.note(Mark::START, message, help);
             return;
         };
         if let Some((_, second)) = books.get(1) {
@@ -256,7 +286,7 @@ impl Reader {
     /// The fact of a certain kind that the head of the book names.
     fn head_fact(
         &mut self,
-        block: &Block,
+        block: &Block<'_>,
         keyword: &str,
         kind: &str,
         fits: fn(&Column) -> bool,
@@ -275,8 +305,8 @@ impl Reader {
     }
 
     /// The list of chapters and the files handed over must be the same.
-    fn chapter_list(&mut self, text: &Text, files: &[File], overlays: &[Overlay]) {
-        let listed = text.split(",");
+    fn chapter_list(&mut self, text: &Text<'_>, files: &[File], overlays: &[Overlay]) {
+        let listed: Vec<Text<'_>> = text.split(",").collect();
         let own = |index: &usize| {
             !overlays
                 .iter()
@@ -286,15 +316,16 @@ impl Reader {
             .filter(own)
             .map(|index| stem(&files[index].name))
             .collect();
-        let mut seen = BTreeSet::new();
-        for name in &listed {
-            if !seen.insert(&name.value) {
+        for (place, name) in listed.iter().enumerate() {
+            let before = &listed[..place];
+            if before.iter().any(|other| other.value == name.value) {
                 let message = format!("the chapter `{}` stands here twice", name.value);
                 self.log.at(name, message);
-            } else if !stems.contains(&name.value.as_str()) {
+            } else if !stems.contains(&&*name.value) {
                 let message = format!("there is no file `{}.rules`", name.value);
                 let help = did_you_mean(&name.value, stems.iter().copied());
-                self.log.add(name.place(), name.characters(), message, help);
+                self.log
+                    .note(name.mark(), message.into(), help.map(Into::into));
             }
         }
         for stem in stems {
@@ -307,60 +338,13 @@ impl Reader {
         }
     }
 
-    /// The sources a block cites.
-    pub fn citations(&mut self, block: &Block) -> Vec<Citation> {
-        let mut citations = Vec::new();
-        for field in block.fields("source") {
-            let (id, place) = field
-                .text
-                .split_once(",")
-                .unwrap_or((field.text.clone(), Text::default()));
-            match self.sources.iter().position(|source| source.id == id.value) {
-                Some(source) => citations.push(Citation {
-                    source: source as u32,
-                    place: place.value,
-                }),
-                None => {
-                    let known: Vec<&str> = self
-                        .sources
-                        .iter()
-                        .map(|source| source.id.as_str())
-                        .collect();
-                    self.log.unknown(&id, "source", known);
-                }
-            }
-        }
-        citations
-    }
-
-    /// The same for a block that must cite one.
-    pub fn needed_citations(&mut self, block: &Block) -> Vec<Citation> {
-        if block.field("source").is_none() {
-            let message = format!("`{}` has no source", block.name.value);
-            self.log
-                .hint(&block.name, message, "add a line `source ID`");
-        }
-        self.citations(block)
-    }
-
-    /// Works out the normal form of every rule, need and derived truth, and the tables of rules and needs.
+    /// Works out the normal form of every need and derived truth, and the tables of rules and needs.
     fn normal_forms(&mut self) -> Kernel {
-        let Reader {
-            words,
-            rules,
-            gates,
-            ..
-        } = self;
-        let mut builder = Builder::default();
-        for rule in rules.iter_mut() {
-            if !rule.is_withdrawn() {
-                rule.normal = Normal::of(&rule.conditions, words);
-            }
-            builder.add(&rule.normal);
-        }
+        let Reader { words, gates, .. } = self;
+        let mut tables = std::mem::take(&mut self.tables);
         for need in gates.iter_mut().flat_map(|gate| &mut gate.needs) {
             need.normal = Normal::of(std::slice::from_ref(&need.condition), words);
-            builder.add(&need.normal);
+            tables.add(&need.normal);
         }
         for index in 0..words.columns.len() {
             if let Origin::Derived(Derivation::Truth { condition, .. }) =
@@ -372,10 +356,7 @@ impl Reader {
                     Origin::Derived(Derivation::Truth { condition, normal });
             }
         }
-        builder.build(rules.len(), |id| {
-            let column = words.get(id);
-            (column.option_count(), column.range)
-        })
+        tables.build(self.rules.len(), |id| words.get(id))
     }
 }
 
@@ -407,7 +388,7 @@ pub(crate) fn stem(name: &str) -> &str {
     base.strip_suffix(".rules").unwrap_or(base)
 }
 
-fn chapters(files: &[File], blocks: &[(u32, &Block)], overlays: &[Overlay]) -> Vec<Chapter> {
+fn chapters(files: &[File], blocks: &[(u32, &Block<'_>)], overlays: &[Overlay]) -> Vec<Chapter> {
     let chapter = |(index, file): (usize, &File)| {
         if let Some(overlay) = overlays
             .iter()
@@ -425,7 +406,7 @@ fn chapters(files: &[File], blocks: &[(u32, &Block)], overlays: &[Overlay]) -> V
         Chapter {
             title: block.map_or_else(
                 || stem(&file.name).to_owned(),
-                |block| block.name.value.clone(),
+                |block| block.name.value.to_string(),
             ),
             about: block
                 .and_then(|block| block.value("about"))

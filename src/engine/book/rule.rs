@@ -1,12 +1,14 @@
 //! Rules, gates, actions and their cases, as the evaluator uses them.
 
+use std::sync::OnceLock;
+
 use serde::{Deserialize, Serialize};
 
+use super::super::diagnostic::Mark;
 use super::super::expr::compile::{ColumnId, Condition, Value};
 use super::super::facts::Given;
 use super::super::normal::Normal;
 use super::message::Message;
-use super::text::Text;
 
 /// How soon advice is to be followed, most urgent first.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
@@ -94,26 +96,57 @@ pub(crate) struct Action {
     pub gate: Option<u32>,
 }
 
-#[derive(Debug, Clone)]
+/// A rule as it is judged and ranked. What it says in full is read from the text of the book when it is first asked for.
+#[derive(Debug)]
 pub(crate) struct Rule {
     pub name: String,
     pub chapter: u32,
-    pub conditions: Vec<Condition>,
-    pub normal: Normal,
     pub action: u32,
-    pub amount: Option<Value>,
     pub urgency: Urgency,
     pub if_open: IfOpen,
+    pub overrules: Box<[Overrule]>,
+    /// What an overlay did to it.
+    pub change: Option<Box<Change>>,
+    /// Its name in the text of the book.
+    pub place: Mark,
+    pub late: Late<Body>,
+}
+
+/// What a rule says in full.
+#[derive(Debug, Default)]
+pub(crate) struct Body {
+    pub conditions: Vec<Condition>,
+    pub normal: Normal,
+    pub amount: Option<Value>,
     pub finding: Message,
     pub advice: Message,
     pub because: Message,
     pub sources: Vec<Citation>,
     pub cautions: Vec<u32>,
-    pub overrules: Vec<Overrule>,
     pub cases: Vec<Case>,
-    /// What an overlay did to it.
-    pub change: Option<Change>,
-    pub text: Text,
+}
+
+/// Something that is read when it is first asked for.
+#[derive(Debug)]
+pub(crate) struct Late<T>(OnceLock<Box<T>>);
+
+impl<T> Late<T> {
+    pub fn read(&self, read: impl FnOnce() -> T) -> &T {
+        self.0.get_or_init(|| Box::new(read()))
+    }
+}
+
+impl<T> Default for Late<T> {
+    fn default() -> Late<T> {
+        Late(OnceLock::new())
+    }
+}
+
+/// A copy reads it anew.
+impl<T> Clone for Late<T> {
+    fn clone(&self) -> Late<T> {
+        Late::default()
+    }
 }
 
 impl Rule {
@@ -152,7 +185,7 @@ pub(crate) struct Need {
     pub bars: bool,
 }
 
-#[derive(Debug, Clone)]
+#[derive(Debug)]
 pub(crate) struct Gate {
     pub name: String,
     pub chapter: u32,
@@ -160,8 +193,9 @@ pub(crate) struct Gate {
     pub ask: String,
     pub needs: Vec<Need>,
     pub sources: Vec<Citation>,
-    pub cases: Vec<Case>,
-    pub text: Text,
+    /// Its name in the text of the book.
+    pub place: Mark,
+    pub late: Late<Vec<Case>>,
 }
 
 #[derive(Debug, Clone)]
@@ -179,7 +213,7 @@ pub(crate) enum Expect {
 pub(crate) struct Case {
     pub expect: Expect,
     pub facts: Vec<(ColumnId, Given)>,
-    pub text: Text,
+    pub place: Mark,
     /// The keyword and the facts, as they were written.
     pub words: String,
 }

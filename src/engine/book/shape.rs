@@ -1,11 +1,10 @@
 //! The shape of a book: which blocks and fields there are, and that each name is given once.
 
-use std::collections::{BTreeMap, BTreeSet};
-
 use super::super::diagnostic::nearest;
 use super::super::limit;
+use super::super::unit::Index;
 use super::column;
-use super::text::{Block, File, Log, Text};
+use super::text::{Block, File, Log, Walk};
 
 /// Fields of a rule; `reason` stands where a rule replaces another.
 const RULE_FIELDS: [&str; 19] = [
@@ -31,7 +30,7 @@ const RULE_FIELDS: [&str; 19] = [
 ];
 
 /// Fields each block may have.
-const FIELDS: [(&str, &[&str]); 17] = [
+static FIELDS: [(&str, &[&str]); 17] = [
     (
         "book",
         &["title", "edition", "language", "stage", "today", "chapters"],
@@ -113,22 +112,22 @@ const REPEATED: [&str; 17] = [
 
 /// Reports blocks and fields that there are none of. A misspelt one is read as what it is nearest to, so that the
 /// slip is the only thing that is reported.
-pub(crate) fn known_fields(blocks: &mut [(u32, Block)], log: &mut Log) {
+pub(crate) fn known_fields(blocks: &mut [(u32, Block<'_>)], log: &mut Log) {
     for (_, block) in blocks {
         let keywords = FIELDS.iter().map(|(keyword, _)| *keyword);
-        let found = block.keyword.clone();
-        let keyword = match keywords.clone().find(|known| *known == found.value) {
+        let known = |found: &str| FIELDS.iter().find(|(keyword, _)| *keyword == found);
+        let (keyword, fields) = match known(&block.keyword.value) {
             Some(known) => known,
             None => {
-                log.unknown(&found, "block", keywords.clone());
-                let Some(near) = nearest(&found.value, keywords) else {
+                log.unknown(&block.keyword, "block", keywords.clone());
+                let near = nearest(&block.keyword.value, keywords);
+                let Some(near) = near.and_then(known) else {
                     continue;
                 };
-                block.keyword.value = near.to_owned();
+                block.keyword.value = near.0.into();
                 near
             }
         };
-        let fields = FIELDS.iter().find(|(known, _)| *known == keyword);
         if block.name.is_empty() {
             log.at(&block.keyword, format!("this {keyword} has no name"));
         }
@@ -137,30 +136,35 @@ pub(crate) fn known_fields(blocks: &mut [(u32, Block)], log: &mut Log) {
             log.at(&field.keyword, message);
             block.fields.truncate(limit::FIELDS);
         }
-        if let Some((_, fields)) = fields {
-            fields_of(block, keyword, fields, log);
-        }
+        fields_of(block, keyword, fields, log);
     }
 }
 
-fn fields_of(block: &mut Block, keyword: &str, known: &[&str], log: &mut Log) {
-    let mut seen: BTreeSet<String> = BTreeSet::new();
+fn fields_of(block: &mut Block<'_>, keyword: &str, known: &[&'static str], log: &mut Log) {
+    // The fields that have been met, as bits.
+    let mut seen = 0_u32;
     for field in &mut block.fields {
-        let name = field.keyword.value.clone();
-        if !known.contains(&name.as_str()) {
-            let near = nearest(&name, known.iter().copied());
-            let help = match near {
-                Some(near) => format!("did you mean `{near}`?"),
-                None => format!("it has {}", known.join(", ")),
-            };
-            let message = format!("`{name}` is no field of {}", with_article(keyword));
-            log.hint(&field.keyword, message, help);
-            field.keyword.value = near.unwrap_or(&name).to_owned();
+        let place = |name: &str| known.iter().position(|known| *known == name);
+        let name = &*field.keyword.value;
+        if let Some(at) = place(name) {
+            let twice = seen >> at & 1 == 1 && !REPEATED.contains(&name);
+            seen |= 1 << at;
+            if twice {
+                let message = format!("`{name}` stands twice in this {keyword}");
+                log.at(&field.keyword, message);
+            }
+            continue;
         }
-        let once = !REPEATED.contains(&field.keyword.value.as_str());
-        if !seen.insert(field.keyword.value.clone()) && once && known.contains(&name.as_str()) {
-            let message = format!("`{name}` stands twice in this {keyword}");
-            log.at(&field.keyword, message);
+        let near = nearest(name, known.iter().copied());
+        let help = match near {
+            Some(near) => format!("did you mean `{near}`?"),
+            None => format!("it has {}", known.join(", ")),
+        };
+        let message = format!("`{name}` is no field of {}", with_article(keyword));
+        log.hint(&field.keyword, message, help);
+        if let Some(near) = near {
+            seen |= place(near).map_or(0, |at| 1 << at);
+            field.keyword.value = near.into();
         }
     }
 }
@@ -173,29 +177,35 @@ const NAMED: [&str; 12] = [
 
 /// Names must be names, and each is given once; a block that takes another's is left out. Facts, actions and rules
 /// are all asked for by name, so they share one set of names; a gate has that of its action.
-pub(crate) fn names(blocks: &mut Vec<(u32, Block)>, files: &[File], log: &mut Log) {
-    let mut first: BTreeMap<(String, String), (Text, String)> = BTreeMap::new();
-    blocks.retain(|(_, block)| {
-        let keyword = block.keyword.value.as_str();
-        if !NAMED.contains(&keyword) || block.name.is_empty() {
-            return true;
+pub(crate) fn names(blocks: &mut Vec<(u32, Block<'_>)>, files: &[File], log: &mut Log) {
+    let mut first = Index::new();
+    let mut kept = Vec::with_capacity(blocks.len());
+    for (place, (_, block)) in (0..).zip(blocks.iter()) {
+        let (keyword, name) = (&*block.keyword.value, &*block.name.value);
+        if !NAMED.contains(&keyword) || name.is_empty() {
+            kept.push(true);
+            continue;
         }
         column::check_name(log, &block.name);
         let kind = match keyword {
             "fact" | "derive" | "table" | "rule" => "action",
             kind => kind,
         };
-        let key = (kind.to_owned(), block.name.value.clone());
-        let Some((name, earlier)) = first.get(&key) else {
-            first.insert(key, (block.name.clone(), keyword.to_owned()));
-            return true;
-        };
-        let file = &files[name.place().file as usize].name;
-        let help = format!("see line {} of {file}", name.place().line);
-        let message = format!("`{}` is {} already", name.value, with_article(earlier));
-        log.hint(&block.name, message, help);
-        false
-    });
+        let earlier = *first.entry(format!("{kind} {name}")).or_insert(place);
+        kept.push(earlier == place);
+        if earlier != place {
+            let (_, earlier) = &blocks[earlier as usize];
+            let line = Walk::from_start(files).to(earlier.name.place());
+            let help = format!("see line {} of {}", line.number, line.file);
+            let message = format!(
+                "`{name}` is {} already",
+                with_article(&earlier.keyword.value)
+            );
+            log.hint(&block.name, message, help);
+        }
+    }
+    let mut kept = kept.into_iter();
+    blocks.retain(|_| kept.next() == Some(true));
 }
 
 fn with_article(word: &str) -> String {

@@ -1,9 +1,10 @@
 //! The text of a book as blocks and fields, each character with its place.
 
-use std::collections::BTreeMap;
+use std::borrow::Cow;
 
-use super::super::diagnostic::{Diagnostic, Place, instead};
+use super::super::diagnostic::{Diagnostic, Mark, Place, instead};
 use super::super::limit;
+use super::super::rank::sorted;
 
 /// One file of a book.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -26,63 +27,63 @@ impl File {
 
 /// A stretch of text joined from one or more lines; every offset leads back to its place.
 #[derive(Debug, Clone, Default)]
-pub(crate) struct Text {
-    pub value: String,
-    /// Where it starts in the file.
+pub(crate) struct Text<'a> {
+    pub value: Cow<'a, str>,
+    /// Where it starts in the book.
     start: Place,
-    /// Byte offset in `value` at which a further piece starts, and where that is in the file.
+    /// Byte offset in `value` at which a further line starts, and where that is in the book.
     further: Vec<(usize, Place)>,
 }
 
-impl Text {
-    fn new(value: &str, place: Place) -> Text {
+impl<'a> Text<'a> {
+    fn new(value: &'a str, start: Place) -> Text<'a> {
         Text {
-            value: value.to_owned(),
-            start: place,
+            value: Cow::Borrowed(value),
+            start,
             further: Vec::new(),
         }
     }
 
-    fn join(&mut self, more: &str, place: Place) {
+    fn join(&mut self, more: Text<'a>) {
         if self.value.is_empty() {
-            self.start = place;
-        } else {
-            self.value.push(' ');
-            self.further.push((self.value.len(), place));
+            *self = more;
+            return;
         }
-        self.value.push_str(more);
+        let value = self.value.to_mut();
+        value.push(' ');
+        self.further.push((value.len(), more.start));
+        value.push_str(&more.value);
     }
 
     pub fn place(&self) -> Place {
-        self.place_at(0)
+        self.start
     }
 
     pub fn place_at(&self, offset: usize) -> Place {
-        let (start, place) = self
-            .further
-            .iter()
-            .rev()
-            .find(|(start, _)| *start <= offset)
-            .copied()
-            .unwrap_or((0, self.start));
-        let until = offset.min(self.value.len());
-        let characters = self
-            .value
-            .get(start..until)
-            .map_or(0, |part| part.chars().count());
-        Place {
-            column: place.column + characters as u32,
-            ..place
+        let mut further = self.further.iter().rev();
+        let line = further.find(|(start, _)| *start <= offset);
+        let (start, place) = line.copied().unwrap_or((0, self.start));
+        place.plus(offset.min(self.value.len()) - start)
+    }
+
+    pub fn mark(&self) -> Mark {
+        Mark {
+            place: self.start,
+            characters: self.characters(),
         }
     }
 
     /// The part between two byte offsets, without white space at its ends.
-    pub fn part(&self, from: usize, to: usize) -> Text {
+    #[inline(never)]
+    pub fn part(&self, from: usize, to: usize) -> Text<'a> {
         let raw = &self.value[from..to];
         let start = from + (raw.len() - raw.trim_start().len());
-        let value = raw.trim().to_owned();
-        let within =
-            |(offset, _): &&(usize, Place)| *offset > start && *offset < start + value.len();
+        let end = start + raw.trim().len();
+        let value = match &self.value {
+            Cow::Borrowed(line) => Cow::Borrowed(&line[start..end]),
+            Cow::Owned(lines) => Cow::Owned(lines[start..end].to_owned()),
+        };
+        let within = |(offset, _): &&(usize, Place)| *offset > start && *offset < end;
         let further = self.further.iter().filter(within);
         Text {
             start: self.place_at(start),
@@ -94,19 +95,19 @@ impl Text {
     }
 
     /// The parts between separators, trimmed.
-    pub fn split(&self, separator: &str) -> Vec<Text> {
-        let mut parts = Vec::new();
-        let mut from = 0;
-        for (at, found) in self.value.match_indices(separator) {
-            parts.push(self.part(from, at));
-            from = at + found.len();
-        }
-        parts.push(self.part(from, self.value.len()));
-        parts
+    pub fn split(&self, separator: &str) -> impl Iterator<Item = Text<'a>> {
+        let mut from = Some(0);
+        std::iter::from_fn(move || {
+            let start = from?;
+            let found = self.value[start..].find(separator).map(|at| start + at);
+            from = found.map(|at| at + separator.len());
+            Some(self.part(start, found.unwrap_or(self.value.len())))
+        })
     }
 
     /// The text before and after the first separator.
-    pub fn split_once(&self, separator: &str) -> Option<(Text, Text)> {
+    #[inline(never)]
+    pub fn split_once(&self, separator: &str) -> Option<(Text<'a>, Text<'a>)> {
         let at = self.value.find(separator)?;
         Some((
             self.part(0, at),
@@ -115,7 +116,8 @@ impl Text {
     }
 
     /// The first word and the rest.
-    pub fn first_word(&self) -> (Text, Text) {
+    #[inline(never)]
+    pub fn first_word(&self) -> (Text<'a>, Text<'a>) {
         let at = self
             .value
             .find(char::is_whitespace)
@@ -124,7 +126,7 @@ impl Text {
     }
 
     /// The last word, after what stands before it.
-    pub fn last_word(&self) -> (Text, Text) {
+    pub fn last_word(&self) -> (Text<'a>, Text<'a>) {
         let at = self.value.rfind(char::is_whitespace).unwrap_or(0);
         (self.part(0, at), self.part(at, self.value.len()))
     }
@@ -139,82 +141,83 @@ impl Text {
 }
 
 #[derive(Debug, Clone)]
-pub(crate) struct Field {
-    pub keyword: Text,
-    pub text: Text,
+pub(crate) struct Field<'a> {
+    pub keyword: Text<'a>,
+    pub text: Text<'a>,
 }
 
 #[derive(Debug, Clone)]
-pub(crate) struct Block {
-    pub keyword: Text,
-    pub name: Text,
-    pub fields: Vec<Field>,
+pub(crate) struct Block<'a> {
+    pub keyword: Text<'a>,
+    pub name: Text<'a>,
+    pub fields: Vec<Field<'a>>,
 }
 
-impl Block {
-    pub fn field(&self, keyword: &str) -> Option<&Field> {
+impl<'t> Block<'t> {
+    #[inline(never)]
+    pub fn field(&self, keyword: &str) -> Option<&Field<'t>> {
         self.fields
             .iter()
             .find(|field| field.keyword.value == keyword)
     }
 
-    pub fn fields<'a>(&'a self, keyword: &'a str) -> impl Iterator<Item = &'a Field> {
+    pub fn fields<'a>(&'a self, keyword: &'a str) -> impl Iterator<Item = &'a Field<'t>> {
         self.fields
             .iter()
             .filter(move |field| field.keyword.value == keyword)
     }
 
+    #[inline(never)]
     pub fn value(&self, keyword: &str) -> Option<String> {
-        self.field(keyword).map(|field| field.text.value.clone())
+        self.field(keyword)
+            .map(|field| field.text.value.to_string())
     }
 }
+
+/// Words about a mistake: whole sentences of ours, or made of what was found.
+type Said = Cow<'static, str>;
 
 /// Collects mistakes with their places while a book is read.
 #[derive(Debug, Default)]
 pub(crate) struct Log {
-    found: Vec<(Place, u32, String, Option<String>)>,
+    found: Vec<(Place, u32, Said, Option<Said>)>,
 }
 
 impl Log {
-    pub fn add(
-        &mut self,
-        place: Place,
-        length: u32,
-        message: impl Into<String>,
-        help: Option<String>,
-    ) {
-        if self.found.len() < limit::MISTAKES {
-            self.found
-                .push((place, length.max(1), message.into(), help));
+    /// Notes a mistake, as long as not so much is wrong that nobody would read more of it.
+    #[inline(never)]
+    pub fn note(&mut self, at: Mark, message: Said, help: Option<Said>) {
+        if !self.is_full() {
+            let length = at.characters.max(1);
+            self.found.push((at.place, length, message, help));
         }
     }
 
-    pub fn at(&mut self, text: &Text, message: impl Into<String>) {
-        self.add(text.place(), text.characters(), message, None);
+    pub fn at(&mut self, text: &Text<'_>, message: impl Into<Said>) {
+        self.note(text.mark(), message.into(), None);
     }
 
-    pub fn hint(&mut self, text: &Text, message: impl Into<String>, help: impl Into<String>) {
-        self.add(text.place(), text.characters(), message, Some(help.into()));
+    pub fn marked(&mut self, at: Mark, message: impl Into<Said>) {
+        self.note(at, message.into(), None);
+    }
+
+    pub fn hint(&mut self, text: &Text<'_>, message: impl Into<Said>, help: impl Into<Said>) {
+        self.note(text.mark(), message.into(), Some(help.into()));
     }
 
     /// A name that is not among the known ones.
     pub fn unknown<'a>(
         &mut self,
-        text: &Text,
+        text: &Text<'_>,
         what: &str,
         known: impl IntoIterator<Item = &'a str>,
     ) {
         // Looking for the nearest name is the dear part.
-        if self.is_full() {
-            return;
+        if !self.is_full() {
+            let message = format!("unknown {what} `{}`", text.value);
+            let help = instead(&text.value, known);
+            self.note(text.mark(), message.into(), help.map(Cow::Owned));
         }
-        let message = format!("unknown {what} `{}`", text.value);
-        self.add(
-            text.place(),
-            text.characters(),
-            message,
-            instead(&text.value, known),
-        );
     }
 
     pub fn is_empty(&self) -> bool {
@@ -230,61 +233,90 @@ impl Log {
         self.found.len() >= limit::MISTAKES
     }
 
-    pub fn into_diagnostics(mut self, files: &[File]) -> Vec<Diagnostic> {
-        self.found.sort();
-        self.found.dedup();
-        let lines = self.lines(files);
-        self.found
-            .into_iter()
-            .map(|found| diagnostic(files, &lines, found))
+    pub fn into_diagnostics(self, files: &[File]) -> Vec<Diagnostic> {
+        let mut found = sorted(self.found, Ord::cmp);
+        found.dedup();
+        let mut walk = Walk::from_start(files);
+        let found = found.into_iter();
+        found
+            .map(|(place, length, message, help)| {
+                let Line {
+                    file,
+                    number,
+                    text,
+                    column,
+                } = walk.to(place);
+                let text = shown(text);
+                let room = (text.chars().count() as u32 + 1)
+                    .saturating_sub(column - 1)
+                    .max(1);
+                Diagnostic {
+                    file: file.to_owned(),
+                    line: number,
+                    column,
+                    length: length.min(room),
+                    text,
+                    message: message.into_owned(),
+                    help: help.map(Cow::into_owned),
+                }
+            })
             .collect()
-    }
-
-    /// The lines that mistakes stand in, each file being gone through once.
-    fn lines<'a>(&self, files: &'a [File]) -> BTreeMap<(u32, u32), &'a str> {
-        let mut lines = BTreeMap::new();
-        for (number, file) in files.iter().enumerate() {
-            let mut wanted = self
-                .found
-                .iter()
-                .map(|(place, ..)| place)
-                .filter(|place| place.file as usize == number)
-                .map(|place| place.line)
-                .peekable();
-            for (line, text) in (1..).zip(file.text.lines()) {
-                while wanted.next_if_eq(&line).is_some() {
-                    lines.insert((number as u32, line), text);
-                }
-                if wanted.peek().is_none() {
-                    break;
-                }
-            }
-        }
-        lines
     }
 }
 
-fn diagnostic(
-    files: &[File],
-    lines: &BTreeMap<(u32, u32), &str>,
-    (place, length, message, help): (Place, u32, String, Option<String>),
-) -> Diagnostic {
-    let line = lines.get(&(place.file, place.line)).copied().unwrap_or("");
-    let text = shown(line.strip_prefix(BYTE_ORDER_MARK).unwrap_or(line));
-    let room = (text.chars().count() as u32 + 1)
-        .saturating_sub(place.column.saturating_sub(1))
-        .max(1);
-    Diagnostic {
-        file: files
-            .get(place.file as usize)
-            .map(|f| f.name.clone())
-            .unwrap_or_default(),
-        line: place.line,
-        column: place.column,
-        length: length.min(room),
-        text,
-        message,
-        help,
+/// A line of a book, and a column in it. Both count from 1, columns in characters.
+pub(crate) struct Line<'a> {
+    pub file: &'a str,
+    pub number: u32,
+    text: &'a str,
+    column: u32,
+}
+
+/// Goes through the files of a book, from one place to a later one.
+pub(crate) struct Walk<'a> {
+    files: &'a [File],
+    /// Where the first of these files starts in the book.
+    start: usize,
+    /// The number of a line of it, and where that line starts in the file.
+    line: (u32, usize),
+}
+
+impl<'a> Walk<'a> {
+    pub fn from_start(files: &'a [File]) -> Walk<'a> {
+        let (start, line) = (0, (1, 0));
+        Walk { files, start, line }
+    }
+
+    /// The line of a place that does not lie before one asked for earlier.
+    pub fn to(&mut self, place: Place) -> Line<'a> {
+        let place = place.0 as usize;
+        while let [file, _, ..] = self.files
+            && place > self.start + file.text.len()
+        {
+            self.start += file.text.len() + 1;
+            self.files = &self.files[1..];
+            self.line = (1, 0);
+        }
+        let (name, text) = match self.files {
+            [file, ..] => (file.name.as_str(), file.text.as_str()),
+            [] => ("", ""),
+        };
+        let within = (place - self.start).min(text.len());
+        let (mut number, mut from) = self.line;
+        while let Some(length) = text[from..within].find('\n') {
+            from += length + 1;
+            number += 1;
+        }
+        self.line = (number, from);
+        let line = text[from..].lines().next().unwrap_or("");
+        let marked = line.len() - line.trim_start_matches(BYTE_ORDER_MARK).len();
+        let before = text.get(from + marked..within).unwrap_or("");
+        Line {
+            file: name,
+            number,
+            text: &line[marked..],
+            column: before.chars().count() as u32 + 1,
+        }
     }
 }
 
@@ -299,50 +331,71 @@ fn shown(line: &str) -> String {
 /// Some editors put this sign before the first character of a file.
 const BYTE_ORDER_MARK: char = '\u{feff}';
 
-/// Blocks of one file. `number` is the file's place in the list of files.
-pub(crate) fn blocks(number: u32, text: &str, log: &mut Log) -> Vec<Block> {
-    let mut blocks: Vec<Block> = Vec::new();
-    let text = text.strip_prefix(BYTE_ORDER_MARK).unwrap_or(text);
-    for (index, line) in text.lines().enumerate() {
-        let line_number = index as u32 + 1;
-        let end = line.char_indices().nth(limit::LINE_CHARACTERS);
-        if end.is_some() {
-            let place = Place {
-                file: number,
-                line: line_number,
-                column: 1,
-            };
-            let message = format!(
-                "this line is longer than {} characters",
-                limit::LINE_CHARACTERS
-            );
-            log.add(place, 1, message, None);
-        }
-        let line = &line[..end.map_or(line.len(), |(at, _)| at)];
-        read_line(number, line_number, line, &mut blocks, log);
+/// Where each file starts in the book.
+pub(crate) fn starts(files: &[File]) -> impl Iterator<Item = Place> {
+    let starts = files.iter().scan(0, |next, file| {
+        let start = *next;
+        *next += file.text.len() + 1;
+        Some(start)
+    });
+    starts.map(|start| Place(start as u32))
+}
+
+/// Blocks of one file, which starts at `start`.
+pub(crate) fn blocks<'a>(start: Place, text: &'a str, log: &mut Log) -> Vec<Block<'a>> {
+    let mut blocks = Vec::new();
+    let bare = text.strip_prefix(BYTE_ORDER_MARK).unwrap_or(text);
+    let mut place = start.plus(text.len() - bare.len());
+    for line in bare.split_inclusive('\n') {
+        read_line(place, line, &mut blocks, log);
+        place = place.plus(line.len());
     }
     blocks
 }
 
-fn read_line(file: u32, number: u32, line: &str, blocks: &mut Vec<Block>, log: &mut Log) {
+/// The block whose name stands at a place of a book that was read before.
+pub(crate) fn block_at(files: &[File], name: Place) -> Option<Block<'_>> {
+    let (file, start) = files
+        .iter()
+        .zip(starts(files))
+        .take_while(|(_, start)| *start <= name)
+        .last()?;
+    let before = file.text.get(..(name.0 - start.0) as usize)?;
+    let from = before.rfind('\n').map_or(0, |end| end + 1);
+    let text = &file.text[from..];
+    let mut ends = text.match_indices('\n').map(|(at, _)| at + 1);
+    let goes_on = |end: &usize| text[*end..].starts_with([' ', '\t', '#', '\r', '\n']);
+    let end = ends.find(|end| !goes_on(end)).unwrap_or(text.len());
+    blocks(start.plus(from), &text[..end], &mut Log::default()).pop()
+}
+
+fn read_line<'a>(place: Place, line: &'a str, blocks: &mut Vec<Block<'a>>, log: &mut Log) {
+    let mut line = line.trim_end_matches(['\r', '\n']);
+    if line.len() > limit::LINE_CHARACTERS
+        && let Some((end, _)) = line.char_indices().nth(limit::LINE_CHARACTERS)
+    {
+        let most = limit::LINE_CHARACTERS;
+        let message = format!("this line is longer than {most} characters");
+        log.note(Mark::of_one(place), message.into(), None);
+        line = &line[..end];
+    }
     let content = without_note(line);
-    if content.trim().is_empty() {
+    let words = content.trim_start();
+    if words.is_empty() {
         return;
     }
     let margin = content.len() - content.trim_start_matches([' ', '\t']).len();
-    let place = |characters: usize| Place {
-        file,
-        line: number,
-        column: characters as u32 + 1,
-    };
     let tab = content[..margin].find('\t');
     if let Some(at) = tab {
-        let help = Some("indent a field with two spaces".to_owned());
-        log.add(place(at), 1, "a tab stands here", help);
+        let help = Some("indent a field with two spaces".into());
+        log.note(
+            Mark::of_one(place.plus(at)),
+            "a tab stands here".into(),
+            help,
+        );
     }
     let indent = if tab.is_some() { FIELD_INDENT } else { margin };
-    let place = place(margin);
-    let text = Text::new(content.trim(), place);
+    let text = Text::new(words, place.plus(content.len() - words.len()));
     match (indent, blocks.last_mut()) {
         (0, _) => {
             let (keyword, name) = text.first_word();
@@ -367,7 +420,7 @@ fn read_line(file: u32, number: u32, line: &str, blocks: &mut Vec<Block>, log: &
                 &text,
                 format!("more than {} lines in one field", limit::FIELD_LINES),
             ),
-            Some(field) => field.text.join(&text.value, place),
+            Some(field) => field.text.join(text),
             None => log.hint(
                 &text,
                 "this line continues nothing",
@@ -382,12 +435,12 @@ const FIELD_INDENT: usize = 2;
 
 /// The line up to a `#` that starts it or follows a space.
 fn without_note(line: &str) -> &str {
-    let mut before = ' ';
-    for (at, c) in line.char_indices() {
-        if c == '#' && before.is_whitespace() {
-            return line[..at].trim_end();
-        }
-        before = c;
-    }
-    line.trim_end()
+    let mut signs = line.match_indices('#').map(|(at, _)| at);
+    let note = signs.find(|at| {
+        line[..*at]
+            .chars()
+            .next_back()
+            .is_none_or(char::is_whitespace)
+    });
+    line[..note.unwrap_or(line.len())].trim_end()
 }

@@ -1,23 +1,21 @@
 //! Reads the blocks `unit` and `vague`.
 
-use std::collections::BTreeMap;
-
 use super::super::limit;
-use super::super::unit::{Dimension, Unit, UnitId, Units};
+use super::super::unit::{Dimension, Index, Unit, UnitId, Units};
 use super::text::{Block, Log, Text};
 
 /// Units may stand in any order: each is read after those it is explained by.
-pub(crate) fn read(blocks: &[(u32, Block)], log: &mut Log) -> Units {
+pub(crate) fn read(blocks: &[(u32, Block<'_>)], log: &mut Log) -> Units {
     let mut units = Units::default();
     let of = |keyword: &'static str| {
         let blocks = blocks.iter().map(|(_, block)| block);
         blocks.filter(move |block| block.keyword.value == keyword)
     };
-    let declared: Vec<&Block> = of("unit").collect();
+    let declared: Vec<&Block<'_>> = of("unit").collect();
     units.declared = declared
         .iter()
         .flat_map(|block| spellings(block))
-        .map(|spelling| spelling.value)
+        .map(|spelling| spelling.value.into_owned())
         .collect();
     for block in in_order(&declared, log) {
         if let Some(unit) = unit(block, &mut units, log) {
@@ -30,19 +28,20 @@ pub(crate) fn read(blocks: &[(u32, Block)], log: &mut Log) -> Units {
 
 impl Units {
     /// Reports a unit that the book does not declare. One that was declared wrongly has been reported already.
-    pub fn unknown(&self, name: &Text, log: &mut Log) {
-        if !self.declared.contains(&name.value) {
+    pub fn unknown(&self, name: &Text<'_>, log: &mut Log) {
+        if !self.declared.iter().any(|known| *known == name.value) {
             log.unknown(name, "unit", self.names());
         }
     }
 }
 
 /// Depth first with a stack of our own, as long chains must not exhaust the machine's.
-fn in_order<'a>(blocks: &[&'a Block], log: &mut Log) -> Vec<&'a Block> {
-    let mut named: BTreeMap<String, usize> = BTreeMap::new();
+fn in_order<'a>(blocks: &[&'a Block<'a>], log: &mut Log) -> Vec<&'a Block<'a>> {
+    let mut named = Index::new();
     for (index, block) in blocks.iter().enumerate() {
         for spelling in spellings(block) {
-            named.entry(spelling.value).or_insert(index);
+            let name = spelling.value.into_owned();
+            named.entry(name).or_insert(index as u32);
         }
     }
     let (mut begun, mut placed) = (vec![false; blocks.len()], vec![false; blocks.len()]);
@@ -55,12 +54,12 @@ fn in_order<'a>(blocks: &[&'a Block], log: &mut Log) -> Vec<&'a Block> {
         } else if !std::mem::replace(&mut begun[at], true) {
             stack.push((at, true));
             for term in terms(blocks[at]) {
-                match named.get(&term.value) {
-                    Some(below) if begun[*below] && !placed[*below] => {
+                match named.get(&*term.value).map(|below| *below as usize) {
+                    Some(below) if begun[below] && !placed[below] => {
                         let message = format!("`{}` is explained by itself", term.value);
                         log.hint(&term, message, "start from a unit that `is base NAME`");
                     }
-                    Some(below) => stack.push((*below, false)),
+                    Some(below) => stack.push((below, false)),
                     None => {}
                 }
             }
@@ -70,15 +69,15 @@ fn in_order<'a>(blocks: &[&'a Block], log: &mut Log) -> Vec<&'a Block> {
 }
 
 /// The name of a unit and its other spellings.
-fn spellings(block: &Block) -> Vec<Text> {
+fn spellings<'a>(block: &Block<'a>) -> Vec<Text<'a>> {
     let also = block.field("also").map(|field| field.text.split(","));
     let mut all = vec![block.name.clone()];
-    all.extend(also.unwrap_or_default());
+    all.extend(also.into_iter().flatten());
     all
 }
 
 /// The units that a unit is explained by.
-fn terms(block: &Block) -> Vec<Text> {
+fn terms<'a>(block: &Block<'a>) -> Vec<Text<'a>> {
     let Some(field) = block.field("is") else {
         return Vec::new();
     };
@@ -86,14 +85,18 @@ fn terms(block: &Block) -> Vec<Text> {
         return Vec::new();
     }
     let (_, rest) = field.text.first_word();
-    let parts = rest.split(" per ");
-    let terms = parts.iter().flat_map(|part| part.split(" * "));
+    let mut terms = Vec::new();
+    for part in rest.split(" per ") {
+        let names = part.split(" * ");
+        terms.extend(names.map(|term| match term.split_once("^") {
+            Some((name, _)) => name,
+            None => term,
+        }));
+    }
     terms
-        .map(|term| term.split_once("^").map_or(term.clone(), |(name, _)| name))
-        .collect()
 }
 
-fn unit(block: &Block, units: &mut Units, log: &mut Log) -> Option<Unit> {
+fn unit(block: &Block<'_>, units: &mut Units, log: &mut Log) -> Option<Unit> {
     let Some(field) = block.field("is") else {
         log.hint(
             &block.name,
@@ -114,7 +117,7 @@ fn unit(block: &Block, units: &mut Units, log: &mut Log) -> Option<Unit> {
         None => scaled(&field.text, units, log)?,
     };
     Some(Unit {
-        name: block.name.value.clone(),
+        name: block.name.value.to_string(),
         dimension,
         factor,
         zero,
@@ -122,7 +125,7 @@ fn unit(block: &Block, units: &mut Units, log: &mut Log) -> Option<Unit> {
     })
 }
 
-fn add(block: &Block, unit: Unit, units: &mut Units, log: &mut Log) {
+fn add(block: &Block<'_>, unit: Unit, units: &mut Units, log: &mut Log) {
     let id = UnitId(units.units.len() as u32);
     units.units.push(unit);
     for spelling in spellings(block) {
@@ -138,7 +141,7 @@ fn add(block: &Block, unit: Unit, units: &mut Units, log: &mut Log) {
 }
 
 /// A plain number that fills the whole text.
-pub(crate) fn number(text: &Text, log: &mut Log) -> Option<f64> {
+pub(crate) fn number(text: &Text<'_>, log: &mut Log) -> Option<f64> {
     match text.value.parse::<f64>() {
         Ok(value) if value.is_finite() => Some(value),
         _ => {
@@ -149,7 +152,7 @@ pub(crate) fn number(text: &Text, log: &mut Log) -> Option<f64> {
 }
 
 /// `0.5`, or a factor and units joined by `*`, `per` and powers, as in `1000 cm^3` or `1 mg N per L`.
-fn scaled(text: &Text, units: &Units, log: &mut Log) -> Option<(Dimension, f64)> {
+fn scaled(text: &Text<'_>, units: &Units, log: &mut Log) -> Option<(Dimension, f64)> {
     let (first, rest) = text.first_word();
     let mut factor = number(&first, log)?;
     let mut dimension = Dimension::default();
@@ -157,12 +160,8 @@ fn scaled(text: &Text, units: &Units, log: &mut Log) -> Option<(Dimension, f64)>
         log.at(&first, "the factor of a unit is above zero");
         return None;
     }
-    let parts = if rest.is_empty() {
-        Vec::new()
-    } else {
-        rest.split(" per ")
-    };
-    for (index, part) in parts.iter().enumerate() {
+    let parts = (!rest.is_empty()).then(|| rest.split(" per "));
+    for (index, part) in parts.into_iter().flatten().enumerate() {
         let sign = if index == 0 { 1 } else { -1 };
         for term in part.split(" * ") {
             let (unit, power) = power_of(&term, units, log)?;
@@ -181,7 +180,7 @@ fn scaled(text: &Text, units: &Units, log: &mut Log) -> Option<(Dimension, f64)>
 /// The smallest factor: products of a few values must stay numbers.
 const SMALLEST: f64 = 1e-30;
 
-fn power_of<'a>(term: &Text, units: &'a Units, log: &mut Log) -> Option<(&'a Unit, i8)> {
+fn power_of<'a>(term: &Text<'_>, units: &'a Units, log: &mut Log) -> Option<(&'a Unit, i8)> {
     let (name, power) = match term.split_once("^") {
         Some((name, power)) => (name, number(&power, log)?),
         None => (term.clone(), 1.0),
@@ -197,7 +196,7 @@ fn power_of<'a>(term: &Text, units: &'a Units, log: &mut Log) -> Option<(&'a Uni
     Some((units.get(id), power as i8))
 }
 
-fn vague(block: &Block, units: &mut Units, log: &mut Log) {
+fn vague(block: &Block<'_>, units: &mut Units, log: &mut Log) {
     let Some(field) = block.field("means") else {
         log.hint(
             &block.name,
@@ -217,6 +216,6 @@ fn vague(block: &Block, units: &mut Units, log: &mut Log) {
         if units.find(&spelling.value).is_some() {
             log.at(spelling, format!("`{}` is a unit already", spelling.value));
         }
-        units.vague.insert(spelling.value.clone(), means.clone());
+        units.spell_vague(&spelling.value, means.clone());
     }
 }

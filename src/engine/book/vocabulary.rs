@@ -1,14 +1,15 @@
 //! The vocabulary: every fact, derived fact, table and series word, with its kind and range.
 
-use std::collections::BTreeMap;
+use std::ops::Deref;
 
+use super::super::diagnostic::Mark;
 use super::super::expr::compile::{ColumnId, Condition, Feature, FunctionId, Value};
 use super::super::function::Function;
 use super::super::normal::{EQUAL, LESS, MORE, Normal, Opaque};
 use super::super::set::{Interval, NO, Set, YES};
-use super::super::unit::{Measure, UnitId, Units};
+use super::super::unit::{Index, Measure, UnitId, Units};
 use super::message::Message;
-use super::rule::{Case, Citation};
+use super::rule::{Case, Citation, Late};
 use super::text::{Log, Text};
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -76,7 +77,9 @@ pub(crate) struct Table {
 pub(crate) struct Row {
     pub cells: Vec<Cell>,
     pub result: Set,
-    pub text: Text,
+    /// The row as it was written.
+    pub words: String,
+    pub place: Mark,
 }
 
 #[derive(Debug, Clone, Copy)]
@@ -120,16 +123,17 @@ pub(crate) struct Column {
     pub origin: Origin,
     pub because: Message,
     pub sources: Vec<Citation>,
-    pub cases: Vec<Case>,
     pub chapter: u32,
-    pub place: Text,
+    /// Its name in the text of the book.
+    pub place: Mark,
+    pub late: Late<Vec<Case>>,
 }
 
 impl Column {
-    pub fn new(name: &Text, chapter: u32, origin: Origin) -> Column {
+    pub fn new(name: &str, chapter: u32, origin: Origin) -> Column {
         Column {
-            name: name.value.clone(),
-            label: name.value.replace('-', " "),
+            name: name.to_owned(),
+            label: name.replace('-', " "),
             ask: String::new(),
             how: String::new(),
             group: String::new(),
@@ -150,9 +154,9 @@ impl Column {
             origin,
             because: Message::default(),
             sources: Vec::new(),
-            cases: Vec::new(),
             chapter,
-            place: name.clone(),
+            place: Mark::default(),
+            late: Late::default(),
         }
     }
 
@@ -215,11 +219,11 @@ pub(crate) struct Signature {
 pub(crate) struct Vocabulary {
     pub units: Units,
     pub columns: Vec<Column>,
-    names: BTreeMap<String, ColumnId>,
+    names: Index,
     /// Columns of [`Origin::Test`], by the words of the test.
-    tests: BTreeMap<String, ColumnId>,
-    /// Columns of [`Origin::Order`], by the two numbers.
-    orders: BTreeMap<(ColumnId, ColumnId), ColumnId>,
+    tests: Index,
+    /// The two numbers of each [`Origin::Order`], ascending, with its column.
+    orders: Vec<(ColumnId, ColumnId, ColumnId)>,
     pub functions: Vec<Function>,
     pub signatures: Vec<Option<Signature>>,
 }
@@ -233,18 +237,27 @@ impl Vocabulary {
         &mut self.columns[id.0 as usize]
     }
 
+    #[inline(never)]
     pub fn find(&self, name: &str) -> Option<ColumnId> {
-        self.names.get(name).copied()
+        self.names.get(name).map(|id| ColumnId(*id))
     }
 
     /// The column that holds how two numbers lie to one another, if any condition compares them.
     pub fn order_column(&self, left: ColumnId, right: ColumnId) -> Option<ColumnId> {
-        self.orders.get(&(left, right)).copied()
+        self.order_place(left, right)
+            .ok()
+            .map(|at| self.orders[at].2)
+    }
+
+    /// Where the order of two numbers is listed, or would be.
+    fn order_place(&self, left: ColumnId, right: ColumnId) -> Result<usize, usize> {
+        let numbers = |(a, b, _): &(ColumnId, ColumnId, ColumnId)| (*a, *b);
+        self.orders.binary_search_by_key(&(left, right), numbers)
     }
 
     /// The column of a test that is no plain test of one fact, by its words.
     pub fn test_column(&self, words: &str) -> Option<ColumnId> {
-        self.tests.get(words).copied()
+        self.tests.get(words).map(|id| ColumnId(*id))
     }
 
     pub fn names(&self) -> impl Iterator<Item = &str> {
@@ -254,30 +267,29 @@ impl Vocabulary {
     /// Adds a column that can be named.
     pub fn declare(&mut self, column: Column) -> ColumnId {
         let id = ColumnId(self.columns.len() as u32);
-        self.names.insert(column.name.clone(), id);
+        self.names.insert(column.name.clone(), id.0);
         self.columns.push(column);
         id
     }
 
-    /// The column of a series word, made when first asked for.
-    pub fn feature(
+    /// The column of a series word.
+    fn known_feature(&self, series: ColumnId, feature: Feature) -> Option<ColumnId> {
+        let same = |column: &Column| matches!(column.origin, Origin::Feature { series: s, feature: f } if s == series && f == feature);
+        let found = self.columns.iter().position(same);
+        found.map(|index| ColumnId(index as u32))
+    }
+
+    fn new_feature(
         &mut self,
         series: ColumnId,
         feature: Feature,
         kind: Kind,
         measure: Measure,
     ) -> ColumnId {
-        let same = |column: &Column| matches!(column.origin, Origin::Feature { series: s, feature: f } if s == series && f == feature);
-        if let Some(index) = self.columns.iter().position(same) {
-            return ColumnId(index as u32);
-        }
-        let base = self.get(series).clone();
-        let mut column = Column::new(
-            &base.place,
-            base.chapter,
-            Origin::Feature { series, feature },
-        );
-        column.name = feature.words(&base.name);
+        let base = self.get(series);
+        let name = feature.words(&base.name);
+        let mut column = Column::new(&name, base.chapter, Origin::Feature { series, feature });
+        column.place = base.place;
         column.label = feature.label(&base.label);
         column.kind = kind;
         column.unit = if measure == base.measure || measure.dimension == base.measure.dimension {
@@ -286,7 +298,7 @@ impl Vocabulary {
             self.units.find("day")
         };
         column.units = column.unit.into_iter().collect();
-        column.range = feature.range(&base);
+        column.range = feature.range(base);
         column.decimals = if matches!(
             feature,
             Feature::Number {
@@ -318,7 +330,7 @@ impl Vocabulary {
     }
 
     /// What kind of number a date is; a book without the dimension `time` has none.
-    pub fn date_measure(&self, text: &Text, log: &mut Log) -> Option<Measure> {
+    pub fn date_measure(&self, text: &Text<'_>, log: &mut Log) -> Option<Measure> {
         let Some(dimension) = self.units.time() else {
             log.hint(
                 text,
@@ -334,10 +346,52 @@ impl Vocabulary {
     }
 }
 
+/// A vocabulary as its conditions are read: growing by the series words they use, or whole.
+pub(crate) enum Words<'a> {
+    Growing(&'a mut Vocabulary),
+    Whole(&'a Vocabulary),
+}
+
+impl Words<'_> {
+    pub fn again(&mut self) -> Words<'_> {
+        match self {
+            Words::Growing(words) => Words::Growing(words),
+            Words::Whole(words) => Words::Whole(words),
+        }
+    }
+
+    /// The column of a series word, made when first asked for.
+    pub fn feature(
+        &mut self,
+        series: ColumnId,
+        feature: Feature,
+        kind: Kind,
+        measure: Measure,
+    ) -> ColumnId {
+        match (self.known_feature(series, feature), self) {
+            (Some(id), _) => id,
+            (None, Words::Growing(words)) => words.new_feature(series, feature, kind, measure),
+            // Not met: a whole vocabulary has the series words of all its book's conditions.
+            (None, Words::Whole(_)) => series,
+        }
+    }
+}
+
+impl Deref for Words<'_> {
+    type Target = Vocabulary;
+
+    fn deref(&self) -> &Vocabulary {
+        match self {
+            Words::Growing(words) => words,
+            Words::Whole(words) => words,
+        }
+    }
+}
+
 /// A vocabulary that has every test of its conditions already.
 impl Opaque for &Vocabulary {
     fn column_of(&mut self, condition: &Condition) -> ColumnId {
-        let known = self.tests.get(&condition.text).copied();
+        let known = self.test_column(&condition.text);
         known.unwrap_or(ColumnId(0))
     }
 
@@ -352,26 +406,26 @@ impl Opaque for &Vocabulary {
 
 impl Opaque for Vocabulary {
     fn column_of(&mut self, condition: &Condition) -> ColumnId {
-        if let Some(id) = self.tests.get(&condition.text) {
-            return *id;
+        if let Some(id) = self.test_column(&condition.text) {
+            return id;
         }
         let id = ColumnId(self.columns.len() as u32);
-        let mut column = Column::new(&Text::default(), 0, Origin::Test(condition.clone()));
-        column.name = condition.text.clone();
+        let mut column = Column::new(&condition.text, 0, Origin::Test(condition.clone()));
         column.label = condition.text.clone();
         column.kind = Kind::Truth;
         column.range = Set::Choice(YES | NO);
         self.columns.push(column);
-        self.tests.insert(condition.text.clone(), id);
+        self.tests.insert(condition.text.clone(), id.0);
         id
     }
 
     fn order_of(&mut self, left: ColumnId, right: ColumnId) -> ColumnId {
-        if let Some(id) = self.orders.get(&(left, right)) {
-            return *id;
-        }
+        let place = match self.order_place(left, right) {
+            Ok(known) => return self.orders[known].2,
+            Err(place) => place,
+        };
         let id = ColumnId(self.columns.len() as u32);
-        let mut column = Column::new(&Text::default(), 0, Origin::Order { left, right });
+        let mut column = Column::new("", 0, Origin::Order { left, right });
         let (a, b) = (self.get(left), self.get(right));
         column.name = format!("{} against {}", a.name, b.name);
         column.label = format!("{} against {}", a.label, b.label);
@@ -384,7 +438,7 @@ impl Opaque for Vocabulary {
             .into();
         column.range = Set::Choice(LESS | EQUAL | MORE);
         self.columns.push(column);
-        self.orders.insert((left, right), id);
+        self.orders.insert(place, (left, right, id));
         id
     }
 

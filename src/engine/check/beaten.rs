@@ -24,7 +24,7 @@ fn make(book: &Book, index: usize, made: &mut Vec<Option<Condition>>) -> Conditi
         return known.clone();
     }
     let rule = &book.rules[index];
-    let mut parts = rule.conditions.clone();
+    let mut parts = rule.body(book).conditions.clone();
     if let Some(gate) = book.actions[rule.action as usize].gate {
         let needs = book.gates[gate as usize].needs.iter();
         parts.extend(needs.map(|need| match need.bars {
@@ -111,7 +111,7 @@ impl Check<'_> {
                 Answer::Undecided => {
                     self.undecided(
                         "always-beaten",
-                        &rule.text,
+                        rule.place,
                         &format!("whether `{}` can stand", rule.name),
                     );
                 }
@@ -146,7 +146,7 @@ impl Check<'_> {
                     self.add(
                         "always-beaten",
                         Severity::Mistake,
-                        &rule.text,
+                        rule.place,
                         message,
                         witness,
                     );

@@ -58,29 +58,29 @@ pub(super) fn narrowed(column: &Column, set: Set, allowed: Allowed) -> Option<Se
 
 /// Gives a fact these values; for a series, its latest reading.
 pub(super) fn give(facts: &mut Facts, id: ColumnId, set: Set) {
-    let Some(given) = facts.given.get_mut(&id) else {
+    let known = facts.change(id, |given| {
+        given.set = set;
+        given.typed.clear();
+        if let (Some(latest), Set::Number(values)) = (given.readings.last_mut(), set) {
+            latest.values = values;
+        }
+    });
+    if !known {
         facts.set(id, Given::new(set));
-        return;
-    };
-    given.set = set;
-    given.typed.clear();
-    if let (Some(latest), Set::Number(values)) = (given.readings.last_mut(), set) {
-        latest.values = values;
     }
 }
 
 /// Gives one reading of a series these values.
 pub(super) fn give_reading(facts: &mut Facts, id: ColumnId, index: usize, values: Interval) {
-    let Some(given) = facts.given.get_mut(&id) else {
-        return;
-    };
-    given.typed.clear();
-    if index + 1 == given.readings.len() {
-        given.set = Set::Number(values);
-    }
-    if let Some(reading) = given.readings.get_mut(index) {
-        reading.values = values;
-    }
+    facts.change(id, |given| {
+        given.typed.clear();
+        if index + 1 == given.readings.len() {
+            given.set = Set::Number(values);
+        }
+        if let Some(reading) = given.readings.get_mut(index) {
+            reading.values = values;
+        }
+    });
 }
 
 /// A history of a series: readings of these ages in days, oldest first, of any plausible value.
@@ -150,48 +150,60 @@ impl Book {
                 }
             }
         }
-        shapes.sort_by_key(Vec::len);
+        // Where a window holds no reading, what looks through it stays open: such histories come last.
+        let blind = |shape: &Vec<f64>| {
+            words.iter().any(|feature| match feature {
+                Feature::Number {
+                    word: SeriesWord::Highest | SeriesWord::Lowest,
+                    days,
+                } => shape.iter().all(|age| age > days),
+                _ => false,
+            })
+        };
+        shapes.sort_by_key(|shape| (blind(shape), shape.len()));
         shapes
     }
 }
 
-/// Enough readings before the latest for each series word to have one of its own. `late` moves those that a change is
+/// Enough readings before the latest for each series word to have some of its own. `late` moves those that a change is
 /// measured from out of the windows of the other words.
 fn shape(latest: f64, late: f64, words: &[Feature]) -> Vec<f64> {
     let mut ages = vec![latest];
-    let mut spare = 0.0;
+    // The windows of `highest` and `lowest`, and which of the two look through each.
+    let mut windows: Vec<(f64, SeriesWord)> = Vec::new();
     for feature in words {
-        match feature {
+        match *feature {
             Feature::ReadsZero { last } | Feature::ReadsPresent { last } => {
-                (1..*last).for_each(|n| ages.push(latest + f64::from(n)));
+                (1..last).for_each(|n| ages.push(latest + f64::from(n)));
             }
             Feature::Number {
                 word: SeriesWord::Change,
                 days,
-            } => ages.push(latest + libm::ceil(*days) + late),
-            Feature::Number {
-                word: SeriesWord::Highest | SeriesWord::Lowest,
-                ..
-            } => spare += 1.0,
-            Feature::Number {
-                word: SeriesWord::Age,
-                ..
-            } => {}
+            } => ages.push(latest + libm::ceil(days) + late),
+            Feature::Number { word, days } if word != SeriesWord::Age => windows.push((days, word)),
+            Feature::Number { .. } => {}
         }
     }
     ages.sort_by(f64::total_cmp);
     ages.dedup();
-    // Highest and lowest need readings besides those that the other words speak of.
-    let runs = ages.len() as f64;
-    if spare > 0.0 && runs > 1.0 || spare > 1.0 {
-        let mut age = latest + 1.0;
-        while spare > 0.0 && age < latest + 60.0 {
+    // Each window reaches further back than the next shorter one: what only it sees may be higher and lower than all
+    // that the other words speak of.
+    windows.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let mut newer = latest;
+    for at in 0..windows.len() {
+        let days = windows[at].0;
+        let looks = |wanted: SeriesWord| windows[at..].iter().any(|(_, word)| *word == wanted);
+        let mut wanted =
+            usize::from(looks(SeriesWord::Highest)) + usize::from(looks(SeriesWord::Lowest));
+        let mut age = libm::floor(days);
+        while wanted > 0 && age > newer {
             if !ages.contains(&age) {
                 ages.push(age);
-                spare -= 1.0;
+                wanted -= 1;
             }
-            age += 1.0;
+            age -= 1.0;
         }
+        newer = newer.max(libm::floor(days));
     }
     ages.sort_by(|a, b| b.total_cmp(a));
     ages
@@ -200,9 +212,9 @@ fn shape(latest: f64, late: f64, words: &[Feature]) -> Vec<f64> {
 /// Points for every fact of a box, each with the text it is typed as.
 pub(super) fn sample(book: &Book, facts: &Facts, lean: Lean) -> Option<Facts> {
     let mut points = Facts::default();
-    for (id, given) in &facts.given {
-        let column = book.words.get(*id);
-        points.set(*id, point(book, column, given, lean)?);
+    for (id, given) in facts.iter() {
+        let column = book.words.get(id);
+        points.set(id, point(book, column, given, lean)?);
     }
     Some(points)
 }

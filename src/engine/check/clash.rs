@@ -8,9 +8,8 @@ use super::{Answer, Check, Severity};
 
 /// Whether the normal forms of two rules leave a row that both could meet.
 fn may_meet(book: &Book, a: usize, b: usize) -> bool {
-    let (a, b) = (&book.rules[a].normal.rows, &book.rules[b].normal.rows);
-    a.iter()
-        .any(|row| b.iter().any(|other| met(row, other).is_some()))
+    let rows = |rule: usize| book.rules[rule].body(book).normal.rows.iter();
+    rows(a).any(|row| rows(b).any(|other| met(row, other).is_some()))
 }
 
 impl Check<'_> {
@@ -50,7 +49,7 @@ impl Check<'_> {
                     Answer::Undecided => {
                         let question =
                             format!("whether `{}` and `{}` can clash", first.name, second.name);
-                        self.undecided("clash", &first.text, &question);
+                        self.undecided("clash", first.place, &question);
                     }
                     Answer::Shown(facts) => {
                         let action = |rule: &super::super::book::rule::Rule| {
@@ -67,7 +66,7 @@ impl Check<'_> {
                         self.add(
                             "clash",
                             Severity::Mistake,
-                            &first.text,
+                            first.place,
                             message,
                             Some(witness),
                         );

@@ -196,7 +196,7 @@ impl<'q> Check<'q> {
         };
         let text = decision.place(&self.places, wanted.part.condition);
         coverage.gaps.push(Gap {
-            place: self.book.finding(&text, message, None),
+            place: self.book.finding(text, message, None),
             proposal,
         });
         false
@@ -258,7 +258,7 @@ impl<'q> Check<'q> {
         facts.sort_by_key(|(name, _)| listed_at(name));
         Proposal {
             block: format!("{} {}", decision.keyword, decision.name),
-            file: self.book.finding(decision.text, String::new(), None).file,
+            file: self.book.finding(decision.at, String::new(), None).file,
             facts: listed(&facts),
             shows,
         }

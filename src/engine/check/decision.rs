@@ -4,8 +4,8 @@ use std::collections::BTreeSet;
 
 use super::super::book::Book;
 use super::super::book::rule::Case;
-use super::super::book::text::Text;
 use super::super::book::vocabulary::{Derivation, Origin};
+use super::super::diagnostic::Mark;
 use super::super::eval::Evaluation;
 use super::super::expr::compile::{ColumnId, Condition, Test};
 use super::super::facts::Facts;
@@ -26,7 +26,7 @@ pub(super) struct Decision<'q> {
     pub owner: Owner,
     pub keyword: &'static str,
     pub name: &'q str,
-    pub text: &'q Text,
+    pub at: Mark,
     /// All of these must hold.
     pub conditions: Vec<&'q Condition>,
     /// What else must be so for the cases to show it: for a need, the other needs.
@@ -61,10 +61,10 @@ pub(super) fn decisions(book: &Book) -> Vec<Decision<'_>> {
         owner: Owner::Rule(index),
         keyword: "rule",
         name: &rule.name,
-        text: &rule.text,
-        conditions: rule.conditions.iter().collect(),
+        at: rule.place,
+        conditions: rule.body(book).conditions.iter().collect(),
         beside: Vec::new(),
-        cases: &rule.cases,
+        cases: &rule.body(book).cases,
     });
     let gates = book.gates.iter().enumerate();
     let needs = gates.flat_map(|(number, gate)| {
@@ -78,12 +78,12 @@ pub(super) fn decisions(book: &Book) -> Vec<Decision<'_>> {
                 owner: Owner::Need(number, index),
                 keyword: "gate",
                 name: &gate.name,
-                text: &gate.text,
+                at: gate.place,
                 conditions: vec![&gate.needs[index].condition],
                 beside: others
                     .map(|(_, need)| Goal::Is(&need.condition, !need.bars))
                     .collect(),
-                cases: &gate.cases,
+                cases: gate.cases(book),
             }
         })
     });
@@ -93,10 +93,10 @@ pub(super) fn decisions(book: &Book) -> Vec<Decision<'_>> {
             owner: Owner::Truth(ColumnId(index as u32)),
             keyword: "derive",
             name: &column.name,
-            text: &column.place,
+            at: column.place,
             conditions: vec![condition],
             beside: Vec::new(),
-            cases: &column.cases,
+            cases: column.cases(book),
         }),
         _ => None,
     });
@@ -175,8 +175,8 @@ impl<'q> Decision<'q> {
         named
     }
 
-    pub fn place(&self, places: &Places, condition: &Condition) -> Text {
-        places.condition(self.keyword, self.name, condition, self.text)
+    pub fn place(&self, places: &Places<'_>, condition: &Condition) -> Mark {
+        places.condition(self.keyword, self.name, condition, self.at)
     }
 }
 

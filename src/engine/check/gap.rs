@@ -36,7 +36,7 @@ impl<'q> Check<'q> {
             Answer::Undecided => {
                 self.undecided(
                     "table-gap",
-                    &column.place,
+                    column.place,
                     &format!("whether `{}` has a gap", column.name),
                 );
             }
@@ -50,7 +50,7 @@ impl<'q> Check<'q> {
                 self.add(
                     "table-gap",
                     Severity::Mistake,
-                    &column.place,
+                    column.place,
                     message,
                     Some(witness),
                 );
@@ -67,13 +67,13 @@ impl<'q> Check<'q> {
                     self.add(
                         "never-holds",
                         Severity::Mistake,
-                        &row.text,
+                        row.place,
                         "nothing ever fits this row".into(),
                         None,
                     );
                 }
                 Answer::Undecided => {
-                    self.undecided("never-holds", &row.text, "whether anything fits this row")
+                    self.undecided("never-holds", row.place, "whether anything fits this row")
                 }
             }
         }
@@ -97,7 +97,7 @@ impl<'q> Check<'q> {
                     Answer::Undecided => {
                         self.undecided(
                             "table-overlap",
-                            &second.text,
+                            second.place,
                             "whether this row overlaps one above it",
                         );
                     }
@@ -105,13 +105,13 @@ impl<'q> Check<'q> {
                         let witness = self.table_witness(id, &facts);
                         let message = format!(
                             "this row and `{}` both fit, and differ: {}",
-                            first.text.value,
+                            first.words,
                             witness::listed(&witness.facts)
                         );
                         self.add(
                             "table-overlap",
                             Severity::Mistake,
-                            &second.text,
+                            second.place,
                             message,
                             Some(witness),
                         );

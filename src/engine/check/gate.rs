@@ -16,7 +16,7 @@ pub(super) fn open(book: &Book, gate: usize) -> Vec<Goal<'_>> {
 
 /// That a rule holds.
 pub(super) fn holds(book: &Book, rule: usize) -> Vec<Goal<'_>> {
-    let conditions = book.rules[rule].conditions.iter();
+    let conditions = book.rules[rule].body(book).conditions.iter();
     conditions
         .map(|condition| Goal::Is(condition, true))
         .collect()
@@ -50,7 +50,7 @@ impl<'q> Check<'q> {
                     self.add(
                         "gate-always-shut",
                         Severity::Mistake,
-                        &rule.text,
+                        rule.place,
                         message,
                         witness,
                     );
@@ -61,7 +61,7 @@ impl<'q> Check<'q> {
                         "whether `{}` can hold while the gate `{name}` is open",
                         rule.name
                     );
-                    self.undecided("gate-always-shut", &rule.text, &question);
+                    self.undecided("gate-always-shut", rule.place, &question);
                     continue;
                 }
                 Answer::Shown(_) => {}
@@ -74,7 +74,7 @@ impl<'q> Check<'q> {
                 self.add(
                     "gate-can-be-shut",
                     Severity::Warning,
-                    &rule.text,
+                    rule.place,
                     message,
                     Some(witness),
                 );

@@ -3,9 +3,11 @@
 use super::super::book::Book;
 use super::super::book::vocabulary::{Cell, Derivation, Origin};
 use super::super::eval::Evaluation;
-use super::super::expr::compile::{ColumnId, Condition, Test, Value};
+use super::super::expr::ast::SeriesWord;
+use super::super::expr::compile::{ColumnId, Condition, Feature, Test, Value};
+use super::super::facts::{Reading, of_last_days, within_days};
 use super::super::normal::{Allowed, mirrored, plain, side};
-use super::super::set::{NO, Verdict, YES};
+use super::super::set::{NO, Set, Verdict, YES};
 
 /// Something that must be so.
 #[derive(Debug, Clone)]
@@ -16,6 +18,8 @@ pub(super) enum Goal<'q> {
     In(ColumnId, Allowed, bool),
     /// A row of a table fits, or does not.
     Row(ColumnId, usize, bool),
+    /// One reading of a series lies in these numbers, which have an end on one side only.
+    Reading(ColumnId, usize, Allowed),
     /// At least one of these.
     OneOf(Vec<Goal<'q>>),
 }
@@ -30,6 +34,8 @@ pub(super) enum Step<'q> {
     Either(Vec<Goal<'q>>),
     /// The given fact must lie in these values.
     Narrow(ColumnId, Allowed),
+    /// The reading of a series must lie in these values.
+    NarrowReading(ColumnId, usize, Allowed),
     /// Only smaller boxes can tell.
     Open,
 }
@@ -63,6 +69,12 @@ impl<'q> Goal<'q> {
                 Origin::Table(table) => (run.row(table, &table.rows[*row]), *wanted),
                 _ => (Verdict::Fails, *wanted),
             },
+            Goal::Reading(series, place, allowed) => {
+                let readings = run.facts.get(*series).map(|given| &given.readings);
+                let reading = readings.and_then(|readings| readings.get(*place));
+                let verdict = |reading: &Reading| allowed.verdict(Set::Number(reading.values));
+                (reading.map_or(Verdict::Open, verdict), true)
+            }
             Goal::OneOf(goals) => {
                 let each = goals.iter().map(|goal| goal.verdict(run));
                 (each.fold(Verdict::Fails, Verdict::or), true)
@@ -77,6 +89,10 @@ impl<'q> Goal<'q> {
             Goal::Is(condition, wanted) => vec![Goal::Is(condition, !wanted)],
             Goal::In(id, allowed, wanted) => vec![Goal::In(*id, *allowed, !wanted)],
             Goal::Row(id, row, wanted) => vec![Goal::Row(*id, *row, !wanted)],
+            Goal::Reading(series, place, allowed) => {
+                let other = |allowed| Goal::Reading(*series, *place, allowed);
+                other_side(*allowed).map(other).into_iter().collect()
+            }
             Goal::OneOf(goals) => goals.iter().flat_map(Goal::negated).collect(),
         }
     }
@@ -85,7 +101,7 @@ impl<'q> Goal<'q> {
     pub fn columns(&self, book: &Book, visit: &mut impl FnMut(ColumnId)) {
         match self {
             Goal::Is(condition, _) => condition.columns(visit),
-            Goal::In(id, ..) => visit(*id),
+            Goal::In(id, ..) | Goal::Reading(id, ..) => visit(*id),
             Goal::Row(id, ..) => {
                 if let Origin::Table(table) = &book.words.get(*id).origin {
                     table.by.iter().for_each(|by| visit(*by));
@@ -113,6 +129,7 @@ impl<'q> Goal<'q> {
                     Step::Either(cells)
                 }
             }
+            Goal::Reading(series, place, allowed) => Step::NarrowReading(*series, *place, *allowed),
             Goal::OneOf(goals) => Step::Either(goals.clone()),
         }
     }
@@ -183,7 +200,109 @@ fn of_column<'q>(id: ColumnId, allowed: Allowed, book: &'q Book, run: &Evaluatio
             let rows = (0..table.rows.len()).filter(fits);
             Step::Either(rows.map(|row| Goal::Row(id, row, true)).collect())
         }
+        Origin::Feature { series, feature } => of_feature(*series, *feature, allowed, run),
         _ => Step::Open,
+    }
+}
+
+/// What a series word says must lie in these values: taken apart into its readings, once their days are settled.
+fn of_feature<'q>(
+    series: ColumnId,
+    feature: Feature,
+    allowed: Allowed,
+    run: &Evaluation<'_>,
+) -> Step<'q> {
+    let Some(given) = run.facts.get(series) else {
+        return Step::Open;
+    };
+    // Readings on these days leave it open, whatever they are.
+    if feature.speaks_of_today() && run.is_stale(run.book.words.get(series), given) {
+        return Step::Never;
+    }
+    let each = |places: &[usize], allowed: Allowed| -> Vec<Goal<'q>> {
+        let goal = |place: &usize| Goal::Reading(series, *place, allowed);
+        places.iter().map(goal).collect()
+    };
+    match (feature, allowed) {
+        (
+            Feature::ReadsZero { last } | Feature::ReadsPresent { last },
+            Allowed::Options(wanted @ (YES | NO)),
+        ) => {
+            let places: Vec<usize> = of_last_days(&given.readings, last).collect();
+            let Some(mark) = given.readings.last().and_then(|reading| reading.mark) else {
+                return Step::Never;
+            };
+            let zero = matches!(feature, Feature::ReadsZero { .. }) == (wanted == YES);
+            let allowed = if zero {
+                below(mark, true)
+            } else {
+                above(mark, false)
+            };
+            match wanted {
+                YES if places.len() < last as usize => Step::Never,
+                YES => Step::All(each(&places, allowed)),
+                _ => Step::Either(each(&places, allowed)),
+            }
+        }
+        (
+            Feature::Number {
+                word: word @ (SeriesWord::Highest | SeriesWord::Lowest),
+                days,
+            },
+            Allowed::Numbers {
+                low,
+                low_open,
+                high,
+                high_open,
+            },
+        ) => {
+            let places: Vec<usize> = within_days(&given.readings, run.today, days).collect();
+            if places.is_empty() {
+                return Step::Never;
+            }
+            let up_to = high.is_finite().then(|| below(high, high_open));
+            let from = low.is_finite().then(|| above(low, low_open));
+            let (all, some) = match word {
+                SeriesWord::Highest => (up_to, from),
+                _ => (from, up_to),
+            };
+            let mut goals: Vec<Goal<'q>> =
+                all.into_iter().flat_map(|all| each(&places, all)).collect();
+            goals.extend(some.map(|some| Goal::OneOf(each(&places, some))));
+            Step::All(goals)
+        }
+        _ => Step::Open,
+    }
+}
+
+/// The numbers up to an end.
+fn below(high: f64, high_open: bool) -> Allowed {
+    Allowed::Numbers {
+        low: f64::NEG_INFINITY,
+        low_open: false,
+        high,
+        high_open,
+    }
+}
+
+/// The numbers from an end on.
+fn above(low: f64, low_open: bool) -> Allowed {
+    Allowed::Numbers {
+        low,
+        low_open,
+        high: f64::INFINITY,
+        high_open: false,
+    }
+}
+
+/// The numbers beyond the one end of these.
+fn other_side(allowed: Allowed) -> Option<Allowed> {
+    match allowed {
+        Allowed::Numbers {
+            high, high_open, ..
+        } if high.is_finite() => Some(above(high, !high_open)),
+        Allowed::Numbers { low, low_open, .. } if low.is_finite() => Some(below(low, !low_open)),
+        _ => None,
     }
 }
 
@@ -206,26 +325,10 @@ fn outside<'q>(id: ColumnId, allowed: Allowed, options: u128) -> Vec<Goal<'q>> {
             high,
             high_open,
         } => {
-            let below = Allowed::Numbers {
-                low: f64::NEG_INFINITY,
-                low_open: false,
-                high: low,
-                high_open: !low_open,
-            };
-            let above = Allowed::Numbers {
-                low: high,
-                low_open: !high_open,
-                high: f64::INFINITY,
-                high_open: false,
-            };
-            let mut goals = Vec::new();
-            if low.is_finite() {
-                goals.push(Goal::In(id, below, true));
-            }
-            if high.is_finite() {
-                goals.push(Goal::In(id, above, true));
-            }
-            goals
+            let under = low.is_finite().then(|| below(low, !low_open));
+            let over = high.is_finite().then(|| above(high, !high_open));
+            let goal = |allowed| Goal::In(id, allowed, true);
+            under.into_iter().chain(over).map(goal).collect()
         }
         Allowed::Options(mask) => {
             let rest = options & !mask;

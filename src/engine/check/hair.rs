@@ -1,5 +1,6 @@
 //! Neighbouring tiers of one quantity that leave a single value between them, or share one.
 
+use super::super::book::rule::Rule;
 use super::super::expr::compile::ColumnId;
 use super::super::normal::{Allowed, Row, allowed_of};
 use super::super::set::Verdict;
@@ -13,10 +14,11 @@ enum Seam {
     Shared,
 }
 
-impl Check<'_> {
+impl<'q> Check<'q> {
     /// Pairs of rules that are alike but for one quantity, of which one stops where the other starts.
     pub(super) fn hairs(&mut self) {
-        let rules = &self.book.rules;
+        let book = self.book;
+        let rules = &book.rules;
         let mut found = Vec::new();
         for (a, below) in rules.iter().enumerate() {
             for (b, above) in rules.iter().enumerate() {
@@ -24,11 +26,8 @@ impl Check<'_> {
                 if a == b || silent {
                     continue;
                 }
-                let pairs = below
-                    .normal
-                    .rows
-                    .iter()
-                    .flat_map(|x| above.normal.rows.iter().map(move |y| (x, y)));
+                let rows = |rule: &'q Rule| rule.body(book).normal.rows.iter();
+                let pairs = rows(below).flat_map(|x| rows(above).map(move |y| (x, y)));
                 for (x, y) in pairs {
                     if let Some((column, at, seam)) = seam(x, y) {
                         found.push((a, b, column, at, seam));
@@ -50,7 +49,7 @@ impl Check<'_> {
             high_open: false,
         };
         let rest = |rule: usize| {
-            let rows = book.rules[rule].normal.rows.iter();
+            let rows = book.rules[rule].body(book).normal.rows.iter();
             let own = rows.filter(move |row| touches(row, column, at));
             own.take(1).flatten().filter(move |(id, _)| *id != column)
         };
@@ -93,7 +92,7 @@ impl Check<'_> {
             ),
         };
         let witness = self.rules_witness(&facts, &[a, b]);
-        self.add(kind, Severity::Warning, &above.text, message, Some(witness));
+        self.add(kind, Severity::Warning, above.place, message, Some(witness));
     }
 }
 

@@ -38,9 +38,8 @@ use serde::Serialize;
 
 use super::book::Book;
 use super::book::case::CASE_TODAY;
-use super::book::text::Text;
 use super::book::vocabulary::Origin;
-use super::diagnostic::Diagnostic;
+use super::diagnostic::{Diagnostic, Mark};
 use super::eval::Evaluation;
 use super::expr::compile::ColumnId;
 use super::facts::Facts;
@@ -192,7 +191,7 @@ impl Book {
 struct Check<'q> {
     book: &'q Book,
     search: Search<'q>,
-    places: Places,
+    places: Places<'q>,
     decisions: Vec<Decision<'q>>,
     findings: Vec<Finding>,
     /// Decisions, by their number, that are withdrawn, or have a finding that makes others moot.
@@ -258,7 +257,7 @@ impl<'q> Check<'q> {
             if day.is_some_and(|given| given.set != Set::Number(Interval::point(CASE_TODAY))) {
                 continue;
             }
-            known.given.retain(|id, _| !own.contains(id));
+            own.iter().for_each(|id| known.remove(*id));
             if let Answer::Shown(facts) = self.ask_beside(goals, &free, &known, confirm) {
                 return Answer::Shown(facts);
             }
@@ -270,21 +269,21 @@ impl<'q> Check<'q> {
         &mut self,
         kind: &'static str,
         severity: Severity,
-        text: &Text,
+        at: Mark,
         message: String,
         witness: Option<Witness>,
     ) {
         self.findings.push(Finding {
             kind,
             severity,
-            place: self.book.finding(text, message, None),
+            place: self.book.finding(at, message, None),
             witness,
         });
     }
 
-    fn undecided(&mut self, kind: &'static str, text: &Text, question: &str) {
+    fn undecided(&mut self, kind: &'static str, at: Mark, question: &str) {
         let message = format!("{question}: undecided within the budget");
-        self.add(kind, Severity::Undecided, text, message, None);
+        self.add(kind, Severity::Undecided, at, message, None);
     }
 
     /// A witness with one case for each of some blocks that are rules.

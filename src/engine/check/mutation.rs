@@ -165,11 +165,11 @@ impl<'q> Check<'q> {
         }
         let (equivalent, facts) = self.told_apart(decision, top, &mutant.condition);
         mutation.equivalent += usize::from(equivalent);
-        let text = decision.place(&self.places, decision.conditions[top]);
+        let at = decision.place(&self.places, decision.conditions[top]);
         let message = format!("no case of `{}` notices: {}", decision.name, mutant.change);
         let proposal = facts.map(|facts| self.proposal(decision, &facts, message.clone()));
         mutation.survivors.push(Survivor {
-            place: self.book.finding(&text, message, None),
+            place: self.book.finding(at, message, None),
             equivalent,
             proposal,
         });

@@ -3,60 +3,53 @@
 use std::collections::BTreeMap;
 
 use super::super::book::Book;
-use super::super::book::text::{Block, Log, Text, blocks};
+use super::super::book::text::{Block, Field, Log, Text, blocks, starts};
+use super::super::diagnostic::Mark;
 use super::super::expr::compile::Condition;
 
 /// The blocks of a book, read again for the places of their fields.
-pub(super) struct Places {
-    blocks: BTreeMap<(String, String), Block>,
+pub(super) struct Places<'q> {
+    blocks: BTreeMap<(String, String), Block<'q>>,
 }
 
 /// Fields that hold conditions.
 const CONDITIONS: [&str; 7] = ["during", "when", "and", "unless", "needs", "bars", "is"];
 
-impl Places {
-    pub fn of(book: &Book) -> Places {
+impl<'q> Places<'q> {
+    pub fn of(book: &'q Book) -> Places<'q> {
         let mut found = BTreeMap::new();
-        for (number, file) in book.files.iter().enumerate() {
-            for block in blocks(number as u32, &file.text, &mut Log::default()) {
+        for (file, start) in book.files.iter().zip(starts(&book.files)) {
+            for block in blocks(start, &file.text, &mut Log::default()) {
                 // Where an overlay replaces a rule, its words count.
-                let keyword = match block.keyword.value.as_str() {
+                let keyword = match &*block.keyword.value {
                     "replace" => "rule",
                     keyword => keyword,
                 };
-                found.insert((keyword.to_owned(), block.name.value.clone()), block);
+                found.insert((keyword.to_owned(), block.name.value.to_string()), block);
             }
         }
         Places { blocks: found }
     }
 
-    pub fn blocks(&self) -> impl Iterator<Item = &Block> {
+    pub fn blocks(&self) -> impl Iterator<Item = &Block<'q>> {
         self.blocks.values()
     }
 
-    pub fn block(&self, keyword: &str, name: &str) -> Option<&Block> {
+    pub fn block(&self, keyword: &str, name: &str) -> Option<&Block<'q>> {
         self.blocks.get(&(keyword.to_owned(), name.to_owned()))
     }
 
     /// The place of a condition within a block, or of the block's name.
-    pub fn condition(
-        &self,
-        keyword: &str,
-        name: &str,
-        condition: &Condition,
-        whole: &Text,
-    ) -> Text {
+    pub fn condition(&self, keyword: &str, name: &str, condition: &Condition, whole: Mark) -> Mark {
         let block = self.block(keyword, name);
         let fields = block.into_iter().flat_map(|block| &block.fields);
-        let holds = |field: &&super::super::book::text::Field| {
-            CONDITIONS.contains(&field.keyword.value.as_str())
-        };
+        let holds = |field: &&Field<'_>| CONDITIONS.contains(&&*field.keyword.value);
         for field in fields.filter(holds) {
             if let Some(part) = part(field, &condition.text) {
-                return part;
+                return part.mark();
             }
         }
-        whole.clone()
+        whole
     }
 
     /// The facts that a block's cases take as known, as they are written: name and value.
@@ -70,16 +63,16 @@ impl Places {
         facts
             .map(|fact| {
                 let (name, value) = fact.first_word();
-                (name.value, value.value)
+                (name.value.into_owned(), value.value.into_owned())
             })
             .collect()
     }
 }
 
-fn part(field: &super::super::book::text::Field, words: &str) -> Option<Text> {
+fn part<'a>(field: &Field<'a>, words: &str) -> Option<Text<'a>> {
     let text = &field.text;
-    let written = match field.keyword.value.as_str() {
-        "during" => words.ends_with(&text.value).then_some(text.value.as_str()),
+    let written = match &*field.keyword.value {
+        "during" => words.ends_with(&*text.value).then_some(&*text.value),
         "unless" => words
             .strip_prefix("not (")
             .and_then(|inner| inner.strip_suffix(')')),

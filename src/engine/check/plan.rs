@@ -10,7 +10,7 @@ use super::super::book::vocabulary::{Derivation, Origin};
 use super::super::eval::Evaluation;
 use super::super::expr::ast::SeriesWord;
 use super::super::expr::compile::{ColumnId, Condition, Feature, Test, Value};
-use super::super::facts::{Facts, Given};
+use super::super::facts::{Facts, Given, within_days};
 use super::super::set::{Interval, Set};
 use super::goal::Goal;
 use super::search::Search;
@@ -121,8 +121,20 @@ impl<'q> Search<'q> {
             }
         } else if let Origin::Feature { series, feature } = column.origin {
             let known = run.facts.get(series);
-            let old = known.is_some_and(|given| run.is_stale(self.book.words.get(series), given));
-            if !(old && feature.speaks_of_today()) {
+            let old = |given: &Given| {
+                feature.speaks_of_today() && run.is_stale(self.book.words.get(series), given)
+            };
+            // Where no reading is recent enough, none makes a difference.
+            let blind = |given: &Given| match feature {
+                Feature::Number {
+                    word: SeriesWord::Highest | SeriesWord::Lowest,
+                    days,
+                } => within_days(&given.readings, run.today, days)
+                    .next()
+                    .is_none(),
+                _ => false,
+            };
+            if !known.is_some_and(|given| old(given) || blind(given)) {
                 found.insert(series);
             }
         } else if column.is_given() || free.contains(&id) {
@@ -137,7 +149,8 @@ impl<'q> Search<'q> {
 
 /// Every condition of rules, needs and derived truths.
 pub(super) fn every_condition(book: &Book) -> Vec<&Condition> {
-    let rules = book.rules.iter().flat_map(|rule| &rule.conditions);
+    let rules = book.rules.iter();
+    let rules = rules.flat_map(|rule| &rule.body(book).conditions);
     let needs = book.gates.iter().flat_map(|gate| &gate.needs);
     let truths = book
         .words

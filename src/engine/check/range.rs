@@ -26,17 +26,17 @@ impl Check<'_> {
                     verdict => verdict == Verdict::Holds,
                 };
                 let word = if always { "always" } else { "never" };
-                let text = decision.place(&self.places, part.condition);
+                let at = decision.place(&self.places, part.condition);
                 let message = format!(
                     "`{}` {word} holds: its threshold lies outside the plausible range",
                     part.condition.text
                 );
-                found.push((index, text, message));
+                found.push((index, at, message));
             }
         }
-        for (index, text, message) in found {
+        for (index, at, message) in found {
             self.silent.insert(index);
-            self.add("outside-range", Severity::Mistake, &text, message, None);
+            self.add("outside-range", Severity::Mistake, at, message, None);
         }
     }
 }

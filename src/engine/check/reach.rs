@@ -2,6 +2,7 @@
 
 use std::collections::BTreeSet;
 
+use super::super::diagnostic::Mark;
 use super::super::expr::compile::ColumnId;
 use super::super::set::Verdict;
 use super::decision::{Decision, Joint, Owner, Part};
@@ -65,16 +66,16 @@ impl<'q> Check<'q> {
                 self.silent.insert(number);
             }
             for (kind, severity, text, message, witness) in found {
-                self.add(kind, severity, &text, message, witness);
+                self.add(kind, severity, text, message, witness);
             }
         }
         self.gates_open();
     }
 
-    fn own_place(&self, decision: &Decision<'q>) -> super::Text {
+    fn own_place(&self, decision: &Decision<'q>) -> Mark {
         match decision.owner {
             Owner::Need(..) => decision.place(&self.places, decision.conditions[0]),
-            _ => decision.text.clone(),
+            _ => decision.at,
         }
     }
 
@@ -231,12 +232,12 @@ impl<'q> Check<'q> {
                         "the gate `{}` can never open: its needs contradict one another",
                         gate.name
                     );
-                    self.add("never-holds", Severity::Mistake, &gate.text, message, None);
+                    self.add("never-holds", Severity::Mistake, gate.place, message, None);
                 }
                 Answer::Undecided => {
                     self.undecided(
                         "never-holds",
-                        &gate.text,
+                        gate.place,
                         &format!("whether the gate `{}` can open", gate.name),
                     );
                 }

@@ -93,7 +93,7 @@ impl<'q> Search<'q> {
             goals: goals.to_vec(),
         }];
         // Beside known facts little is left to settle.
-        let budget = if known.given.is_empty() {
+        let budget = if known.is_empty() {
             self.budget
         } else {
             self.budget.min(BESIDE)
@@ -186,6 +186,12 @@ impl<'q> Search<'q> {
                     let set = facts.get(id)?.set;
                     let set = boxes::narrowed(self.book.words.get(id), set, allowed)?;
                     boxes::give(facts, id, set);
+                }
+                Step::NarrowReading(id, place, allowed) => {
+                    let facts = narrowed.get_or_insert_with(|| run.facts.clone());
+                    let values = facts.get(id)?.readings.get(place)?.values;
+                    let values = values.meet(boxes::closed(allowed)?)?;
+                    boxes::give_reading(facts, id, place, values);
                 }
                 Step::Either(mut goals) => {
                     goals.retain(|goal| goal.verdict(run) != Verdict::Fails);
@@ -396,11 +402,11 @@ impl<'q> Search<'q> {
         if !agrees(&facts) {
             return None;
         }
-        let ids: Vec<ColumnId> = facts.given.keys().copied().collect();
+        let ids: Vec<ColumnId> = facts.iter().map(|(id, _)| id).collect();
         let mut least = facts;
         for id in ids.into_iter().filter(|id| Some(*id) != self.book.today) {
             let mut fewer = least.clone();
-            fewer.given.remove(&id);
+            fewer.remove(id);
             if agrees(&fewer) {
                 least = fewer;
                 continue;

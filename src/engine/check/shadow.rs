@@ -33,7 +33,7 @@ impl Check<'_> {
                             "whether `{}` ever holds without `{}`, which advises the same",
                             inner.name, outer.name
                         );
-                        self.undecided("shadowed", &inner.text, &question);
+                        self.undecided("shadowed", inner.place, &question);
                         continue;
                     }
                 }
@@ -42,7 +42,7 @@ impl Check<'_> {
                 if twins && a > b {
                     continue;
                 }
-                let at = if twins { &outer.text } else { &inner.text };
+                let at = if twins { outer.place } else { inner.place };
                 let (kind, message) = match twins {
                     true => (
                         "duplicate",

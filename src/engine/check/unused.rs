@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use super::super::book::message::{Message, Part};
 use super::super::book::order::rests_on;
-use super::super::book::text::Text;
+use super::super::diagnostic::Mark;
 use super::super::expr::compile::ColumnId;
 use super::place::Places;
 use super::{Check, Severity};
@@ -15,21 +15,16 @@ impl Check<'_> {
     pub(super) fn unused(&mut self, read_by_host: &[&str]) {
         let used = self.used_columns(read_by_host);
         let columns = self.book.words.columns.iter().enumerate();
-        let idle: Vec<(Text, String)> = columns
+        let idle: Vec<(Mark, String)> = columns
             .filter(|(index, column)| {
                 !used.contains(&ColumnId(*index as u32))
                     && self.book.words.find(&column.name).is_some()
             })
-            .map(|(_, column)| {
-                (
-                    column.place.clone(),
-                    format!("nothing uses `{}`", column.name),
-                )
-            })
+            .map(|(_, column)| (column.place, format!("nothing uses `{}`", column.name)))
             .collect();
         let named = self.idle_names(read_by_host);
-        for (text, message) in idle.into_iter().chain(named) {
-            self.add("unused", Severity::Warning, &text, message, None);
+        for (at, message) in idle.into_iter().chain(named) {
+            self.add("unused", Severity::Warning, at, message, None);
         }
     }
 
@@ -43,6 +38,7 @@ impl Check<'_> {
         let arguments = book.words.functions.iter().flat_map(|f| f.arguments);
         open.extend(arguments.filter_map(|argument| book.words.find(argument.table)));
         for rule in &book.rules {
+            let rule = rule.body(book);
             rule.conditions
                 .iter()
                 .for_each(|c| c.columns(&mut |id| open.push(id)));
@@ -67,7 +63,7 @@ impl Check<'_> {
     }
 
     /// Sources, cautions and actions that nothing names.
-    fn idle_names(&self, read_by_host: &[&str]) -> Vec<(Text, String)> {
+    fn idle_names(&self, read_by_host: &[&str]) -> Vec<(Mark, String)> {
         let book = self.book;
         let mut sources = named(&self.places, "source");
         sources.extend(
@@ -82,20 +78,20 @@ impl Check<'_> {
         let advised: BTreeSet<u32> = book.rules.iter().map(|rule| rule.action).collect();
         let mut idle = Vec::new();
         for block in self.places.blocks() {
-            let name = &block.name.value;
-            let idles = match block.keyword.value.as_str() {
+            let name = &*block.name.value;
+            let idles = match &*block.keyword.value {
                 "source" => !sources.contains(name),
                 "caution" => !cautions.contains(name),
                 "action" => book.actions.iter().enumerate().any(|(index, action)| {
-                    action.name == *name
+                    action.name == name
                         && action.gate.is_none()
                         && !advised.contains(&(index as u32))
                 }),
                 _ => false,
             };
-            if idles && !read_by_host.contains(&name.as_str()) {
+            if idles && !read_by_host.contains(&name) {
                 idle.push((
-                    block.name.clone(),
+                    block.name.mark(),
                     format!("nothing uses the {} `{name}`", block.keyword.value),
                 ));
             }
@@ -105,11 +101,11 @@ impl Check<'_> {
 }
 
 /// The names that fields of this keyword give, each up to a comma.
-fn named(places: &Places, keyword: &str) -> BTreeSet<String> {
+fn named(places: &Places<'_>, keyword: &str) -> BTreeSet<String> {
     let fields = places.blocks().flat_map(|block| block.fields(keyword));
     fields
         .flat_map(|field| field.text.split(","))
-        .map(|name| name.value)
+        .map(|name| name.value.into_owned())
         .collect()
 }
 

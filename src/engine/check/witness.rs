@@ -32,12 +32,9 @@ pub struct WitnessCase {
 
 /// The facts of a point but the day, which every case has.
 pub(super) fn facts(book: &Book, point: &Facts) -> Vec<(String, String)> {
-    let given = point
-        .given
-        .iter()
-        .filter(|(id, _)| Some(**id) != book.today);
+    let given = point.iter().filter(|(id, _)| Some(*id) != book.today);
     given
-        .map(|(id, given)| (book.words.get(*id).name.clone(), given.typed.clone()))
+        .map(|(id, given)| (book.words.get(id).name.clone(), given.typed.clone()))
         .collect()
 }
 
@@ -55,7 +52,7 @@ impl Witness {
         keyword: &str,
         name: &str,
         expect: &str,
-        places: &Places,
+        places: &Places<'_>,
         run: &Evaluation<'_>,
     ) -> Witness {
         let mut facts = self.facts.clone();

@@ -3,8 +3,8 @@
 use super::super::unit::UnitId;
 
 #[derive(Debug, Clone)]
-pub(crate) struct Expr {
-    pub node: Node,
+pub(crate) struct Expr<'a> {
+    pub node: Node<'a>,
     pub from: usize,
     pub to: usize,
 }
@@ -33,61 +33,61 @@ pub(crate) enum SeriesWord {
     Age,
 }
 
-#[derive(Debug, Clone)]
-pub(crate) struct Name {
-    pub value: String,
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Name<'a> {
+    pub value: &'a str,
     pub from: usize,
     pub to: usize,
 }
 
 #[derive(Debug, Clone)]
-pub(crate) enum Node {
+pub(crate) enum Node<'a> {
     Number {
         value: f64,
         unit: Option<UnitId>,
     },
     Date(f64),
-    Name(String),
+    Name(&'a str),
     Call {
-        name: Name,
-        arguments: Vec<Expr>,
+        name: Name<'a>,
+        arguments: Vec<Expr<'a>>,
     },
-    Negate(Box<Expr>),
+    Negate(Box<Expr<'a>>),
     Arithmetic {
         operator: Operator,
-        left: Box<Expr>,
-        right: Box<Expr>,
+        left: Box<Expr<'a>>,
+        right: Box<Expr<'a>>,
     },
     Compare {
         relation: Relation,
-        left: Box<Expr>,
-        right: Box<Expr>,
+        left: Box<Expr<'a>>,
+        right: Box<Expr<'a>>,
     },
     Within {
-        value: Box<Expr>,
-        low: Box<Expr>,
-        high: Box<Expr>,
+        value: Box<Expr<'a>>,
+        low: Box<Expr<'a>>,
+        high: Box<Expr<'a>>,
     },
     IsOneOf {
-        fact: Name,
-        options: Vec<Name>,
+        fact: Name<'a>,
+        options: Vec<Name<'a>>,
         negated: bool,
     },
     Includes {
-        fact: Name,
-        option: Name,
+        fact: Name<'a>,
+        option: Name<'a>,
     },
     Reads {
-        fact: Name,
+        fact: Name<'a>,
         zero: bool,
         last: u32,
     },
     Series {
         word: SeriesWord,
-        fact: Name,
-        window: Option<Box<Expr>>,
+        fact: Name<'a>,
+        window: Option<Box<Expr<'a>>>,
     },
-    And(Vec<Expr>),
-    Or(Vec<Expr>),
-    Not(Box<Expr>),
+    And(Vec<Expr<'a>>),
+    Or(Vec<Expr<'a>>),
+    Not(Box<Expr<'a>>),
 }

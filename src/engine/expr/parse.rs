@@ -1,6 +1,7 @@
 //! From words and signs to a condition.
 
 use super::super::book::text::{Log, Text};
+use super::super::diagnostic::Mark;
 use super::super::limit;
 use super::super::unit::Units;
 use super::ast::{Expr, Name, Node, Operator, Relation, SeriesWord};
@@ -13,7 +14,7 @@ pub(crate) const RESERVED: [&str; 19] = [
 ];
 
 /// A condition or an amount; mistakes go to the log.
-pub(crate) fn expression(text: &Text, units: &Units, log: &mut Log) -> Option<Expr> {
+pub(crate) fn expression<'a>(text: &'a Text<'_>, units: &Units, log: &mut Log) -> Option<Expr<'a>> {
     if text.is_empty() {
         log.at(text, "a condition or an amount is missing here");
         return None;
@@ -28,8 +29,11 @@ pub(crate) fn expression(text: &Text, units: &Units, log: &mut Log) -> Option<Ex
     match parser.any().and_then(|expr| parser.end().map(|()| expr)) {
         Ok(expr) => Some(expr),
         Err(wrong) => {
-            let length = wrong.to.saturating_sub(wrong.from).max(1) as u32;
-            log.add(text.place_at(wrong.from), length, wrong.message, None);
+            let at = Mark {
+                place: text.place_at(wrong.from),
+                characters: wrong.to.saturating_sub(wrong.from) as u32,
+            };
+            log.note(at, wrong.message.into(), None);
             None
         }
     }
@@ -44,15 +48,15 @@ struct Wrong {
 type Parsed<T> = Result<T, Wrong>;
 
 struct Parser<'a> {
-    text: &'a Text,
-    spots: Vec<Spot>,
+    text: &'a Text<'a>,
+    spots: Vec<Spot<'a>>,
     at: usize,
     depth: usize,
 }
 
-impl Parser<'_> {
-    fn spot(&self) -> &Spot {
-        &self.spots[self.at]
+impl<'a> Parser<'a> {
+    fn spot(&self) -> Spot<'a> {
+        self.spots[self.at]
     }
 
     fn step(&mut self) {
@@ -60,7 +64,7 @@ impl Parser<'_> {
     }
 
     fn is_word(&self, word: &str) -> bool {
-        matches!(&self.spot().token, Token::Word(found) if found == word)
+        self.spot().token == Token::Word(word)
     }
 
     fn take_word(&mut self, word: &str) -> bool {
@@ -93,7 +97,7 @@ impl Parser<'_> {
     }
 
     /// A parenthesis that is still open at the end is the mistake, not the end.
-    fn unclosed<T>(&self, open: &Spot, expected: &str) -> Parsed<T> {
+    fn unclosed<T>(&self, open: Spot<'a>, expected: &str) -> Parsed<T> {
         match self.spot().token {
             Token::End => Err(Wrong {
                 from: open.from,
@@ -135,7 +139,7 @@ impl Parser<'_> {
         }
     }
 
-    fn join(&self, from: usize, node: Node) -> Expr {
+    fn join(&self, from: usize, node: Node<'a>) -> Expr<'a> {
         let to = if self.at == 0 {
             from
         } else {
@@ -160,20 +164,20 @@ impl Parser<'_> {
         result
     }
 
-    fn any(&mut self) -> Parsed<Expr> {
+    fn any(&mut self) -> Parsed<Expr<'a>> {
         self.deeper(|p| p.chain("or", Self::all, Node::Or))
     }
 
-    fn all(&mut self) -> Parsed<Expr> {
+    fn all(&mut self) -> Parsed<Expr<'a>> {
         self.chain("and", Self::negation, Node::And)
     }
 
     fn chain(
         &mut self,
         word: &str,
-        part: fn(&mut Self) -> Parsed<Expr>,
-        node: fn(Vec<Expr>) -> Node,
-    ) -> Parsed<Expr> {
+        part: fn(&mut Self) -> Parsed<Expr<'a>>,
+        node: fn(Vec<Expr<'a>>) -> Node<'a>,
+    ) -> Parsed<Expr<'a>> {
         let from = self.spot().from;
         let first = part(self)?;
         let mut parts = vec![first];
@@ -186,7 +190,7 @@ impl Parser<'_> {
         Ok(parts.remove(0))
     }
 
-    fn negation(&mut self) -> Parsed<Expr> {
+    fn negation(&mut self) -> Parsed<Expr<'a>> {
         let from = self.spot().from;
         if self.take_word("not") {
             let inner = self.deeper(Self::negation)?;
@@ -195,7 +199,7 @@ impl Parser<'_> {
         self.comparison()
     }
 
-    fn comparison(&mut self) -> Parsed<Expr> {
+    fn comparison(&mut self) -> Parsed<Expr<'a>> {
         let from = self.spot().from;
         let left = self.sum()?;
         if let Some(relation) = self.relation() {
@@ -231,18 +235,18 @@ impl Parser<'_> {
         Some(relation)
     }
 
-    fn about_a_fact(&mut self, from: usize, left: Expr) -> Parsed<Expr> {
+    fn about_a_fact(&mut self, from: usize, left: Expr<'a>) -> Parsed<Expr<'a>> {
         let starts = ["is", "reads", "includes"]
             .iter()
             .any(|word| self.is_word(word));
         if !starts {
             return Ok(left);
         }
-        let Node::Name(value) = &left.node else {
+        let Node::Name(value) = left.node else {
             return self.wrong("the name of a fact before this word");
         };
         let fact = Name {
-            value: value.clone(),
+            value,
             from: left.from,
             to: left.to,
         };
@@ -257,7 +261,7 @@ impl Parser<'_> {
         self.reads(from, fact)
     }
 
-    fn is_one_of(&mut self, from: usize, fact: Name) -> Parsed<Expr> {
+    fn is_one_of(&mut self, from: usize, fact: Name<'a>) -> Parsed<Expr<'a>> {
         let negated = self.take_word("not");
         let several = self.take_word("one");
         if several {
@@ -277,7 +281,7 @@ impl Parser<'_> {
         ))
     }
 
-    fn reads(&mut self, from: usize, fact: Name) -> Parsed<Expr> {
+    fn reads(&mut self, from: usize, fact: Name<'a>) -> Parsed<Expr<'a>> {
         let zero = self.take_word("zero");
         if !zero {
             if !self.is_word("present") {
@@ -303,12 +307,12 @@ impl Parser<'_> {
         Ok(self.join(from, Node::Reads { fact, zero, last }))
     }
 
-    fn sum(&mut self) -> Parsed<Expr> {
+    fn sum(&mut self) -> Parsed<Expr<'a>> {
         let signs = [("+", Operator::Add), ("-", Operator::Subtract)];
         self.joined_leftwards(signs, Self::product)
     }
 
-    fn product(&mut self) -> Parsed<Expr> {
+    fn product(&mut self) -> Parsed<Expr<'a>> {
         let signs = [("*", Operator::Multiply), ("/", Operator::Divide)];
         self.joined_leftwards(signs, Self::factor)
     }
@@ -317,8 +321,8 @@ impl Parser<'_> {
     fn joined_leftwards(
         &mut self,
         signs: [(&str, Operator); 2],
-        part: fn(&mut Self) -> Parsed<Expr>,
-    ) -> Parsed<Expr> {
+        part: fn(&mut Self) -> Parsed<Expr<'a>>,
+    ) -> Parsed<Expr<'a>> {
         let from = self.spot().from;
         let mut left = part(self)?;
         while let Some((_, operator)) = signs.iter().find(|(sign, _)| self.take_sign(sign)) {
@@ -333,7 +337,7 @@ impl Parser<'_> {
         Ok(left)
     }
 
-    fn factor(&mut self) -> Parsed<Expr> {
+    fn factor(&mut self) -> Parsed<Expr<'a>> {
         let from = self.spot().from;
         if self.take_sign("-") {
             let inner = self.deeper(Self::factor)?;
@@ -342,8 +346,8 @@ impl Parser<'_> {
         self.primary(from)
     }
 
-    fn primary(&mut self, from: usize) -> Parsed<Expr> {
-        match self.spot().token.clone() {
+    fn primary(&mut self, from: usize) -> Parsed<Expr<'a>> {
+        match self.spot().token {
             Token::Number { value, unit } => {
                 self.step();
                 Ok(self.join(from, Node::Number { value, unit }))
@@ -353,11 +357,11 @@ impl Parser<'_> {
                 Ok(self.join(from, Node::Date(days)))
             }
             Token::Sign("(") => {
-                let open = self.spot().clone();
+                let open = self.spot();
                 self.step();
                 let inner = self.any()?;
                 if !self.take_sign(")") {
-                    return self.unclosed(&open, "`and`, `or` or `)`");
+                    return self.unclosed(open, "`and`, `or` or `)`");
                 }
                 Ok(Expr {
                     from,
@@ -365,12 +369,12 @@ impl Parser<'_> {
                     ..inner
                 })
             }
-            Token::Word(word) => self.word(from, &word),
+            Token::Word(word) => self.word(from, word),
             _ => self.wrong("a fact, a number with its unit, or `(`"),
         }
     }
 
-    fn word(&mut self, from: usize, word: &str) -> Parsed<Expr> {
+    fn word(&mut self, from: usize, word: &str) -> Parsed<Expr<'a>> {
         let series = match word {
             "highest" => Some(SeriesWord::Highest),
             "lowest" => Some(SeriesWord::Lowest),
@@ -383,9 +387,9 @@ impl Parser<'_> {
             return self.series(from, word);
         }
         let name = self.name("a fact")?;
-        let open = self.spot().clone();
+        let open = self.spot();
         if self.take_sign("(") {
-            let arguments = self.arguments(&open)?;
+            let arguments = self.arguments(open)?;
             return Ok(self.join(from, Node::Call { name, arguments }));
         }
         Ok(self.join(from, Node::Name(name.value)))
@@ -393,10 +397,10 @@ impl Parser<'_> {
 
     fn next_is_word(&self, word: &str) -> bool {
         let next = self.spots.get(self.at + 1).map(|spot| &spot.token);
-        matches!(next, Some(Token::Word(found)) if found == word)
+        next == Some(&Token::Word(word))
     }
 
-    fn series(&mut self, from: usize, word: SeriesWord) -> Parsed<Expr> {
+    fn series(&mut self, from: usize, word: SeriesWord) -> Parsed<Expr<'a>> {
         if matches!(word, SeriesWord::Change | SeriesWord::Age) {
             self.want_word("of")?;
         }
@@ -409,7 +413,7 @@ impl Parser<'_> {
         Ok(self.join(from, Node::Series { word, fact, window }))
     }
 
-    fn arguments(&mut self, open: &Spot) -> Parsed<Vec<Expr>> {
+    fn arguments(&mut self, open: Spot<'a>) -> Parsed<Vec<Expr<'a>>> {
         let mut arguments = vec![self.deeper(Self::sum)?];
         while self.take_sign(",") {
             arguments.push(self.deeper(Self::sum)?);
@@ -420,10 +424,10 @@ impl Parser<'_> {
         Ok(arguments)
     }
 
-    fn name(&mut self, expected: &str) -> Parsed<Name> {
-        let spot = self.spot().clone();
+    fn name(&mut self, expected: &str) -> Parsed<Name<'a>> {
+        let spot = self.spot();
         match spot.token {
-            Token::Word(value) if !RESERVED.contains(&value.as_str()) => {
+            Token::Word(value) if !RESERVED.contains(&value) => {
                 self.step();
                 Ok(Name {
                     value,

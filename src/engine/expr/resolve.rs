@@ -1,8 +1,8 @@
 //! Settles names and units: from what was written to what is run.
 
 use super::super::book::text::{Log, Text};
-use super::super::book::vocabulary::{Kind, Vocabulary};
-use super::super::diagnostic::{did_you_mean, instead};
+use super::super::book::vocabulary::{Kind, Words};
+use super::super::diagnostic::{Mark, did_you_mean, instead};
 use super::super::set::YES;
 use super::super::unit::{Measure, UnitId};
 use super::ast::{Expr, Name, Node, Operator, SeriesWord};
@@ -10,8 +10,8 @@ use super::compile::{ColumnId, Condition, Feature, Test, Value};
 
 /// Turns expressions of one text into what the evaluator runs; mistakes go to the log.
 pub(crate) struct Resolver<'a> {
-    pub words: &'a mut Vocabulary,
-    pub text: &'a Text,
+    pub words: Words<'a>,
+    pub text: &'a Text<'a>,
     pub log: &'a mut Log,
 }
 
@@ -29,17 +29,16 @@ impl Resolver<'_> {
         message: String,
         help: Option<String>,
     ) -> Option<T> {
-        let length = self
-            .text
-            .value
-            .get(from..to)
-            .map_or(1, |part| part.chars().count());
-        self.log
-            .add(self.text.place_at(from), length as u32, message, help);
+        let part = self.text.value.get(from..to);
+        let at = Mark {
+            place: self.text.place_at(from),
+            characters: part.map_or(1, |part| part.chars().count()) as u32,
+        };
+        self.log.note(at, message.into(), help.map(Into::into));
         None
     }
 
-    fn written(&self, expr: &Expr) -> String {
+    fn written(&self, expr: &Expr<'_>) -> String {
         self.text
             .value
             .get(expr.from..expr.to)
@@ -48,7 +47,7 @@ impl Resolver<'_> {
     }
 
     /// A condition.
-    pub fn condition(&mut self, expr: &Expr) -> Option<Condition> {
+    pub fn condition(&mut self, expr: &Expr<'_>) -> Option<Condition> {
         let test = self.test(expr)?;
         Some(Condition {
             test,
@@ -56,7 +55,7 @@ impl Resolver<'_> {
         })
     }
 
-    fn test(&mut self, expr: &Expr) -> Option<Test> {
+    fn test(&mut self, expr: &Expr<'_>) -> Option<Test> {
         match &expr.node {
             Node::And(parts) => Some(Test::All(self.conditions(parts)?)),
             Node::Or(parts) => Some(Test::Any(self.conditions(parts)?)),
@@ -97,15 +96,15 @@ impl Resolver<'_> {
         }
     }
 
-    fn conditions(&mut self, parts: &[Expr]) -> Option<Vec<Condition>> {
+    fn conditions(&mut self, parts: &[Expr<'_>]) -> Option<Vec<Condition>> {
         // Every part is looked at, so that all mistakes of a line are found at once.
         let resolved: Vec<Option<Condition>> =
             parts.iter().map(|part| self.condition(part)).collect();
         resolved.into_iter().collect()
     }
 
-    fn column(&mut self, name: &Name) -> Option<ColumnId> {
-        if let Some(id) = self.words.find(&name.value) {
+    fn column(&mut self, name: &Name<'_>) -> Option<ColumnId> {
+        if let Some(id) = self.words.find(name.value) {
             return Some(id);
         }
         let text = self.text.part(name.from, name.to);
@@ -113,9 +112,9 @@ impl Resolver<'_> {
         None
     }
 
-    fn truth(&mut self, expr: &Expr, name: &str) -> Option<Test> {
+    fn truth(&mut self, expr: &Expr<'_>, name: &str) -> Option<Test> {
         let name = Name {
-            value: name.to_owned(),
+            value: name,
             from: expr.from,
             to: expr.to,
         };
@@ -137,7 +136,7 @@ impl Resolver<'_> {
         }
     }
 
-    fn one_of(&mut self, fact: &Name, options: &[Name], negated: bool) -> Option<Test> {
+    fn one_of(&mut self, fact: &Name<'_>, options: &[Name<'_>], negated: bool) -> Option<Test> {
         let column = self.column(fact)?;
         if !matches!(self.words.get(column).kind, Kind::Choice) {
             let message = format!("`{}` is no choice; `is` needs one", fact.value);
@@ -158,17 +157,17 @@ impl Resolver<'_> {
         })
     }
 
-    fn option(&mut self, column: ColumnId, option: &Name) -> Option<u128> {
+    fn option(&mut self, column: ColumnId, option: &Name<'_>) -> Option<u128> {
         let known = self.words.get(column);
-        if let Some(index) = known.option(&option.value) {
+        if let Some(index) = known.option(option.value) {
             return Some(1 << index);
         }
-        let help = instead(&option.value, known.options.iter().map(|o| o.name.as_str()));
+        let help = instead(option.value, known.options.iter().map(|o| o.name.as_str()));
         let message = format!("`{}` is no option of `{}`", option.value, known.name);
         self.wrong(option.from, option.to, message, help)
     }
 
-    fn includes(&mut self, fact: &Name, option: &Name) -> Option<Test> {
+    fn includes(&mut self, fact: &Name<'_>, option: &Name<'_>) -> Option<Test> {
         let column = self.column(fact)?;
         if !matches!(self.words.get(column).kind, Kind::Several) {
             let message = format!(
@@ -183,7 +182,7 @@ impl Resolver<'_> {
         })
     }
 
-    fn reads(&mut self, fact: &Name, zero: bool, last: u32) -> Option<Test> {
+    fn reads(&mut self, fact: &Name<'_>, zero: bool, last: u32) -> Option<Test> {
         let series = self.series(fact)?;
         if self.words.get(series).smallest.is_none() {
             let message = format!(
@@ -203,7 +202,7 @@ impl Resolver<'_> {
         Some(Test::OneOf { column, mask: YES })
     }
 
-    fn series(&mut self, fact: &Name) -> Option<ColumnId> {
+    fn series(&mut self, fact: &Name<'_>) -> Option<ColumnId> {
         let column = self.column(fact)?;
         if !self.words.get(column).is_series() {
             let message = format!("`{}` is no series of readings", fact.value);
@@ -213,7 +212,7 @@ impl Resolver<'_> {
     }
 
     /// Values that are compared with one another, so must be the same kind of number.
-    fn alike<const N: usize>(&mut self, exprs: [&Expr; N]) -> Option<[Value; N]> {
+    fn alike<const N: usize>(&mut self, exprs: [&Expr<'_>; N]) -> Option<[Value; N]> {
         let plain = exprs
             .iter()
             .find(|expr| !is_literal(expr))
@@ -231,7 +230,7 @@ impl Resolver<'_> {
     }
 
     /// An amount that must be of this kind of number.
-    pub fn amount(&mut self, expr: &Expr, expected: &Measure) -> Option<Value> {
+    pub fn amount(&mut self, expr: &Expr<'_>, expected: &Measure) -> Option<Value> {
         let typed = self.typed(expr, Some(expected))?;
         match typed.measure {
             Some(measure) if measure != *expected => {
@@ -249,8 +248,8 @@ impl Resolver<'_> {
 
     fn same(
         &mut self,
-        plain: &Expr,
-        expr: &Expr,
+        plain: &Expr<'_>,
+        expr: &Expr<'_>,
         left: Option<&Measure>,
         right: Option<&Measure>,
     ) -> Option<()> {
@@ -269,7 +268,7 @@ impl Resolver<'_> {
     }
 
     /// A literal beside a fact must use a unit that the fact can be counted in.
-    fn countable(&mut self, fact: &Expr, literal: &Expr) -> Option<()> {
+    fn countable(&mut self, fact: &Expr<'_>, literal: &Expr<'_>) -> Option<()> {
         let name = match &fact.node {
             Node::Name(name) => name,
             Node::Series { fact, word, .. } if *word != SeriesWord::Age => &fact.value,
@@ -298,7 +297,7 @@ impl Resolver<'_> {
     }
 
     /// A literal is described by its own unit, which the reader has before them.
-    fn described_literal(&self, expr: &Expr) -> Option<String> {
+    fn described_literal(&self, expr: &Expr<'_>) -> Option<String> {
         match expr.node {
             Node::Number { unit: Some(id), .. } => {
                 let unit = self.words.units.get(id);
@@ -329,7 +328,7 @@ impl Resolver<'_> {
         }
     }
 
-    fn typed(&mut self, expr: &Expr, expected: Option<&Measure>) -> Option<Typed> {
+    fn typed(&mut self, expr: &Expr<'_>, expected: Option<&Measure>) -> Option<Typed> {
         match &expr.node {
             Node::Number { value, unit } => self.literal(expr, *value, *unit, expected),
             Node::Date(days) => {
@@ -366,7 +365,7 @@ impl Resolver<'_> {
 
     fn literal(
         &mut self,
-        expr: &Expr,
+        expr: &Expr<'_>,
         value: f64,
         unit: Option<UnitId>,
         expected: Option<&Measure>,
@@ -393,7 +392,7 @@ impl Resolver<'_> {
         })
     }
 
-    fn bare(&mut self, expr: &Expr, value: f64, expected: Option<&Measure>) -> Option<Typed> {
+    fn bare(&mut self, expr: &Expr<'_>, value: f64, expected: Option<&Measure>) -> Option<Typed> {
         let typed = |measure| {
             Some(Typed {
                 value: Value::Constant(value),
@@ -431,9 +430,9 @@ impl Resolver<'_> {
         )
     }
 
-    fn named(&mut self, expr: &Expr, name: &str) -> Option<Typed> {
+    fn named(&mut self, expr: &Expr<'_>, name: &str) -> Option<Typed> {
         let name = Name {
-            value: name.to_owned(),
+            value: name,
             from: expr.from,
             to: expr.to,
         };
@@ -451,10 +450,10 @@ impl Resolver<'_> {
 
     fn arithmetic(
         &mut self,
-        expr: &Expr,
+        expr: &Expr<'_>,
         operator: Operator,
-        left: &Expr,
-        right: &Expr,
+        left: &Expr<'_>,
+        right: &Expr<'_>,
         expected: Option<&Measure>,
     ) -> Option<Typed> {
         let sums = matches!(operator, Operator::Add | Operator::Subtract);
@@ -483,10 +482,10 @@ impl Resolver<'_> {
 
     fn no_sum<T>(
         &mut self,
-        expr: &Expr,
+        expr: &Expr<'_>,
         operator: Operator,
-        (left, a): (&Expr, &Measure),
-        (right, b): (&Expr, &Measure),
+        (left, a): (&Expr<'_>, &Measure),
+        (right, b): (&Expr<'_>, &Measure),
     ) -> Option<T> {
         let message = format!(
             "`{}` is {} and `{}` is {}; they cannot be joined so",
@@ -502,14 +501,14 @@ impl Resolver<'_> {
 
     fn call(
         &mut self,
-        name: &Name,
-        arguments: &[Expr],
+        name: &Name<'_>,
+        arguments: &[Expr<'_>],
         expected: Option<&Measure>,
     ) -> Option<Typed> {
         if name.value == "least" || name.value == "greatest" {
             return self.extreme(name.value == "least", arguments, expected);
         }
-        let Some((id, signature)) = self.words.function(&name.value) else {
+        let Some((id, signature)) = self.words.function(name.value) else {
             return self.no_function(name);
         };
         if self.words.functions[id.0 as usize].has_choice() {
@@ -546,12 +545,12 @@ impl Resolver<'_> {
         })
     }
 
-    fn no_function<T>(&mut self, name: &Name) -> Option<T> {
+    fn no_function<T>(&mut self, name: &Name<'_>) -> Option<T> {
         let lent = self.words.functions.iter().find(|f| f.name == name.value);
         let (message, help) = match lent {
             None => {
                 let known = self.words.function_names().chain(["least", "greatest"]);
-                let help = did_you_mean(&name.value, known);
+                let help = did_you_mean(name.value, known);
                 (format!("unknown function `{}`", name.value), help)
             }
             // It is there, but counts in a unit that this book does not declare.
@@ -572,7 +571,7 @@ impl Resolver<'_> {
     fn extreme(
         &mut self,
         least: bool,
-        arguments: &[Expr],
+        arguments: &[Expr<'_>],
         expected: Option<&Measure>,
     ) -> Option<Typed> {
         let at = arguments.iter().position(|expr| !is_literal(expr));
@@ -604,8 +603,8 @@ impl Resolver<'_> {
     fn series_word(
         &mut self,
         word: SeriesWord,
-        fact: &Name,
-        window: Option<&Expr>,
+        fact: &Name<'_>,
+        window: Option<&Expr<'_>>,
     ) -> Option<Typed> {
         let series = self.series(fact)?;
         let time = Measure {
@@ -649,7 +648,7 @@ impl Resolver<'_> {
     }
 }
 
-fn is_literal(expr: &Expr) -> bool {
+fn is_literal(expr: &Expr<'_>) -> bool {
     match &expr.node {
         Node::Number { .. } => true,
         Node::Negate(inner) => is_literal(inner),

@@ -5,22 +5,22 @@ use super::super::limit;
 use super::super::unit::{UnitId, Units};
 use super::parse::RESERVED;
 
-#[derive(Debug, Clone, PartialEq)]
-pub(crate) enum Token {
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) enum Token<'a> {
     Number {
         value: f64,
         unit: Option<UnitId>,
     },
     /// Days since 1970-01-01.
     Date(f64),
-    Word(String),
+    Word(&'a str),
     Sign(&'static str),
     End,
 }
 
-#[derive(Debug, Clone)]
-pub(crate) struct Spot {
-    pub token: Token,
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Spot<'a> {
+    pub token: Token<'a>,
     pub from: usize,
     pub to: usize,
 }
@@ -28,10 +28,14 @@ pub(crate) struct Spot {
 const SIGNS: [&str; 11] = ["<=", ">=", "<", ">", "(", ")", ",", "+", "-", "*", "/"];
 
 /// Tokens of a text, ending with [`Token::End`]. What cannot be read is reported, and `None` returned.
-pub(crate) fn tokens(text: &Text, units: &Units, log: &mut Log) -> Option<Vec<Spot>> {
+pub(crate) fn tokens<'a>(
+    text: &'a Text<'_>,
+    units: &Units,
+    log: &mut Log,
+) -> Option<Vec<Spot<'a>>> {
     let mut spots = Vec::new();
     let mut at = 0;
-    let source = text.value.as_str();
+    let source = &*text.value;
     while let Some(c) = source[at..].chars().next() {
         if c.is_whitespace() {
             at += c.len_utf8();
@@ -56,7 +60,7 @@ pub(crate) fn tokens(text: &Text, units: &Units, log: &mut Log) -> Option<Vec<Sp
     Some(spots)
 }
 
-fn token(text: &Text, at: usize, units: &Units, log: &mut Log) -> Option<Spot> {
+fn token<'a>(text: &'a Text<'_>, at: usize, units: &Units, log: &mut Log) -> Option<Spot<'a>> {
     let rest = &text.value[at..];
     let first = rest.chars().next()?;
     if first.is_ascii_digit() {
@@ -67,7 +71,7 @@ fn token(text: &Text, at: usize, units: &Units, log: &mut Log) -> Option<Spot> {
     }
     if first.is_ascii_lowercase() {
         let length = word_length(rest);
-        let word = rest[..length].to_owned();
+        let word = &rest[..length];
         return Some(Spot {
             token: Token::Word(word),
             from: at,
@@ -110,7 +114,7 @@ fn date_length(rest: &str) -> Option<usize> {
     (parts.len() == 3 && parts[0].len() == 4).then_some(length)
 }
 
-fn date(text: &Text, at: usize, length: usize, log: &mut Log) -> Option<Spot> {
+fn date(text: &Text<'_>, at: usize, length: usize, log: &mut Log) -> Option<Spot<'static>> {
     let to = at + length;
     let written = text.part(at, to);
     match days_of(&written.value) {
@@ -172,7 +176,7 @@ pub(crate) fn date_of(days: f64) -> Option<String> {
 
 const UNIX_EPOCH_JULIAN_DAY: i32 = 2_440_588;
 
-fn number(text: &Text, at: usize, units: &Units, log: &mut Log) -> Option<Spot> {
+fn number(text: &Text<'_>, at: usize, units: &Units, log: &mut Log) -> Option<Spot<'static>> {
     let rest = &text.value[at..];
     let length = rest
         .find(|c: char| !c.is_ascii_digit() && c != '.')

@@ -2,11 +2,13 @@
 
 use std::collections::BTreeMap;
 
+use super::super::book::vocabulary::{Column, Origin};
 use super::super::expr::compile::ColumnId;
 use super::super::normal::{Allowed, Normal};
-use super::super::set::Set;
-use super::table::{Numbers, Span, Table};
-use super::{Cell, Kernel, Track};
+use super::super::set::{Interval, Set, Verdict};
+use super::rows::{BLOCK, add, strike};
+use super::table::{Ladders, Numbers, Options, Presence, Table};
+use super::{Cell, FEW_RUNGS, Kernel, Kind, Track, each};
 
 /// Collects the normal forms of a book.
 #[derive(Default)]
@@ -15,8 +17,11 @@ pub(crate) struct Builder {
     /// Target and row of every row, the first row of a target before its others.
     rows: Vec<(u32, u32)>,
     /// Every test of every row, by the place of the row in `rows`.
-    tests: Vec<(u32, ColumnId, Allowed)>,
+    tests: Vec<Test>,
 }
+
+/// Row, fact, and what the row allows of it.
+type Test = (u32, ColumnId, Allowed);
 
 impl Builder {
     /// Adds a condition; its verdict stands at the place that follows those added before.
@@ -30,8 +35,8 @@ impl Builder {
         self.targets += 1;
     }
 
-    /// The tables. The first `rules` targets are rules; `options` counts the options of a choice.
-    pub fn build(self, rules: usize, options: impl Fn(ColumnId) -> (usize, Set)) -> Kernel {
+    /// The tables. The first `rules` targets are rules.
+    pub fn build<'a>(self, rules: usize, column: impl Fn(ColumnId) -> &'a Column) -> Kernel {
         let targets = self.targets as usize;
         let heads = targets.div_ceil(64);
         let mut extra = Vec::new();
@@ -44,204 +49,321 @@ impl Builder {
             }
         };
         let places: Vec<u32> = self.rows.iter().map(place).collect();
-        let words = heads + extra.len().div_ceil(64);
+        let words = (heads + extra.len().div_ceil(64)).next_multiple_of(BLOCK);
         let mut alive = vec![0_u64; words];
-        places
-            .iter()
-            .for_each(|row| alive[*row as usize / 64] |= 1 << (row % 64));
+        places.iter().for_each(|row| add(&mut alive, *row as usize));
         let mut several = vec![0_u64; heads];
         extra
             .iter()
             .for_each(|target| several[*target as usize / 64] |= 1 << (target % 64));
-        let tests: Vec<(u32, ColumnId, Allowed)> = self
+        let tests: Vec<Test> = self
             .tests
             .into_iter()
             .map(|(row, id, allowed)| (places[row as usize], id, allowed))
             .collect();
-        let mut kernel = Kernel {
+        let kernel = Kernel {
             rules,
             heads,
             words,
             alive: alive.into(),
             several: several.into(),
             extra: extra.into(),
-            tracks: Box::default(),
-            first_cell: Box::default(),
-            cells: Box::default(),
-            masks: Box::default(),
+            ..Kernel::default()
         };
-        kernel.fill(tests, &options);
-        kernel
+        let mut tables = Tables {
+            words,
+            few: words / 4 + 2,
+            spacing: (words / 6).max(1).ilog2(),
+            tested: vec![0; words],
+            ..Tables::default()
+        };
+        tables.fill(tests, &column);
+        tables.into_kernel(kernel)
     }
 }
 
-impl Kernel {
-    fn fill(
-        &mut self,
-        mut tests: Vec<(u32, ColumnId, Allowed)>,
-        options: &dyn Fn(ColumnId) -> (usize, Set),
-    ) {
-        tests.sort_by_key(|(row, id, _)| (*id, *row));
-        let mut tracks = Vec::new();
-        let mut masks = Masks::default();
-        let mut cells: Vec<(u32, Cell)> = Vec::with_capacity(tests.len());
-        for group in tests.chunk_by(|a, b| a.1 == b.1) {
-            let index = tracks.len() as u32;
-            let id = group[0].1;
-            let (count, range) = options(id);
-            let (table, new) = track(index, group, self.words, count, &mut masks);
-            let whole = match (&table, range) {
-                (Table::Numbers(numbers), Set::Number(range)) => numbers.span(range),
-                _ => Span::default(),
-            };
-            tracks.push(Track { id, table, whole });
-            cells.extend(new);
-        }
-        cells.sort_by_key(|(row, cell)| (*row, cell.track));
-        let mut first = vec![0_u32; self.words * 64 + 1];
-        cells
-            .iter()
-            .for_each(|(row, _)| first[*row as usize + 1] += 1);
-        (1..first.len()).for_each(|at| first[at] += first[at - 1]);
-        self.tracks = tracks.into();
-        self.first_cell = first.into();
-        self.cells = cells.into_iter().map(|(_, cell)| cell).collect();
-        self.masks = masks.all.into();
-    }
-}
-
-/// Sets of options, each kept once.
+/// The tables so far.
 #[derive(Default)]
-struct Masks {
-    all: Vec<u128>,
+struct Tables {
+    words: usize,
+    /// With no more rows than these a fact gets no masks.
+    few: usize,
+    /// The binary logarithm of the number of rungs between two masks: a sixth of what a mask is long in words, so that
+    /// all of them take no more room than a few words a row.
+    spacing: u32,
+    tracks: Vec<Track>,
+    tested: Vec<u64>,
+    masks: Vec<u64>,
+    rungs: Vec<u32>,
+    cells: Vec<(u32, Cell)>,
+    options: Vec<u128>,
+    /// Where each set of options stands.
     places: BTreeMap<u128, u32>,
 }
 
-impl Masks {
-    fn place(&mut self, mask: u128) -> u32 {
-        *self.places.entry(mask).or_insert_with(|| {
-            self.all.push(mask);
-            self.all.len() as u32 - 1
-        })
-    }
-}
-
-/// The table of one fact, and its part of every row.
-fn track(
-    index: u32,
-    tests: &[(u32, ColumnId, Allowed)],
-    words: usize,
-    options: usize,
-    masks: &mut Masks,
-) -> (Table, Vec<(u32, Cell)>) {
-    if matches!(tests[0].2, Allowed::Numbers { .. }) {
-        return numbers(index, tests, words);
-    }
-    let cell = |(row, _, allowed): &(u32, ColumnId, Allowed)| {
-        let (from, to) = match *allowed {
-            Allowed::Options(mask) => (masks.place(mask), 0),
-            Allowed::Several { with, without } => (masks.place(with), masks.place(without)),
-            Allowed::Numbers { .. } => (0, 0),
-        };
-        let track = index;
-        (*row, Cell { track, from, to })
-    };
-    let cells = tests.iter().map(cell).collect();
-    let is_choice = matches!(tests[0].2, Allowed::Options(_));
-    let table = if is_choice && tests.len() > words {
-        choice(tests, words, options)
-    } else {
-        tables_of(tests)
-    };
-    (table, cells)
-}
-
-/// Rows that are tested one by one.
-fn tables_of(tests: &[(u32, ColumnId, Allowed)]) -> Table {
-    let mask = |(row, _, allowed): &(u32, ColumnId, Allowed)| match *allowed {
-        Allowed::Options(mask) => Some((*row, mask)),
-        _ => None,
-    };
-    match tests
-        .iter()
-        .map(mask)
-        .collect::<Option<Box<[(u32, u128)]>>>()
-    {
-        Some(cells) => Table::Few(cells),
-        None => Table::List(
-            tests
-                .iter()
-                .map(|(row, _, allowed)| (*row, *allowed))
-                .collect(),
-        ),
-    }
-}
-
-fn choice(tests: &[(u32, ColumnId, Allowed)], words: usize, options: usize) -> Table {
-    let mut masks = vec![u64::MAX; words * (options + 1)];
-    for (row, _, allowed) in tests {
-        let Allowed::Options(mask) = *allowed else {
-            continue;
-        };
-        for option in (0..=options).filter(|option| *option == options || mask >> option & 1 == 0) {
-            masks[option * words + *row as usize / 64] &= !(1 << (row % 64));
+impl Tables {
+    fn fill<'a>(&mut self, mut tests: Vec<Test>, column: &impl Fn(ColumnId) -> &'a Column) {
+        tests.sort_by_key(|(row, id, _)| (*id, *row));
+        for tests in tests.chunk_by(|a, b| a.1 == b.1) {
+            let id = tests[0].1;
+            let column = column(id);
+            let few = tests.len() <= self.few;
+            let table = match (column.range, tests[0].2) {
+                (Set::Number(range), Allowed::Numbers { .. }) => {
+                    Table::Numbers(self.numbers(tests, range, few))
+                }
+                _ => self.by_options(tests, column, few),
+            };
+            if few {
+                tests
+                    .iter()
+                    .for_each(|(row, _, _)| add(&mut self.tested, *row as usize));
+            }
+            let whole = self.whole(tests, column.range, few);
+            self.tracks.push(Track {
+                id,
+                order: match column.origin {
+                    Origin::Order { left, right } => Some((left, right)),
+                    _ => None,
+                },
+                range: column.range,
+                table,
+                whole,
+            });
         }
     }
-    Table::Options(masks.into())
+
+    fn into_kernel(mut self, kernel: Kernel) -> Kernel {
+        // So many rungs are looked at beyond any.
+        self.rungs.extend(vec![0; 1 << FEW_RUNGS]);
+        let is_passed = |track: &Track| !matches!(track.table, Table::Few);
+        let passed = self.tracks.iter().filter(|track| is_passed(track)).count();
+        let mut order: Vec<usize> = (0..self.tracks.len()).collect();
+        order.sort_by_key(|at| !is_passed(&self.tracks[*at]));
+        let mut place = vec![0; order.len()];
+        order
+            .iter()
+            .enumerate()
+            .for_each(|(new, old)| place[*old] = new as u32);
+        self.cells
+            .iter_mut()
+            .for_each(|(_, cell)| cell.track = place[cell.track as usize]);
+        let mut tracks: Vec<(u32, Track)> = place.into_iter().zip(self.tracks).collect();
+        tracks.sort_by_key(|(place, _)| *place);
+        let tracks: Box<[Track]> = tracks.into_iter().map(|(_, track)| track).collect();
+        let columns = tracks.iter().map(|track| track.id.0 as usize + 1).max();
+        let mut by_column = vec![None; columns.unwrap_or(0)];
+        (0..)
+            .zip(&tracks)
+            .for_each(|(at, track)| by_column[track.id.0 as usize] = Some(at));
+        self.cells.sort_by_key(|(row, cell)| (*row, cell.track));
+        let mut first = vec![0_u32; self.words * 64 + 1];
+        self.cells
+            .iter()
+            .for_each(|(row, _)| first[*row as usize + 1] += 1);
+        (1..first.len()).for_each(|at| first[at] += first[at - 1]);
+        Kernel {
+            columns: tracks.iter().map(|track| track.id).collect(),
+            tracks,
+            passed,
+            by_column: by_column.into(),
+            tested: self.tested.into(),
+            masks: self.masks.into(),
+            rungs: self.rungs.into(),
+            spacing: self.spacing,
+            first_cell: first.into(),
+            cells: self.cells.into_iter().map(|(_, cell)| cell).collect(),
+            options: self.options.into(),
+            ..kernel
+        }
+    }
+
+    /// The place of a new mask of the rows that fit, or do not look at the fact.
+    fn mask(&mut self, tests: &[Test], fits: impl Fn(Allowed) -> bool) -> u32 {
+        let place = self.masks.len();
+        self.masks.resize(place + self.words, u64::MAX);
+        let gone = tests.iter().filter(|(_, _, allowed)| !fits(*allowed));
+        gone.for_each(|(row, _, _)| strike(&mut self.masks[place..], *row as usize));
+        place as u32
+    }
+
+    fn whole(&mut self, tests: &[Test], range: Set, few: bool) -> (u32, Option<u32>) {
+        if few {
+            return (0, None);
+        }
+        let surely = self.mask(tests, |allowed| allowed.verdict(range) == Verdict::Holds);
+        let fails = |allowed: Allowed| allowed.verdict(range) == Verdict::Fails;
+        let some = tests.iter().any(|(_, _, allowed)| fails(*allowed));
+        let possibly = some.then(|| self.mask(tests, |allowed| !fails(allowed)));
+        (surely, possibly)
+    }
+
+    fn cell(&mut self, row: u32, kind: Kind, is_masked: bool, [from, to]: [u32; 2]) {
+        let track = self.tracks.len() as u32;
+        let cell = Cell {
+            track,
+            from,
+            to,
+            kind,
+            is_masked,
+        };
+        self.cells.push((row, cell));
+    }
+
+    fn place(&mut self, options: u128) -> u32 {
+        *self.places.entry(options).or_insert_with(|| {
+            self.options.push(options);
+            self.options.len() as u32 - 1
+        })
+    }
+
+    fn by_options(&mut self, tests: &[Test], column: &Column, few: bool) -> Table {
+        let count = column.option_count();
+        let is_order = matches!(column.origin, Origin::Order { .. });
+        let mut asked = 0;
+        for (row, _, allowed) in tests {
+            let (kind, places) = match *allowed {
+                Allowed::Options(mask) => {
+                    let kind = if is_order { Kind::Order } else { Kind::Choice };
+                    (kind, [self.place(mask), 0])
+                }
+                Allowed::Several { with, without } => {
+                    asked |= with | without;
+                    (Kind::Several, [self.place(with), self.place(without)])
+                }
+                Allowed::Numbers { .. } => continue,
+            };
+            self.cell(*row, kind, !few, places);
+        }
+        let wants = |option: usize, present: bool| {
+            move |allowed: Allowed| match allowed {
+                Allowed::Several { with, .. } if !present => with >> option & 1 == 0,
+                Allowed::Several { without, .. } => without >> option & 1 == 0,
+                _ => true,
+            }
+        };
+        if few {
+            return Table::Few;
+        }
+        if matches!(tests[0].2, Allowed::Several { .. }) {
+            let presence = |option: usize| Presence {
+                option: option as u8,
+                present: self.mask(tests, wants(option, true)),
+                absent: self.mask(tests, wants(option, false)),
+            };
+            return Table::Several(each(asked).map(presence).collect());
+        }
+        let allows = |option: usize| {
+            move |allowed: Allowed| match allowed {
+                Allowed::Options(mask) => option < count && mask >> option & 1 == 1,
+                _ => true,
+            }
+        };
+        let masks: Vec<u32> = (0..=count)
+            .map(|option| self.mask(tests, allows(option)))
+            .collect();
+        Table::Options(Options {
+            first: masks[0],
+            count: count as u32,
+        })
+    }
+
+    fn numbers(&mut self, tests: &[Test], range: Interval, few: bool) -> Numbers {
+        let ends = tests.iter().flat_map(|(_, _, allowed)| match *allowed {
+            Allowed::Numbers {
+                low,
+                low_open,
+                high,
+                high_open,
+            } => [
+                (low, low_open || low > f64::NEG_INFINITY),
+                (high, high_open || high < f64::INFINITY),
+            ],
+            _ => [(0.0, false); 2],
+        });
+        let mut cuts: Vec<f64> = ends.filter(|(_, cuts)| *cuts).map(|(cut, _)| cut).collect();
+        cuts.sort_by(f64::total_cmp);
+        cuts.dedup();
+        let mut numbers = Numbers::new(&cuts, range);
+        let last = numbers.last();
+        let spans: Vec<(u32, u32, u32)> = tests
+            .iter()
+            .map(|(row, _, allowed)| {
+                let (from, to) = buckets(*allowed, &cuts);
+                (*row, from, to)
+            })
+            .collect();
+        spans
+            .iter()
+            .for_each(|(row, from, to)| self.cell(*row, Kind::Number, !few, [*from, *to]));
+        if !few {
+            let buckets = last as usize + 1;
+            let below = spans.iter().filter(|(_, _, to)| *to < last);
+            let below = below.map(|(row, _, to)| (to + 1, *row)).collect();
+            let above = spans.iter().filter(|(_, from, _)| *from > 0);
+            // Counted from the top.
+            let above = above
+                .map(|(row, from, _)| (last + 1 - from, *row))
+                .collect();
+            let (below, above) = (self.ladder(below, buckets), self.ladder(above, buckets));
+            let gone = below.gone.iter().zip(above.gone.iter().rev());
+            numbers.ladders = Some(Ladders {
+                gone: gone.map(|(below, above)| [*below, *above]).collect(),
+                rungs: [below.rungs, above.rungs],
+                masks: [below.masks, above.masks],
+            });
+        }
+        numbers
+    }
+
+    /// `ends` are pairs of the bucket from which on a row is gone, and the row.
+    fn ladder(&mut self, mut ends: Vec<(u32, u32)>, buckets: usize) -> Ladder {
+        ends.sort_unstable();
+        let mut gone = vec![0_u32; buckets];
+        ends.iter()
+            .for_each(|(bucket, _)| gone[*bucket as usize] += 1);
+        (1..buckets).for_each(|at| gone[at] += gone[at - 1]);
+        let (rungs, masks) = (self.rungs.len() as u32, self.masks.len() as u32);
+        let mut left = vec![u64::MAX; self.words];
+        self.masks.extend_from_slice(&left);
+        for step in ends.chunks_exact(1 << self.spacing) {
+            step.iter()
+                .for_each(|(_, row)| strike(&mut left, *row as usize));
+            self.masks.extend_from_slice(&left);
+        }
+        self.rungs.extend(ends.into_iter().map(|(_, row)| row));
+        Ladder { gone, rungs, masks }
+    }
 }
 
-fn numbers(
-    index: u32,
-    tests: &[(u32, ColumnId, Allowed)],
-    words: usize,
-) -> (Table, Vec<(u32, Cell)>) {
-    let ends = tests.iter().flat_map(|(_, _, allowed)| match *allowed {
-        Allowed::Numbers {
-            low,
-            low_open,
-            high,
-            high_open,
-        } => [
-            (low, low_open || low > f64::NEG_INFINITY),
-            (high, high_open || high < f64::INFINITY),
-        ],
-        _ => [(0.0, false); 2],
-    });
-    let mut cuts: Vec<f64> = ends.filter(|(_, cuts)| *cuts).map(|(cut, _)| cut).collect();
-    cuts.sort_by(f64::total_cmp);
-    cuts.dedup();
-    let last = 2 * cuts.len() as u32;
+/// Rows in the order in which they are gone.
+struct Ladder {
+    /// By bucket: how many.
+    gone: Vec<u32>,
+    rungs: u32,
+    masks: u32,
+}
+
+/// First and last bucket that a row allows.
+fn buckets(allowed: Allowed, cuts: &[f64]) -> (u32, u32) {
     let on = |cut: f64| 2 * cuts.partition_point(|other| *other < cut) as u32 + 1;
-    let span = |allowed: &Allowed| match *allowed {
-        Allowed::Numbers {
-            low,
-            low_open,
-            high,
-            high_open,
-        } => {
-            let from = match (low, low_open) {
-                (f64::NEG_INFINITY, false) => 0,
-                _ => on(low) + u32::from(low_open),
-            };
-            let to = match (high, high_open) {
-                (f64::INFINITY, false) => last,
-                _ => on(high) - u32::from(high_open),
-            };
-            (from, to)
-        }
-        _ => (0, last),
+    let last = 2 * cuts.len() as u32;
+    let Allowed::Numbers {
+        low,
+        low_open,
+        high,
+        high_open,
+    } = allowed
+    else {
+        return (0, last);
     };
-    let spans: Vec<(u32, u32, u32)> = tests
-        .iter()
-        .map(|(row, _, allowed)| {
-            let (from, to) = span(allowed);
-            (*row, from, to)
-        })
-        .collect();
-    let cell = |(row, from, to): &(u32, u32, u32)| {
-        let (track, from, to) = (index, *from, *to);
-        (*row, Cell { track, from, to })
+    let from = match (low, low_open) {
+        (f64::NEG_INFINITY, false) => 0,
+        _ => on(low) + u32::from(low_open),
     };
-    let cells = spans.iter().map(cell).collect();
-    (Table::Numbers(Numbers::new(cuts, spans, words)), cells)
+    let to = match (high, high_open) {
+        (f64::INFINITY, false) => last,
+        _ => on(high) - u32::from(high_open),
+    };
+    (from, to)
 }

@@ -2,9 +2,9 @@
 
 use super::super::normal::Allowed;
 use super::super::set::{Set, Verdict};
-use super::table::{Span, Table};
-use super::verdicts::{bits, ones};
-use super::{Cell, Kernel, Scratch, has};
+use super::rows::{add, bits, has, keep};
+use super::table::{Numbers, Span, Table};
+use super::{Cell, Kernel, Kind, Pass, Scratch, Verdicts};
 
 /// A change of one fact.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -42,10 +42,15 @@ pub(crate) struct RawFlip {
 /// Buffers of the search.
 #[derive(Debug, Default)]
 pub(crate) struct FlipScratch {
-    /// Rows that do not surely fit one track, and that fail it.
-    rows: Vec<u64>,
+    /// Rows that fit one track, of all.
+    pass: Pass,
+    all: Vec<u64>,
+    /// Rows that do not surely fit, and rows that fail.
     unsure: Counter,
     failed: Counter,
+    /// Rows that one fact alone keeps from holding surely.
+    lone: Vec<u64>,
+    targets: Vec<u64>,
     pub found: Vec<RawFlip>,
 }
 
@@ -72,10 +77,16 @@ impl Counter {
         }
     }
 
-    fn count_row(&mut self, row: u32) {
-        let (word, bit) = (row as usize / 64, 1 << (row % 64));
-        self.two[word] |= self.one[word] & bit;
-        self.one[word] |= bit;
+    fn count_row(&mut self, row: usize) {
+        if has(&self.one, row) {
+            add(&mut self.two, row);
+        }
+        add(&mut self.one, row);
+    }
+
+    fn copy(&mut self, other: &Counter) {
+        self.one.clone_from(&other.one);
+        self.two.clone_from(&other.two);
     }
 }
 
@@ -83,137 +94,125 @@ impl Counter {
 struct Search<'a> {
     kernel: &'a Kernel,
     sets: &'a [Set],
-    ranges: &'a [Set],
     run: &'a Scratch,
     failed: &'a Counter,
 }
 
 impl Kernel {
     /// Every turn of every rule that holds or fails in the run before.
-    pub fn flips(&self, sets: &[Set], ranges: &[Set], run: &Scratch, flips: &mut FlipScratch) {
+    pub fn flips(&self, sets: &[Set], run: &Scratch, flips: &mut FlipScratch) {
+        self.count(sets, run, flips);
         let FlipScratch {
-            rows,
             unsure,
             failed,
+            lone,
+            targets,
             found,
+            ..
         } = flips;
-        self.count(sets, run, rows, unsure, failed);
-        let open = !run.pending.is_empty();
-        let lone = if open { &*unsure } else { &*failed };
-        let candidates = self.candidates(lone, run);
+        lone.clone_from(&unsure.one);
+        keep(lone, &self.alive);
+        let twice = lone.iter_mut().zip(&unsure.two);
+        twice.for_each(|(lone, two)| *lone &= !two);
+        self.gather(lone, targets);
         let search = Search {
             kernel: self,
             sets,
-            ranges,
             run,
             failed,
         };
         found.clear();
-        for target in ones(&candidates, self.rules) {
-            let many = has(&self.several, target);
-            let start = found.len();
-            match (run.verdicts.at(target), many) {
-                (Verdict::Holds, false) => {
-                    search.cells(target, |cell| search.leave(target, cell, found))
+        let mut room = Vec::new();
+        let Verdicts {
+            possibly, surely, ..
+        } = &run.verdicts;
+        for (at, lone_targets) in targets.iter().enumerate() {
+            let places = |word: u64| {
+                let places = bits(word).map(move |bit| at * 64 + bit);
+                places.take_while(|target| *target < self.rules)
+            };
+            let several = self.several[at];
+            for target in places(surely[at] & !several) {
+                for cell in self.cells_of(target) {
+                    search.leave(target, cell, found);
                 }
-                (Verdict::Holds, true) => search.break_all(target, found),
-                (_, false) => search.mend(target, target, found),
-                (_, true) => {
-                    let rows = self.rows_of(target);
-                    rows.filter(|row| has(&lone.one, *row) && !has(&lone.two, *row))
-                        .for_each(|row| search.mend(target, row, found));
-                    nearest(found, start);
-                }
+            }
+            for target in places(surely[at] & several) {
+                search.break_all(target, &mut room, found);
+            }
+            // What fails is mended where one fact alone keeps a row from holding.
+            for target in places(lone_targets & !possibly[at] & !several) {
+                search.mend(target, target, found);
+            }
+            for target in places(lone_targets & !possibly[at] & several) {
+                let start = found.len();
+                let rows = self.rows_of(target);
+                rows.filter(|row| has(lone, *row))
+                    .for_each(|row| search.mend(target, row, found));
+                nearest(found, start);
             }
         }
     }
 
-    fn count(
-        &self,
-        sets: &[Set],
-        run: &Scratch,
-        rows: &mut Vec<u64>,
-        unsure: &mut Counter,
-        failed: &mut Counter,
-    ) {
+    fn count(&self, sets: &[Set], run: &Scratch, flips: &mut FlipScratch) {
+        let FlipScratch {
+            pass,
+            all,
+            unsure,
+            failed,
+            ..
+        } = flips;
         failed.clear(self.words);
-        unsure.clear(self.words);
-        rows.resize(self.words, 0);
-        let open = !run.pending.is_empty();
-        for (track, span) in self.tracks.iter().zip(&run.spans) {
-            let set = sets[track.id.0 as usize];
-            let few = track.table.few(set, *span, |row, verdict| {
-                unsure.count_row(row);
-                if verdict == Verdict::Fails {
-                    failed.count_row(row);
+        all.clear();
+        all.resize(self.words, u64::MAX);
+        let mut differ = false;
+        for track in &self.tracks[..self.passed] {
+            pass.begin(all);
+            self.pass(track, sets, &mut Span::default(), pass);
+            pass.close(&self.masks);
+            // As long as all facts are known, what does not surely fit fails.
+            if pass.is_open && !std::mem::replace(&mut differ, true) {
+                unsure.copy(failed);
+            }
+            failed.count(&pass.possibly.rows);
+            if differ {
+                unsure.count(&pass.surely.rows);
+            }
+        }
+        if !differ {
+            unsure.copy(failed);
+        }
+        for (at, tested) in self.tested.iter().enumerate() {
+            for bit in bits(tested & !failed.two[at]) {
+                let row = at * 64 + bit;
+                for cell in self.cells_of(row).iter().filter(|cell| !cell.is_masked) {
+                    let verdict = self.test(cell, sets, &run.spans);
+                    if verdict != Verdict::Holds {
+                        unsure.count_row(row);
+                    }
+                    if verdict == Verdict::Fails {
+                        failed.count_row(row);
+                    }
                 }
-            });
-            if few {
-                continue;
-            }
-            for (strict, counter) in [(false, &mut *failed), (true, &mut *unsure)] {
-                if !strict || open {
-                    rows.fill(u64::MAX);
-                    track.table.strike(set, *span, rows, strict);
-                    counter.count(rows);
-                }
             }
         }
-    }
-
-    /// Targets that hold, or fail with a row that one fact alone keeps from holding.
-    fn candidates(&self, lone: &Counter, run: &Scratch) -> Vec<u64> {
-        let rows = lone.one.iter().zip(&lone.two).zip(&self.alive);
-        let rows: Vec<u64> = rows.map(|((one, two), alive)| one & !two & alive).collect();
-        let mut targets = rows[..self.heads].to_vec();
-        for (at, word) in rows[self.heads..].iter().enumerate() {
-            for bit in bits(*word) {
-                let target = self.extra[at * 64 + bit] as usize;
-                targets[target / 64] |= 1 << (target % 64);
-            }
-        }
-        let verdicts = run.verdicts.possibly.iter().zip(&run.verdicts.surely);
-        for (target, (possibly, surely)) in targets.iter_mut().zip(verdicts) {
-            *target = *target & !possibly | surely;
-        }
-        targets
-    }
-
-    /// The rows of a target.
-    pub(super) fn rows_of(&self, target: usize) -> impl Iterator<Item = usize> + '_ {
-        let first = self
-            .extra
-            .partition_point(|other| (*other as usize) < target);
-        let more = self.extra[first..]
-            .iter()
-            .take_while(move |other| **other as usize == target);
-        let heads = self.heads * 64;
-        std::iter::once(target)
-            .filter(|row| has(&self.alive, *row))
-            .chain(more.enumerate().map(move |(nth, _)| heads + first + nth))
-    }
-
-    pub(super) fn cells_of(&self, row: usize) -> &[Cell] {
-        &self.cells[self.first_cell[row] as usize..self.first_cell[row + 1] as usize]
     }
 }
 
 impl Search<'_> {
-    fn cells(&self, row: usize, visit: impl FnMut(&Cell)) {
-        self.kernel.cells_of(row).iter().for_each(visit);
-    }
-
     fn fails(&self, cell: &Cell) -> bool {
-        self.kernel.test(cell, self.sets, self.run) == Verdict::Fails
-    }
-
-    /// The buckets that the vocabulary allows.
-    fn whole(&self, track: u32) -> Span {
-        self.kernel.tracks[track as usize].whole
+        match cell.kind {
+            Kind::Number => {
+                let span = self.run.spans[cell.track as usize];
+                span.high < cell.from || cell.to < span.low
+            }
+            _ => self.kernel.test(cell, self.sets, &self.run.spans) == Verdict::Fails,
+        }
     }
 
     fn set(&self, track: u32) -> Set {
-        self.sets[self.kernel.tracks[track as usize].id.0 as usize]
+        self.kernel
+            .set(&self.kernel.tracks[track as usize], self.sets)
     }
 
     fn push(&self, found: &mut Vec<RawFlip>, target: usize, track: u32, turn: Turn) {
@@ -225,29 +224,32 @@ impl Search<'_> {
         });
     }
 
+    fn numbers(&self, track: u32) -> Option<&Numbers> {
+        match &self.kernel.tracks[track as usize].table {
+            Table::Numbers(numbers) => Some(numbers),
+            _ => None,
+        }
+    }
+
+    /// A turn to a lower bucket, if the vocabulary allows it.
     fn down(&self, found: &mut Vec<RawFlip>, target: usize, track: u32, bucket: u32) {
-        let Table::Numbers(numbers) = &self.kernel.tracks[track as usize].table else {
-            return;
-        };
-        if bucket >= self.whole(track).low {
-            let (value, reached) = (numbers.cuts[bucket as usize / 2], bucket % 2 == 1);
+        let within = |numbers: &&Numbers| bucket >= numbers.whole.low;
+        if let Some(numbers) = self.numbers(track).filter(within) {
+            let (value, reached) = (numbers.cut(bucket), bucket % 2 == 1);
             self.push(found, target, track, Turn::Down { value, reached });
         }
     }
 
     fn up(&self, found: &mut Vec<RawFlip>, target: usize, track: u32, bucket: u32) {
-        let Table::Numbers(numbers) = &self.kernel.tracks[track as usize].table else {
-            return;
-        };
-        if bucket <= self.whole(track).high {
-            let (value, reached) = (numbers.cuts[(bucket as usize - 1) / 2], bucket % 2 == 1);
+        let within = |numbers: &&Numbers| bucket <= numbers.whole.high;
+        if let Some(numbers) = self.numbers(track).filter(within) {
+            let (value, reached) = (numbers.cut(bucket - 1), bucket % 2 == 1);
             self.push(found, target, track, Turn::Up { value, reached });
         }
     }
 
     fn options(&self, found: &mut Vec<RawFlip>, target: usize, track: u32, wanted: u128) {
-        let id = self.kernel.tracks[track as usize].id;
-        if let Set::Choice(range) = self.ranges[id.0 as usize] {
+        if let Set::Choice(range) = self.kernel.tracks[track as usize].range {
             each(wanted & range, |option| {
                 self.push(found, target, track, Turn::Option(option));
             });
@@ -264,14 +266,21 @@ impl Search<'_> {
         let Some(cell) = cells.iter().find(|cell| self.fails(cell)) else {
             return;
         };
-        let (track, span) = (cell.track, self.run.spans[cell.track as usize]);
-        match self.set(track) {
-            Set::Number(_) if cell.from > span.high => self.up(found, target, track, cell.from),
-            Set::Number(_) => self.down(found, target, track, cell.to),
-            Set::Choice(_) => self.options(found, target, track, self.kernel.mask(cell.from)),
-            Set::Several { surely, maybe } => {
-                let missing = self.kernel.mask(cell.from) & !surely;
-                let surplus = self.kernel.mask(cell.to) & maybe;
+        let track = cell.track;
+        match cell.kind {
+            Kind::Number if cell.from > self.run.spans[track as usize].high => {
+                self.up(found, target, track, cell.from);
+            }
+            Kind::Number => self.down(found, target, track, cell.to),
+            Kind::Choice | Kind::Order => {
+                self.options(found, target, track, self.kernel.allowed(cell));
+            }
+            Kind::Several => {
+                let Set::Several { surely, maybe } = self.set(track) else {
+                    return;
+                };
+                let (with, without) = self.kernel.wanted(cell);
+                let (missing, surplus) = (with & !surely, without & maybe);
                 if missing.count_ones() + surplus.count_ones() == 1 {
                     each(missing, |o| self.push(found, target, track, Turn::With(o)));
                     each(surplus, |o| {
@@ -285,49 +294,56 @@ impl Search<'_> {
     /// The turns by which a fact leaves what the only row of a target that holds allows.
     fn leave(&self, target: usize, cell: &Cell, found: &mut Vec<RawFlip>) {
         let track = cell.track;
-        match self.set(track) {
-            Set::Number(_) if self.is_number(track) => {
+        match cell.kind {
+            Kind::Number => {
                 if cell.from > 0 {
                     self.down(found, target, track, cell.from - 1);
                 }
                 self.up(found, target, track, cell.to + 1);
             }
-            Set::Choice(_) => self.options(found, target, track, !self.kernel.mask(cell.from)),
-            Set::Several { .. } => {
-                each(self.kernel.mask(cell.from), |o| {
+            Kind::Choice | Kind::Order => {
+                self.options(found, target, track, !self.kernel.allowed(cell));
+            }
+            Kind::Several => {
+                let (with, without) = self.kernel.wanted(cell);
+                each(with, |o| {
                     self.push(found, target, track, Turn::Without(o));
                 });
-                each(self.kernel.mask(cell.to), |o| {
+                each(without, |o| {
                     self.push(found, target, track, Turn::With(o));
                 });
             }
-            Set::Number(_) => {}
         }
     }
 
-    /// The turns by which one fact leaves every row that could still hold.
-    fn break_all(&self, target: usize, found: &mut Vec<RawFlip>) {
-        let live: Vec<usize> = self.kernel.rows_of(target).collect();
-        let free = |row: &&usize| !has(&self.failed.one, **row);
-        let Some(first) = live.iter().find(free) else {
+    /// The turns by which one fact leaves every row that could still hold. `room` is for the tests of that fact.
+    fn break_all<'b>(&'b self, target: usize, room: &mut Vec<&'b Cell>, found: &mut Vec<RawFlip>) {
+        let kernel = self.kernel;
+        let rows = || kernel.rows_of(target);
+        let is_free = |row: &usize| !has(&self.failed.one, *row);
+        let Some(first) = rows().find(is_free) else {
             return;
         };
-        for cell in self.kernel.cells_of(*first) {
-            let track = cell.track;
+        for Cell { track, .. } in kernel.cells_of(first) {
             let own = |row: usize| {
-                let mut cells = self.kernel.cells_of(row).iter();
-                cells.find(|own| own.track == track)
+                let mut cells = kernel.cells_of(row).iter();
+                cells.find(|own| own.track == *track)
             };
-            // Rows that another fact fails stay failed.
-            let held = |row: &&usize| {
-                !has(&self.failed.one, **row)
-                    || !has(&self.failed.two, **row)
-                        && own(**row).is_some_and(|own| self.fails(own))
-            };
-            let rows = live.iter().filter(held).copied();
-            // A row that does not look at this fact would go on holding.
-            if let Some(cells) = rows.map(own).collect::<Option<Vec<&Cell>>>() {
-                self.leave_all(target, track, &cells, found);
+            room.clear();
+            let all = rows().all(|row| {
+                let own = own(row);
+                // Rows that another fact fails stay failed. A free row that does not look at this fact would go on
+                // holding.
+                let is_held =
+                    || !has(&self.failed.two, row) && own.is_some_and(|own| self.fails(own));
+                let is_free = is_free(&row);
+                if is_free || is_held() {
+                    room.extend(own);
+                }
+                !is_free || own.is_some()
+            });
+            if all {
+                self.leave_all(target, *track, room, found);
             }
         }
     }
@@ -355,13 +371,11 @@ impl Search<'_> {
                 self.up(found, target, track, high);
             }
             Set::Choice(_) => {
-                let held = cells
-                    .iter()
-                    .fold(0, |sum, c| sum | self.kernel.mask(c.from));
+                let held = cells.iter().fold(0, |sum, c| sum | self.kernel.allowed(c));
                 self.options(found, target, track, !held);
             }
             Set::Several { surely, maybe } => {
-                let rows = cells.iter().map(|cell| self.kernel.several(cell));
+                let rows = cells.iter().map(|cell| self.kernel.wanted(cell));
                 let rows: Vec<(u128, u128)> = rows.collect();
                 let fails = |surely: u128, maybe: u128| {
                     let set = Set::Several { surely, maybe };

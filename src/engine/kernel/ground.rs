@@ -1,9 +1,9 @@
 //! What a verdict rests on, as numbers: the cheapest form of evidence.
 
 use super::super::set::{Interval, Set, Verdict};
+use super::rows::has;
 use super::table::{Numbers, Table};
-use super::verdicts::ones;
-use super::{Cell, Kernel, Scratch, has};
+use super::{Cell, Kernel, Scratch};
 
 /// One test behind a verdict.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -19,12 +19,12 @@ impl Kernel {
     /// For every rule that holds the tests of a row that does; for every open one the tests of each row that may.
     pub fn grounds(&self, sets: &[Set], run: &Scratch, found: &mut Vec<RawGround>) {
         found.clear();
-        for target in ones(&run.verdicts.possibly, self.rules) {
-            let many = has(&self.several, target);
+        for target in run.verdicts.possible() {
+            let many = self.is_several(target);
             if run.verdicts.at(target) == Verdict::Holds {
                 let mut rows = self.rows_of(target);
                 let row = if many {
-                    rows.find(|row| has(&run.surely, *row))
+                    rows.find(|row| has(&run.pass.surely.rows, *row))
                 } else {
                     Some(target)
                 };
@@ -32,7 +32,7 @@ impl Kernel {
                     .for_each(|row| self.ground(target, row, sets, run, found));
             } else if many {
                 self.rows_of(target)
-                    .filter(|row| has(&run.possibly, *row))
+                    .filter(|row| has(&run.pass.possibly.rows, *row))
                     .for_each(|row| self.ground(target, row, sets, run, found));
             } else {
                 self.ground(target, target, sets, run, found);
@@ -57,7 +57,7 @@ impl Kernel {
             found.push(RawGround {
                 target: target as u32,
                 track: cell.track,
-                verdict: self.test(cell, sets, run),
+                verdict: self.test(cell, sets, &run.spans),
                 threshold,
                 margin,
             });
@@ -67,7 +67,7 @@ impl Kernel {
 
 /// The nearest threshold, and how far the possible values lie within it; negative where they reach beyond.
 fn edge(numbers: &Numbers, cell: &Cell, values: Interval) -> (Option<f64>, f64) {
-    let cut = |bucket: u32| numbers.cuts[bucket as usize / 2];
+    let cut = |bucket: u32| numbers.cut(bucket);
     let low = (cell.from > 0).then(|| cut(cell.from - 1));
     let high = (cell.to < numbers.last()).then(|| cut(cell.to));
     let below = low.map_or(f64::INFINITY, |low| values.lo - low);

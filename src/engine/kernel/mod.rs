@@ -1,14 +1,28 @@
 //! All conditions of a book as tables over its facts, so that one pass over the facts judges every rule.
 //!
 //! The normal form ([`super::normal`]) is the definition: a condition is a list of rows, a row one set of allowed
-//! values a fact. Here every row is a bit. Between two neighbouring thresholds of a number, and on each of them, every
-//! comparison has one answer, so a fact strikes the same rows wherever it lies within such a bucket. A known fact is
-//! one look-up and one `and` for all rows; an interval is a look-up at each end, which gives the rows that surely fit
-//! and those that possibly do.
+//! values a fact. Here every row is a bit, and a target (a rule, or a need of a gate) comes out as its rows do.
+//!
+//! Between two neighbouring thresholds of a number, and on each of them, every comparison has one answer, so a fact
+//! strikes the same rows wherever it lies within such a bucket. For each fact ([`Track`]) a [`Table`] knows the rows
+//! that are left at every bucket or option. Two sets of rows are kept: those that possibly fit, and those that surely
+//! do. A pass goes like this:
+//!
+//! 1. Each fact names masks of rows to keep; the rows between two masks of a [`Ladder`] are struck one by one. A fact
+//!    that is known names the same for both sets; one that is not, different ones; one of which nothing is known has
+//!    its masks ready.
+//! 2. All masks are applied at once ([`rows::keep_all`]).
+//! 3. Facts that few rows look at have no masks. Their tests are made one by one, on rows that nothing else has struck;
+//!    how two numbers lie to one another is worked out only then.
+//! 4. The rows beyond the first of a target are joined to it.
+//!
+//! What else is asked of a run looks at single tests: every row has its cells, each a fact with its first and last
+//! allowed bucket, or its allowed options.
 
 mod build;
 mod flip;
 mod ground;
+mod rows;
 mod table;
 mod verdicts;
 mod worth;
@@ -22,19 +36,22 @@ pub use verdicts::Verdicts;
 use std::collections::BTreeSet;
 
 use super::expr::compile::ColumnId;
-use super::normal::Allowed;
-use super::set::{Set, Verdict};
-use table::{Span, Table};
-use verdicts::bits;
+use super::normal::{Allowed, order};
+use super::set::{Interval, Set, Verdict};
+use rows::{add, bits, has, keep, keep_all, ones, strike, strike_if};
+use table::{Ladders, Numbers, Options, Span, Table};
+
+/// With masks at every four rungs or fewer, as many rungs are looked at each time: the binary logarithm.
+const FEW_RUNGS: u32 = 2;
 
 /// The tables of a book.
 #[derive(Debug, Default)]
 pub(crate) struct Kernel {
     /// Rules; the needs of gates are targets behind them.
     rules: usize,
-    /// Words that hold the first row of every target.
+    /// Words that hold the first row of every target; the rows beyond stand behind these.
     heads: usize,
-    /// Words that hold all rows.
+    /// Words that hold all rows, in whole blocks.
     words: usize,
     /// Rows that there are; a condition that can never hold has none.
     alive: Box<[u64]>,
@@ -42,21 +59,40 @@ pub(crate) struct Kernel {
     several: Box<[u64]>,
     /// The target of each row beyond a first, ascending.
     extra: Box<[u32]>,
+    /// First those that a pass goes through: all with masks, and all numbers.
     tracks: Box<[Track]>,
+    passed: usize,
+    /// The column of each track.
+    columns: Box<[ColumnId]>,
+    /// The track of each column, if any row looks at it.
+    by_column: Box<[Option<u32>]>,
+    /// Rows with a test of a track without masks.
+    tested: Box<[u64]>,
+    /// All masks, one after the other.
+    masks: Box<[u64]>,
+    /// The rows of all ladders, one ladder after the other.
+    rungs: Box<[u32]>,
+    /// The binary logarithm of the number of rungs between two masks of a ladder.
+    spacing: u32,
     /// Where the cells of each row start.
     first_cell: Box<[u32]>,
     cells: Box<[Cell]>,
     /// Sets of options that cells speak of.
-    masks: Box<[u128]>,
+    options: Box<[u128]>,
 }
 
 /// One fact that rows look at.
 #[derive(Debug)]
 struct Track {
     id: ColumnId,
+    /// The two numbers whose order this is.
+    order: Option<(ColumnId, ColumnId)>,
+    /// What the vocabulary allows.
+    range: Set,
     table: Table,
-    /// Where the values lie that the vocabulary allows.
-    whole: Span,
+    /// While nothing is known of the fact: the mask of the rows that surely fit, and of those that possibly do, if any
+    /// does not.
+    whole: (u32, Option<u32>),
 }
 
 /// What a row allows of one fact: first and last bucket of a number, or the places of sets of options.
@@ -65,6 +101,19 @@ struct Cell {
     track: u32,
     from: u32,
     to: u32,
+    kind: Kind,
+    /// Whether the masks of the fact say what this test comes to.
+    is_masked: bool,
+}
+
+/// What is tested in a cell.
+#[derive(Debug, Clone, Copy, PartialEq)]
+enum Kind {
+    Number,
+    Choice,
+    /// How two numbers lie to one another.
+    Order,
+    Several,
 }
 
 /// What one pass leaves behind.
@@ -73,96 +122,283 @@ pub(crate) struct Scratch {
     pub verdicts: Verdicts,
     /// Where each track's values lie.
     spans: Vec<Span>,
-    /// Rows that surely fit all facts, and those that possibly do.
-    surely: Vec<u64>,
-    possibly: Vec<u64>,
-    /// Tracks that are not known well enough to decide all rows.
-    pending: Vec<u32>,
+    pass: Pass,
+}
+
+/// Rows that possibly fit some facts, and rows that surely do.
+#[derive(Debug, Default)]
+struct Pass {
+    possibly: Fit,
+    surely: Fit,
+    /// Whether the two may differ.
+    is_open: bool,
+}
+
+/// Rows that fit, some already struck and the rest by the masks at some places.
+#[derive(Debug, Default)]
+struct Fit {
+    rows: Vec<u64>,
+    masks: Vec<u32>,
+    /// Masks of which a row must be in one: those of some options of a choice.
+    any: Vec<(Options, u128)>,
+}
+
+impl Fit {
+    fn begin(&mut self, rows: &[u64]) {
+        self.rows.clear();
+        self.rows.extend_from_slice(rows);
+        self.masks.clear();
+        self.any.clear();
+    }
+
+    /// Applies the masks.
+    fn close(&mut self, masks: &[u64]) {
+        keep_all(&mut self.rows, masks, &self.masks);
+        let words = self.rows.len();
+        for (of, options) in &self.any {
+            for (at, row) in self.rows.iter_mut().enumerate() {
+                let nth = |option: usize| option.min(of.count as usize);
+                let place = |option: usize| of.first as usize + nth(option) * words;
+                *row &= each(*options).fold(0, |any, option| any | masks[place(option) + at]);
+            }
+        }
+    }
+}
+
+impl Pass {
+    fn begin(&mut self, rows: &[u64]) {
+        self.possibly.begin(rows);
+        self.surely.begin(rows);
+        self.is_open = false;
+    }
+
+    fn close(&mut self, masks: &[u64]) {
+        self.possibly.close(masks);
+        if self.is_open {
+            self.surely.close(masks);
+            keep(&mut self.surely.rows, &self.possibly.rows);
+        } else {
+            self.surely.rows.copy_from_slice(&self.possibly.rows);
+        }
+    }
 }
 
 impl Kernel {
     /// Judges every target on these sets.
-    pub fn run(&self, sets: &[Set], scratch: &mut Scratch) {
+    pub fn run(&self, sets: &[Set], run: &mut Scratch) {
         let Scratch {
             verdicts,
             spans,
-            surely,
-            possibly,
-            pending,
-        } = scratch;
-        possibly.clear();
-        possibly.extend_from_slice(&self.alive);
+            pass,
+        } = run;
+        pass.begin(&self.alive);
         spans.resize(self.tracks.len(), Span::default());
-        pending.clear();
-        for (index, (track, span)) in self.tracks.iter().zip(spans.iter_mut()).enumerate() {
-            if !track
-                .table
-                .settle(sets[track.id.0 as usize], span, possibly)
-            {
-                pending.push(index as u32);
+        for (track, span) in self.tracks[..self.passed].iter().zip(spans.iter_mut()) {
+            self.pass(track, sets, span, pass);
+        }
+        pass.close(&self.masks);
+        self.test_few(sets, spans, pass);
+        verdicts.count = self.rules;
+        self.gather(&pass.possibly.rows, &mut verdicts.possibly);
+        if pass.is_open {
+            self.gather(&pass.surely.rows, &mut verdicts.surely);
+        } else {
+            verdicts.surely.clone_from(&verdicts.possibly);
+        }
+    }
+
+    /// Keeps the rows that the values of one track possibly fit, and those that they surely do; and finds where they
+    /// lie. A track without masks keeps all.
+    #[inline]
+    fn pass(&self, track: &Track, sets: &[Set], span: &mut Span, pass: &mut Pass) {
+        match (&track.table, &sets[track.id.0 as usize]) {
+            (Table::Numbers(numbers), Set::Number(values)) => {
+                self.pass_number(track, numbers, *values, span, pass);
+            }
+            (Table::Options(masks), Set::Choice(options)) => match track.order {
+                None => self.pass_choice(track, *masks, *options, pass),
+                Some(_) => {
+                    if let Set::Choice(options) = self.set(track, sets) {
+                        self.pass_choice(track, *masks, options, pass);
+                    }
+                }
+            },
+            (Table::Several(_), set) if *set == track.range => track.whole(pass),
+            (Table::Several(all), Set::Several { surely, maybe }) => {
+                for asked in all {
+                    match (surely >> asked.option & 1, maybe >> asked.option & 1) {
+                        (1, _) => pass.possibly.masks.push(asked.present),
+                        (_, 0) => pass.possibly.masks.push(asked.absent),
+                        _ => {
+                            pass.surely.masks.extend([asked.present, asked.absent]);
+                            pass.is_open = true;
+                        }
+                    }
+                }
+            }
+            (Table::Few, _) => {}
+            // A set of another kind than the fact's leaves every test open.
+            _ => {
+                *span = Span::ANY;
+                let own = |cell: &Cell| self.tracks[cell.track as usize].id == track.id;
+                let looks = |row: &usize| self.cells_of(*row).iter().any(own);
+                let rows = (0..self.words * 64).filter(looks);
+                rows.for_each(|row| strike(&mut pass.surely.rows, row));
+                pass.is_open = true;
             }
         }
-        surely.clear();
-        surely.extend_from_slice(possibly);
-        for index in pending.iter() {
-            let track = &self.tracks[*index as usize];
-            let (set, span) = (sets[track.id.0 as usize], spans[*index as usize]);
-            track.table.strike(set, span, surely, true);
-            track.table.strike(set, span, possibly, false);
+    }
+
+    #[inline(always)]
+    fn pass_number(
+        &self,
+        track: &Track,
+        numbers: &Numbers,
+        values: Interval,
+        span: &mut Span,
+        pass: &mut Pass,
+    ) {
+        if values.is_point() {
+            let bucket = numbers.bucket(values.lo);
+            *span = Span::of(bucket);
+            if let Some(ladders) = &numbers.ladders {
+                self.climb(ladders, bucket, bucket, &mut pass.possibly);
+            }
+            return;
         }
-        verdicts.count = self.rules;
-        self.gather(surely, &mut verdicts.surely);
-        self.gather(possibly, &mut verdicts.possibly);
+        let is_whole = Set::Number(values) == track.range;
+        *span = if is_whole {
+            numbers.whole
+        } else {
+            numbers.span(values)
+        };
+        match &numbers.ladders {
+            None => {}
+            Some(_) if is_whole => track.whole(pass),
+            Some(ladders) => {
+                self.climb(ladders, span.low, span.high, &mut pass.possibly);
+                self.climb(ladders, span.high, span.low, &mut pass.surely);
+                pass.is_open = true;
+            }
+        }
+    }
+
+    fn pass_choice(&self, track: &Track, masks: Options, options: u128, pass: &mut Pass) {
+        let place = |option: u32| masks.first + option.min(masks.count) * self.words as u32;
+        if options.is_power_of_two() {
+            pass.possibly.masks.push(place(options.trailing_zeros()));
+        } else if Set::Choice(options) == track.range {
+            track.whole(pass);
+        } else if options != 0 {
+            let places = each(options).map(|option| place(option as u32));
+            pass.surely.masks.extend(places);
+            pass.possibly.any.push((masks, options));
+            pass.is_open = true;
+        }
+    }
+
+    /// Strikes the rows whose allowed buckets lie all below one bucket or all above another, or names the masks that
+    /// do.
+    #[inline(always)]
+    fn climb(&self, ladders: &Ladders, below: u32, above: u32, fit: &mut Fit) {
+        let (below, above) = (
+            ladders.gone[below as usize][0],
+            ladders.gone[above as usize][1],
+        );
+        let mask = |start: u32, gone: u32| start + (gone >> self.spacing) * self.words as u32;
+        fit.masks
+            .extend_from_slice(&[mask(ladders.masks[0], below), mask(ladders.masks[1], above)]);
+        if self.spacing > 0 {
+            self.strike_rungs(ladders.rungs[0], below, &mut fit.rows);
+            self.strike_rungs(ladders.rungs[1], above, &mut fit.rows);
+        }
+    }
+
+    /// Strikes the rows that are gone beyond the last mask.
+    #[inline]
+    fn strike_rungs(&self, first: u32, gone: u32, rows: &mut [u64]) {
+        let from = gone >> self.spacing << self.spacing;
+        let rungs = &self.rungs[(first + from) as usize..];
+        let left = (gone - from) as usize;
+        if self.spacing > FEW_RUNGS {
+            let rungs = rungs[..left].iter();
+            rungs.for_each(|row| strike(rows, *row as usize));
+            return;
+        }
+        // The same number each time can be foretold, where the one that is needed cannot.
+        let rungs = &rungs[..(1 << self.spacing) - 1];
+        for (nth, row) in rungs.iter().enumerate() {
+            strike_if(rows, *row as usize, nth < left);
+        }
+    }
+
+    /// Makes the tests of tracks without masks, on the rows that are left.
+    fn test_few(&self, sets: &[Set], spans: &[Span], pass: &mut Pass) {
+        let Pass {
+            possibly,
+            surely,
+            is_open,
+        } = pass;
+        let words = possibly
+            .rows
+            .iter_mut()
+            .zip(&mut surely.rows)
+            .zip(&self.tested);
+        for (at, ((possibly, surely), tested)) in words.enumerate() {
+            for bit in bits(*possibly & tested) {
+                let cells = self.cells_of(at * 64 + bit).iter();
+                let few = cells.filter(|cell| !cell.is_masked);
+                let tests = few.map(|cell| self.test(cell, sets, spans));
+                let verdict = tests.fold(Verdict::Holds, Verdict::and);
+                *surely &= !(u64::from(verdict != Verdict::Holds) << bit);
+                *possibly &= !(u64::from(verdict == Verdict::Fails) << bit);
+                *is_open |= verdict == Verdict::Open;
+            }
+        }
+    }
+
+    /// The possible values of a track.
+    fn set(&self, track: &Track, sets: &[Set]) -> Set {
+        let set = |id: ColumnId| sets[id.0 as usize];
+        match track.order {
+            None => set(track.id),
+            Some((left, right)) => order(set(left).interval(), set(right).interval()),
+        }
     }
 
     /// The track of a column, if any row looks at it.
     pub fn track(&self, id: ColumnId) -> Option<u32> {
-        let found = self.tracks.binary_search_by_key(&id, |track| track.id);
-        found.ok().map(|at| at as u32)
-    }
-
-    /// Whether a target has a test of one of some tracks.
-    pub fn looks_at(&self, target: usize, tracks: &[u32]) -> bool {
-        let mut cells = self.rows_of(target).flat_map(|row| self.cells_of(row));
-        cells.any(|cell| tracks.contains(&cell.track))
+        self.by_column.get(id.0 as usize).copied().flatten()
     }
 
     /// Finds where the values of some tracks lie.
     pub fn place(&self, tracks: &[u32], sets: &[Set], run: &mut Scratch) {
-        for track in tracks {
-            let Track { id, table, .. } = &self.tracks[*track as usize];
-            if let (Table::Numbers(numbers), Set::Number(values)) = (table, sets[id.0 as usize]) {
-                run.spans[*track as usize] = numbers.span(values);
+        for index in tracks {
+            let track = &self.tracks[*index as usize];
+            let span = &mut run.spans[*index as usize];
+            if let Table::Numbers(numbers) = &track.table {
+                *span = match sets[track.id.0 as usize] {
+                    Set::Number(values) => numbers.span(values),
+                    _ => Span::ANY,
+                };
             }
         }
     }
 
-    /// The verdict of one target where the values now lie, test by test.
-    pub fn verdict(&self, target: usize, sets: &[Set], run: &Scratch) -> Verdict {
-        let row = |row: usize| {
-            let tests = self.cells_of(row).iter();
-            tests.fold(Verdict::Holds, |sum, cell| {
-                sum.and(self.test(cell, sets, run))
-            })
-        };
-        self.rows_of(target)
-            .map(row)
-            .fold(Verdict::Fails, Verdict::or)
-    }
-
     /// What one test of a row comes to.
-    fn test(&self, cell: &Cell, sets: &[Set], run: &Scratch) -> Verdict {
-        let track = &self.tracks[cell.track as usize];
-        match (&track.table, sets[track.id.0 as usize]) {
-            (Table::Numbers(_), Set::Number(_)) => {
-                run.spans[cell.track as usize].within(cell.from, cell.to)
+    fn test(&self, cell: &Cell, sets: &[Set], spans: &[Span]) -> Verdict {
+        let given = || &sets[self.columns[cell.track as usize].0 as usize];
+        match cell.kind {
+            Kind::Number => spans[cell.track as usize].within(cell.from, cell.to),
+            Kind::Choice => given().is_one_of(self.allowed(cell)),
+            Kind::Order => {
+                let track = &self.tracks[cell.track as usize];
+                self.set(track, sets).is_one_of(self.allowed(cell))
             }
-            (Table::Numbers(_), _) => Verdict::Open,
-            (_, set @ Set::Several { .. }) => {
-                let (with, without) = self.several(cell);
-                Allowed::Several { with, without }.verdict(set)
+            Kind::Several => {
+                let (with, without) = self.wanted(cell);
+                Allowed::Several { with, without }.verdict(*given())
             }
-            (_, set) => set.is_one_of(self.mask(cell.from)),
         }
     }
 
@@ -172,50 +408,87 @@ impl Kernel {
             return BTreeSet::new();
         }
         self.rows_of(target)
-            .filter(|row| has(&run.possibly, *row))
+            .filter(|row| has(&run.pass.possibly.rows, *row))
             .flat_map(|row| self.cells_of(row))
-            .filter(|cell| self.test(cell, sets, run) == Verdict::Open)
+            .filter(|cell| self.test(cell, sets, &run.spans) == Verdict::Open)
             .map(|cell| self.column(cell.track))
             .collect()
     }
 
     /// The column of a track.
     pub fn column(&self, track: u32) -> ColumnId {
-        self.tracks[track as usize].id
+        self.columns[track as usize]
     }
 
     /// The thresholds that any rule compares a number with, ascending.
     pub fn cuts(&self, id: ColumnId) -> &[f64] {
-        let found = self.tracks.binary_search_by_key(&id, |track| track.id);
-        match found.map(|at| &self.tracks[at].table) {
-            Ok(Table::Numbers(numbers)) => &numbers.cuts,
+        match self.track(id).map(|at| &self.tracks[at as usize].table) {
+            Some(Table::Numbers(numbers)) => numbers.cuts(),
             _ => &[],
         }
     }
 
-    fn mask(&self, place: u32) -> u128 {
-        self.masks[place as usize]
+    /// The options that a row allows.
+    fn allowed(&self, cell: &Cell) -> u128 {
+        self.options[cell.from as usize]
     }
 
     /// The options a row wants among several, and those it does not.
-    fn several(&self, cell: &Cell) -> (u128, u128) {
-        (self.mask(cell.from), self.mask(cell.to))
+    fn wanted(&self, cell: &Cell) -> (u128, u128) {
+        (
+            self.options[cell.from as usize],
+            self.options[cell.to as usize],
+        )
+    }
+
+    /// The rows of a target.
+    fn rows_of(&self, target: usize) -> impl Iterator<Item = usize> + '_ {
+        let is_many = self.several[target / 64] >> (target % 64) & 1 == 1;
+        let extra = if is_many { &*self.extra } else { &[] };
+        let first = extra.partition_point(|other| (*other as usize) < target);
+        let more = extra[first..]
+            .iter()
+            .take_while(move |other| **other as usize == target);
+        let heads = self.heads * 64;
+        std::iter::once(target)
+            .filter(|row| has(&self.alive, *row))
+            .chain(more.enumerate().map(move |(nth, _)| heads + first + nth))
+    }
+
+    fn cells_of(&self, row: usize) -> &[Cell] {
+        &self.cells[self.first_cell[row] as usize..self.first_cell[row + 1] as usize]
+    }
+
+    /// Whether a target has more than one row.
+    fn is_several(&self, target: usize) -> bool {
+        self.several[target / 64] >> (target % 64) & 1 == 1
     }
 
     /// From rows to targets: one of its rows is enough.
     fn gather(&self, rows: &[u64], targets: &mut Vec<u64>) {
         targets.clear();
         targets.extend_from_slice(&rows[..self.heads]);
-        for (at, word) in rows[self.heads..].iter().enumerate() {
-            for bit in bits(*word) {
-                let target = self.extra[at * 64 + bit] as usize;
-                targets[target / 64] |= 1 << (target % 64);
-            }
+        for nth in ones(&rows[self.heads..]) {
+            add(targets, self.extra[nth] as usize);
         }
     }
 }
 
-/// Whether a row is among some.
-fn has(rows: &[u64], row: usize) -> bool {
-    rows[row / 64] >> (row % 64) & 1 == 1
+impl Track {
+    /// Keeps what is left while nothing is known of the fact.
+    fn whole(&self, pass: &mut Pass) {
+        let (surely, possibly) = self.whole;
+        pass.possibly.masks.extend(possibly);
+        pass.surely.masks.push(surely);
+        pass.is_open = true;
+    }
+}
+
+/// The options of a set.
+fn each(mut options: u128) -> impl Iterator<Item = usize> {
+    std::iter::from_fn(move || {
+        let option = options.trailing_zeros() as usize;
+        options &= options.wrapping_sub(1);
+        (option < 128).then_some(option)
+    })
 }

@@ -1,6 +1,7 @@
 //! The verdicts of many conditions, as two bits each.
 
 use super::super::set::Verdict;
+use super::rows::ones;
 
 /// The verdicts of all rules of a book, in the order of the book.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
@@ -40,12 +41,18 @@ impl Verdicts {
 
     /// The places of the rules that hold.
     pub fn holding(&self) -> impl Iterator<Item = usize> + '_ {
-        ones(&self.surely, self.count)
+        ones(&self.surely).take_while(|place| *place < self.count)
     }
 
     /// The places of the rules that hold or are open.
     pub fn possible(&self) -> impl Iterator<Item = usize> + '_ {
-        ones(&self.possibly, self.count)
+        ones(&self.possibly).take_while(|place| *place < self.count)
+    }
+
+    /// The places of the rules that are open.
+    pub(crate) fn open(&self) -> impl Iterator<Item = usize> + '_ {
+        let is_open = |place: &usize| self.at(*place) == Verdict::Open;
+        self.possible().filter(is_open)
     }
 
     /// The same for needs of gates too, which stand behind the rules.
@@ -69,22 +76,4 @@ impl std::ops::Index<usize> for Verdicts {
             Verdict::Fails => &Verdict::Fails,
         }
     }
-}
-
-/// Places of the bits that are set, below `count`.
-pub(super) fn ones(words: &[u64], count: usize) -> impl Iterator<Item = usize> + '_ {
-    words
-        .iter()
-        .enumerate()
-        .flat_map(|(at, word)| bits(*word).map(move |bit| at * 64 + bit))
-        .take_while(move |place| *place < count)
-}
-
-/// Places of the bits of one word.
-pub(super) fn bits(mut word: u64) -> impl Iterator<Item = usize> {
-    std::iter::from_fn(move || {
-        let bit = word.trailing_zeros() as usize;
-        word &= word.wrapping_sub(1);
-        (bit < 64).then_some(bit)
-    })
 }

@@ -48,7 +48,8 @@ impl Cause {
             Self::HiddenSource => ranges.with(Trait::Hidden, Range::logarithm(0.05, 3.0)),
             Self::LackOfAlkalinity => ranges
                 .with(Trait::Alkalinity, Range::logarithm(0.03, 0.5))
-                .with(Trait::AlkalinityUptake, Range::logarithm(0.05, 2.0)),
+                .with(Trait::AlkalinityUptake, Range::logarithm(0.05, 2.0))
+                .with(Trait::OwnAlkalinity, Range::known(0.0)),
             Self::Cold => ranges.with(Trait::Temperature, Range::even(-14.0, -4.0)),
             Self::Chlorine => ranges.with(Trait::Disinfection, Range::even(0.3, 1.0)),
         }

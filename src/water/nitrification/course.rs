@@ -7,7 +7,7 @@ use super::rates::{
 };
 use super::state::{State, Water};
 use super::step::March;
-use super::tank::{Event, Tank};
+use super::tank::{Change, Event, Tank};
 
 /// A tank on its way.
 pub(super) struct Course<'a> {
@@ -45,7 +45,7 @@ impl<'a> Course<'a> {
             let next = self.coming.first();
             let due = next.filter(|event| event.day <= self.march.day() && event.day < day);
             if let Some(event) = due {
-                self.happen(event);
+                self.happen(&event.change);
                 self.coming = &self.coming[1..];
             } else if self.march.day() < day {
                 let until = next.map_or(day, |event| event.day.min(day));
@@ -74,15 +74,12 @@ impl<'a> Course<'a> {
         }
     }
 
-    fn happen(&mut self, event: &Event) {
+    /// Lets a change happen at the moment that was reached.
+    pub(super) fn happen(&mut self, change: &Change) {
         let mut state = self.state();
         let parameters = self.parameters;
-        state.apply(
-            &event.change,
-            parameters.alkalinity_factor,
-            parameters.disinfected_share,
-        );
-        if self.weather.follow(&event.change) {
+        state.apply(change, parameters);
+        if self.weather.follow(change) {
             self.rates = Rates::new(self.tank, parameters, &self.weather);
         }
         self.march.restart(values(&state), &self.rates);
@@ -91,7 +88,7 @@ impl<'a> Course<'a> {
 }
 
 fn filled(tank: &Tank, parameters: &Parameters, oxygen_mg_l: f64) -> State {
-    let (bed, water) = (&parameters.bed, &tank.filled_with);
+    let (bed, water) = (&parameters.bed, parameters.poured(&tank.filled_with));
     let prompt = bed.pool_mg_l_n * bed.prompt_share;
     State {
         pool_mg_l_n: bed.pool_mg_l_n - prompt,
@@ -100,7 +97,7 @@ fn filled(tank: &Tank, parameters: &Parameters, oxygen_mg_l: f64) -> State {
         nitrate_mg_l_n: water.nitrate_mg_l_n,
         ln_ammonia_oxidisers: libm::log(parameters.ammonia_oxidisers.start_mg_l),
         ln_nitrite_oxidisers: libm::log(parameters.nitrite_oxidisers.start_mg_l),
-        alkalinity_mg_l_caco3: water.alkalinity_mg_l_caco3 * parameters.alkalinity_factor,
+        alkalinity_mg_l_caco3: water.alkalinity_mg_l_caco3,
         oxygen_mg_l,
         ..State::default()
     }

@@ -5,7 +5,7 @@ use super::fit::Fit;
 use super::parameters::Parameters;
 use super::reading::Quantity;
 use super::state::Water;
-use super::tank::Tank;
+use super::tank::{Change, Tank};
 
 /// Shares of the ensemble that lie below the five lines of a band.
 pub const LINES: [f64; 5] = [0.05, 0.25, 0.5, 0.75, 0.95];
@@ -40,6 +40,38 @@ impl Fit {
     }
 }
 
+/// The courses of an ensemble, led on day by day, each under changes of its own.
+pub struct Walk<'a>(Vec<Course<'a>>);
+
+impl<'a> Walk<'a> {
+    /// The courses at filling.
+    ///
+    /// - `members`: such as [`Fit::parameters`]
+    /// - `tolerance`: as for [`states`](super::states)
+    pub fn start(tank: &'a Tank, members: &'a [Parameters], tolerance: f64) -> Self {
+        let course = |member| Course::start(tank, member, tolerance);
+        Self(members.iter().map(course).collect())
+    }
+
+    /// Goes on to a day, through the tank's events before it, and says what water each member has.
+    ///
+    /// - `day`: since filling, not before the last one
+    pub fn reach(&mut self, day: f64) -> Vec<Water> {
+        let water = |course: &mut Course<'a>| {
+            course.reach(day);
+            course.water()
+        };
+        self.0.iter_mut().map(water).collect()
+    }
+
+    /// Lets a change happen to one member at the moment that was reached.
+    pub fn happen(&mut self, member: usize, change: &Change) {
+        if let Some(course) = self.0.get_mut(member) {
+            course.happen(change);
+        }
+    }
+}
+
 fn run(tank: &Tank, parameters: &Parameters, days: usize, tolerance: f64, into: &mut Vec<Water>) {
     let mut course = Course::start(tank, parameters, tolerance);
     for day in 0..days {
@@ -49,6 +81,18 @@ fn run(tank: &Tank, parameters: &Parameters, days: usize, tolerance: f64, into: 
 }
 
 impl Forecast {
+    /// Courses from the waters of all members, day by day from filling on.
+    ///
+    /// - `days`: each with a water for every member, such as [`Walk::reach`]
+    pub fn of_days(days: &[Vec<Water>]) -> Self {
+        let members = days.first().map_or(0, Vec::len);
+        let course = |member: usize| days.iter().map(move |waters| waters[member]);
+        Self {
+            days: days.len(),
+            waters: (0..members).flat_map(course).collect(),
+        }
+    }
+
     /// How many days, the day of filling among them.
     pub fn days(&self) -> usize {
         self.days

@@ -53,7 +53,7 @@ mod telling;
 pub use cause::{Cause, Explanation, explanations};
 pub use course::{Equations, states, waters};
 pub use fit::{Fit, Misfit, Settings, fit};
-pub use forecast::{Forecast, LINES};
+pub use forecast::{Forecast, LINES, Walk};
 pub use kinetics::*;
 pub use parameters::{Bed, Parameters, Population, Substrate};
 pub use random::Stream;

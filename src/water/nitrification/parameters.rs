@@ -1,6 +1,7 @@
 //! What makes one tank's nitrification differ from another's.
 
 use super::kinetics::Warmth;
+use super::tank::Source;
 
 /// What a half-saturation counts.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -51,8 +52,11 @@ pub struct Bed {
     /// Alkalinity that comes with the ammonia, in equivalents per mol of N: 1 from organic matter,
     /// 0 from salts.
     pub released_alkalinity_eq_mol: f64,
-    /// Share of the water's alkalinity that the bed takes up in a day, 0 for an inert bed.
+    /// Share by which the bed brings the water's alkalinity nearer to its own in a day, 0 for an
+    /// inert bed.
     pub alkalinity_uptake_per_day: f64,
+    /// Alkalinity at which the bed neither takes nor gives any, in mg/L as CaCO₃.
+    pub own_alkalinity_mg_l_caco3: f64,
 }
 
 /// Everything that is not known of a tank from its record.
@@ -80,6 +84,8 @@ pub struct Parameters {
     pub hidden_ammonia_mg_l_n_day: f64,
     /// Share of the cells killed when all the water is changed, 0 to 1.
     pub disinfected_share: f64,
+    /// Nitrate that new water holds beyond what was told, in mg/L as N.
+    pub source_nitrate_mg_l_n: f64,
 }
 
 const ACTIVATION_AMMONIA: Warmth = Warmth::Activation { kj_mol: 68.0 };
@@ -95,10 +101,20 @@ impl Bed {
         release_per_day: 0.0,
         released_alkalinity_eq_mol: 0.0,
         alkalinity_uptake_per_day: 0.0,
+        own_alkalinity_mg_l_caco3: 0.0,
     };
 }
 
 impl Parameters {
+    /// What new water truly holds.
+    pub(super) fn poured(&self, told: &Source) -> Source {
+        Source {
+            nitrate_mg_l_n: told.nitrate_mg_l_n + self.source_nitrate_mg_l_n,
+            alkalinity_mg_l_caco3: told.alkalinity_mg_l_caco3 * self.alkalinity_factor,
+            ..*told
+        }
+    }
+
     /// The two-step model of Hiatt and Grady 2008 (Water Environ. Res. 80:2145, Table 2), growth
     /// following temperature after Vannecke and Volcke 2015, decay not; an inert bed, and nothing
     /// that the record does not tell.
@@ -189,6 +205,7 @@ impl Parameters {
             temperature_offset_c: 0.0,
             hidden_ammonia_mg_l_n_day: 0.0,
             disinfected_share: 0.0,
+            source_nitrate_mg_l_n: 0.0,
         }
     }
 }

@@ -93,8 +93,10 @@ pub enum Trait {
     Release,
     /// Alkalinity released with ammonia, in eq/mol.
     ReleasedAlkalinity,
-    /// Share of alkalinity that a releasing bed takes up, per day.
+    /// Share by which a releasing bed brings alkalinity nearer to its own, per day.
     AlkalinityUptake,
+    /// Alkalinity that a releasing bed holds the water to, in mg/L as CaCO₃.
+    OwnAlkalinity,
     /// Factor on the told alkalinity.
     Alkalinity,
     /// Factor on the told carbon dioxide.
@@ -107,10 +109,12 @@ pub enum Trait {
     Hidden,
     /// Share of cells killed by a change of all the water.
     Disinfection,
+    /// Nitrate of new water beyond the told, in mg/L as N.
+    SourceNitrate,
 }
 
 /// How many traits there are.
-pub const TRAITS: usize = Trait::Disinfection as usize + 1;
+pub const TRAITS: usize = Trait::SourceNitrate as usize + 1;
 
 /// A tank's traits as shares of the way through each range.
 pub type Shares = [f64; TRAITS];
@@ -166,6 +170,9 @@ impl Ranges {
         set(Trait::ReleasedAlkalinity, Range::even(0.0, 1.0));
         // An assumption: at most half of the alkalinity in a week.
         set(Trait::AlkalinityUptake, Range::even(0.0, 0.1));
+        // An assumption: the exchange sites of a rich bed hold the water between a tenth of a
+        // degree and two, and give as well as take.
+        set(Trait::OwnAlkalinity, Range::even(2.0, 40.0));
         // Assumptions: a test of hardness is a fifth off, and carbon dioxide without added gas
         // lies between rest in fresh air and three times the told.
         set(Trait::Alkalinity, Range::logarithm(0.8, 1.25));
@@ -190,7 +197,7 @@ impl Ranges {
 
     /// Traits that can make a difference to a tank and are not known, by their place in [`Shares`].
     pub fn open(&self, tank: &Tank) -> Vec<usize> {
-        let bed = Trait::Pool as usize..=Trait::AlkalinityUptake as usize;
+        let bed = Trait::Pool as usize..=Trait::OwnAlkalinity as usize;
         let planted = |event: &Event| matches!(event.change, Change::Plants(_));
         let changed = |event: &Event| matches!(event.change, Change::Water { .. });
         let matters = |index: usize| match index {
@@ -233,6 +240,7 @@ impl Ranges {
             bed.release_per_day = value(Trait::Release);
             bed.released_alkalinity_eq_mol = value(Trait::ReleasedAlkalinity);
             bed.alkalinity_uptake_per_day = value(Trait::AlkalinityUptake);
+            bed.own_alkalinity_mg_l_caco3 = value(Trait::OwnAlkalinity);
         }
         parameters.alkalinity_factor = value(Trait::Alkalinity);
         parameters.carbon_dioxide_factor = value(Trait::CarbonDioxide);
@@ -240,6 +248,7 @@ impl Ranges {
         parameters.temperature_offset_c = value(Trait::Temperature);
         parameters.hidden_ammonia_mg_l_n_day = value(Trait::Hidden);
         parameters.disinfected_share = value(Trait::Disinfection);
+        parameters.source_nitrate_mg_l_n = value(Trait::SourceNitrate);
         parameters
     }
 }

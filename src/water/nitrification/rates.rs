@@ -61,6 +61,7 @@ pub(super) struct Rates {
     pub(super) release: f64,
     released_alkalinity: f64,
     pub(super) alkalinity_uptake: f64,
+    own_alkalinity: f64,
     pub(super) aeration: f64,
     pub(super) oxygen_saturation: f64,
     pub(super) food: f64,
@@ -189,6 +190,7 @@ impl Rates {
             release: parameters.bed.release_per_day * release_warmth(temperature_c),
             released_alkalinity: 0.5 * per_nitrogen * parameters.bed.released_alkalinity_eq_mol,
             alkalinity_uptake: parameters.bed.alkalinity_uptake_per_day,
+            own_alkalinity: parameters.bed.own_alkalinity_mg_l_caco3,
             aeration: tank.aeration_per_day,
             oxygen_saturation: tank.held.oxygen_mg_l.unwrap_or(saturation),
             food: weather.food_mg_l_n_day + parameters.hidden_ammonia_mg_l_n_day,
@@ -283,7 +285,7 @@ impl Rates {
         let mut values = self.balance(&moves);
         values[LN_AMMONIA_OXIDISERS] = one.rate - self.ammonia.decay;
         values[LN_NITRITE_OXIDISERS] = two.rate - self.nitrite.decay;
-        values[ALKALINITY] -= self.alkalinity_uptake * y[ALKALINITY];
+        values[ALKALINITY] -= self.alkalinity_uptake * (y[ALKALINITY] - self.own_alkalinity);
         values[OXYGEN] += self.aeration * (self.oxygen_saturation - y[OXYGEN]);
         Local { values, bend }
     }

@@ -1,5 +1,6 @@
 //! The water at a moment, and the books of its nitrogen.
 
+use super::parameters::Parameters;
 use super::tank::{Change, Source};
 
 /// Not even disinfection leaves a logarithm of nothing.
@@ -62,19 +63,20 @@ impl State {
     }
 
     /// Applies what changes the water at once; what changes its rates is [`Rates::follow`].
-    pub(super) fn apply(&mut self, change: &Change, alkalinity_factor: f64, disinfected: f64) {
+    pub(super) fn apply(&mut self, change: &Change, parameters: &Parameters) {
         match *change {
             Change::Water { share, source } => {
                 self.remove(share);
-                self.add(&source, share, alkalinity_factor);
+                self.add(&parameters.poured(&source), share);
+                let disinfected = parameters.disinfected_share;
                 if disinfected > 0.0 {
                     let survivors = libm::log((1.0 - share * disinfected).max(FEWEST_SURVIVORS));
                     self.ln_ammonia_oxidisers += survivors;
                     self.ln_nitrite_oxidisers += survivors;
                 }
             }
-            Change::TopUp { share, source } => self.add(&source, share, alkalinity_factor),
-            Change::Dose(source) => self.add(&source, 1.0, 1.0),
+            Change::TopUp { share, source } => self.add(&parameters.poured(&source), share),
+            Change::Dose(source) => self.add(&source, 1.0),
             _ => {}
         }
     }
@@ -93,7 +95,7 @@ impl State {
         self.alkalinity_mg_l_caco3 -= share * self.alkalinity_mg_l_caco3;
     }
 
-    fn add(&mut self, source: &Source, share: f64, alkalinity_factor: f64) {
+    fn add(&mut self, source: &Source, share: f64) {
         let pairs = [
             (&mut self.ammonia_mg_l_n, source.ammonia_mg_l_n),
             (&mut self.nitrite_mg_l_n, source.nitrite_mg_l_n),
@@ -103,6 +105,6 @@ impl State {
             *form += share * incoming;
             self.added_mg_l_n += share * incoming;
         }
-        self.alkalinity_mg_l_caco3 += share * source.alkalinity_mg_l_caco3 * alkalinity_factor;
+        self.alkalinity_mg_l_caco3 += share * source.alkalinity_mg_l_caco3;
     }
 }

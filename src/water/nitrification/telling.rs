@@ -27,16 +27,17 @@ const CLASSES: usize = 4;
 ///
 /// - `tests`: those at hand
 /// - `days`: the days in question, within the forecast
-/// - `holds`: as for [`Forecast::first_days`]
+/// - `first_days`: for each member the day on which the condition first holds, such as
+///   [`Forecast::first_days`]
 /// - `seed`: for the errors of the tests
 pub fn most_telling(
     forecast: &Forecast,
     tests: &[Test],
     days: std::ops::Range<usize>,
-    holds: impl Fn(&[Water]) -> bool,
+    first_days: &[Option<usize>],
     seed: u64,
 ) -> Vec<Telling> {
-    let classes = classes(&forecast.first_days(holds));
+    let classes = classes(first_days);
     let mut found = Vec::new();
     for (index, test) in tests.iter().enumerate() {
         for day in days.clone() {

@@ -1,0 +1,93 @@
+//! `lentic compare`: the ways to start, side by side.
+
+use lentic::advice::{self, Comparison, Prices, Span};
+
+use super::Outcome;
+use super::arguments::{Arguments, listed, pair};
+use super::forecast::assumed;
+use super::page::{Page, json};
+
+pub(crate) fn run(arguments: &Arguments) -> Result<Outcome, String> {
+    let book = arguments.book()?;
+    let journal = arguments.journal()?;
+    let typed: Result<Vec<_>, String> =
+        arguments.words[1..].iter().map(|word| pair(word)).collect();
+    let prices = Prices::read(&typed?).map_err(|mistakes| {
+        let lines: Vec<String> = mistakes.iter().map(ToString::to_string).collect();
+        lines.join("\n")
+    })?;
+    let compared = advice::compare(&book, &journal, arguments.day()?, &prices)
+        .map_err(|mistakes| listed(&arguments.words[0], &mistakes))?;
+    if arguments.json {
+        return json(&compared);
+    }
+    shown(&compared);
+    Ok(Outcome::Fine)
+}
+
+fn shown(compared: &Comparison) {
+    let mut page = Page::new();
+    let tank = if compared.tank.is_empty() {
+        "This tank"
+    } else {
+        &compared.tank
+    };
+    page.heading(&format!(
+        "{tank}: ways to start, filled on {}",
+        compared.date
+    ));
+    page.gap();
+    page.paragraph("", &compared.say);
+    page.paragraph(
+        "",
+        &format!(
+            "Each figure: the middle, and in brackets nine tenths of tanks like this one. + means beyond {} days.",
+            compared.days
+        ),
+    );
+    page.gap();
+    for start in &compared.starts {
+        page.strong("", &start.label);
+        if let Some(bed) = &start.on_another_bed {
+            page.paragraph("  ", &format!("Followed on another bed: {bed}."));
+        }
+        let mut line = |label: &str, span: &Span, unit: &str| {
+            page.line(&format!("  {label:<40}{}", told(span, unit)));
+        };
+        line("Water", &start.litres, " L");
+        line("Water changes", &start.changes, "");
+        if let Some(hours) = &start.hours {
+            line("Hours for them", hours, " h");
+        }
+        line("Ammonium chloride", &start.salt_g, " g");
+        line("Plants are in on day", &start.days_to_plants, "");
+        line("Clean-up crew may come on day", &start.days_to_crew, "");
+        line("Fish may come on day", &start.days_to_fish, "");
+        if let Some(cost) = &start.cost {
+            line("Cost at your prices", cost, "");
+        }
+        page.line("  Days with more ammonia than plants bear, and the chance of losing some");
+        for plants in &start.plants {
+            let days = told(&plants.days_above, "");
+            let loss = (plants.loss * 100.0).round();
+            page.line(&format!("    {:<38}{days}; {loss} %", plants.label));
+        }
+        page.gap();
+    }
+    assumed(&mut page, &compared.assumed);
+    page.print();
+}
+
+fn told(Span { low, middle, high }: &Span, unit: &str) -> String {
+    let figure =
+        |value: &Option<f64>| value.map_or_else(|| "+".to_owned(), |value| value.to_string());
+    if low == high && middle == low {
+        return format!("{}{unit}", figure(middle));
+    }
+    format!(
+        "{}{unit} ({} to {})",
+        figure(middle),
+        figure(low),
+        figure(high)
+    )
+}
