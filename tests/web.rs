@@ -171,6 +171,7 @@ fn the_vocabulary_has_what_a_form_needs() {
         "low",
         "name",
         "options",
+        "scales",
         "smallest",
         "stale_days",
         "units",

@@ -231,11 +231,11 @@ mod tests {
 
     #[test]
     fn the_worker_is_told_every_file_of_the_first_visit_but_itself() {
-        let names = ["index.html", "pkg/lentic.js", "pkg/proof_bg.wasm", "sw.js"].map(String::from);
+        let names = ["index.html", "main.js", "pkg/proof_bg.wasm", "sw.js"].map(String::from);
         let worker = filled("const V = \"<version>\", F = [\"<files>\"];", "0a", &names).unwrap();
         assert_eq!(
             worker,
-            "const V = \"0a\", F = [\"./\", \"index.html\", \"pkg/lentic.js\"];"
+            "const V = \"0a\", F = [\"./\", \"index.html\", \"main.js\"];"
         );
     }
 
