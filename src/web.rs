@@ -9,12 +9,14 @@ use crate::advice::{
 };
 use crate::engine::{
     Book, Change, ChapterInfo, Diagnostic, Difference, FactInfo, File, FunctionInfo, GroupInfo,
-    NextTest, Reason, Reckoned, RuleInfo, WhyNot,
+    Mistakes, NextTest, Reason, Reckoned, RuleInfo, RuleStanding, WhyNot,
 };
+#[cfg(feature = "proof")]
+use crate::engine::{Finding, Scope};
 use crate::journal::{self, Date, Journal, Node};
 
 /// One file of a rule book.
-#[derive(Deserialize, Tsify)]
+#[derive(Serialize, Deserialize, Tsify)]
 pub struct BookFile {
     /// Its name, as messages show it.
     pub name: String,
@@ -114,6 +116,16 @@ pub struct FitResult {
     pub mistakes: Vec<JournalMistake>,
 }
 
+/// What every rule comes to, or the mistakes that stand in its way.
+#[derive(Serialize, Tsify)]
+#[tsify(missing_as_null)]
+pub struct StandingsResult {
+    /// One for each rule, in the order of the book.
+    pub standings: Vec<RuleStanding>,
+    /// All mistakes of the journal.
+    pub mistakes: Vec<JournalMistake>,
+}
+
 /// A record, or the mistakes that stand in its way.
 #[derive(Serialize, Tsify)]
 #[tsify(missing_as_null)]
@@ -208,6 +220,23 @@ pub struct BookResult {
     pub failed_cases: Vec<Diagnostic>,
     /// How many cases were run.
     pub cases: usize,
+}
+
+/// What a proof of a book found.
+#[cfg(feature = "proof")]
+#[derive(Default, Serialize, Tsify)]
+#[tsify(missing_as_null)]
+pub struct ProofResult {
+    /// Mistakes of the text; with any of these nothing else was looked at.
+    pub mistakes: Vec<Diagnostic>,
+    /// Cases that do not come out as written.
+    pub failed_cases: Vec<Diagnostic>,
+    /// How many cases were run.
+    pub cases: usize,
+    /// What was found, each with facts that show it where facts can.
+    pub findings: Vec<Finding>,
+    /// Conditions that no case shows to matter.
+    pub gaps: Vec<Diagnostic>,
 }
 
 /// Everything a page needs to build its forms and show the book.
@@ -419,6 +448,47 @@ impl Advisor {
         Ok(FitResult { fit, mistakes }.into_ts()?)
     }
 
+    /// What every rule comes to on `date`.
+    pub fn standings(
+        &self,
+        journal: JournalInput,
+        date: &str,
+    ) -> Result<Ts<StandingsResult>, JsError> {
+        let date = Date::parse(date)?;
+        let result = read(journal.into()).and_then(|j| advice::standings(&self.book, &j, date));
+        let (standings, mistakes) = parted(result);
+        Ok(StandingsResult {
+            standings: standings.unwrap_or_default(),
+            mistakes,
+        }
+        .into_ts()?)
+    }
+
+    /// How the answer on `date` differs from what `other` says on `other_date` by another journal.
+    pub fn difference(
+        &self,
+        journal: JournalInput,
+        date: &str,
+        other: &Advisor,
+        other_journal: JournalInput,
+        other_date: &str,
+    ) -> Result<Ts<DifferenceResult>, JsError> {
+        let (date, other_date) = (Date::parse(date)?, Date::parse(other_date)?);
+        let result = read(journal.into()).and_then(|before| {
+            let after = read(other_journal.into())?;
+            advice::difference(
+                (&self.book, &before, date),
+                (&other.book, &after, other_date),
+            )
+        });
+        let (difference, mistakes) = parted(result);
+        Ok(DifferenceResult {
+            difference,
+            mistakes,
+        }
+        .into_ts()?)
+    }
+
     /// Journal, date, book and answer as one JSON text that can be verified later.
     pub fn record(&self, journal: JournalInput, date: &str) -> Result<Ts<RecordResult>, JsError> {
         let date = Date::parse(date)?;
@@ -537,7 +607,17 @@ impl Advisor {
 /// Reads a book and runs its cases.
 #[wasm_bindgen(js_name = checkBook)]
 pub fn check_book(files: BookFiles) -> Result<Ts<BookResult>, JsError> {
-    let result = match advice::load(book_files(files)?) {
+    Ok(checked(advice::load(book_files(files)?)).into_ts()?)
+}
+
+/// Reads the built-in book with overlays and runs its cases.
+#[wasm_bindgen(js_name = checkOverlays)]
+pub fn check_overlays(overlays: BookFiles) -> Result<Ts<BookResult>, JsError> {
+    Ok(checked(advice::with_overlays(book_files(overlays)?)).into_ts()?)
+}
+
+fn checked(book: Result<Book, Mistakes>) -> BookResult {
+    match book {
         Ok(book) => {
             let report = book.run_cases();
             BookResult {
@@ -551,6 +631,43 @@ pub fn check_book(files: BookFiles) -> Result<Ts<BookResult>, JsError> {
             failed_cases: Vec::new(),
             cases: 0,
         },
+    }
+}
+
+/// The files of the built-in book.
+#[wasm_bindgen(js_name = builtInFiles, unchecked_return_type = "BookFile[]")]
+pub fn built_in_files() -> Result<JsValue, JsError> {
+    let files = advice::BUILT_IN.iter().map(|(name, text)| BookFile {
+        name: (*name).to_owned(),
+        text: (*text).to_owned(),
+    });
+    Ok(serde_wasm_bindgen::to_value(&files.collect::<Vec<_>>())?)
+}
+
+/// Proves the built-in book as overlays make it. Takes a second or more: for a worker.
+#[cfg(feature = "proof")]
+#[wasm_bindgen(js_name = proveOverlays)]
+pub fn prove_overlays(overlays: BookFiles) -> Result<Ts<ProofResult>, JsError> {
+    let result = match advice::with_overlays(book_files(overlays)?) {
+        Err(mistakes) => ProofResult {
+            mistakes: mistakes.0,
+            ..ProofResult::default()
+        },
+        Ok(book) => {
+            let cases = book.run_cases();
+            let report = book.check(&Scope {
+                read_by_host: &advice::names_read(),
+                ..Scope::default()
+            });
+            let gaps = report.coverage.gaps.into_iter().map(|gap| gap.place);
+            ProofResult {
+                mistakes: Vec::new(),
+                failed_cases: cases.failed,
+                cases: cases.run,
+                findings: report.findings,
+                gaps: gaps.collect(),
+            }
+        }
     };
     handed(&result)
 }

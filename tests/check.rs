@@ -344,7 +344,7 @@ fn nothing_that_some_readings_show_is_said_never_to_hold() {
             0 => format!("salt {relation} {level} g/L"),
             1 => format!(
                 "change of salt over {days} days {relation} {} g/L",
-                level as i32 - 3
+                level - 3
             ),
             2 => {
                 ["salt reads zero", "salt reads zero on the last 2 readings"][dice.below(2)].into()

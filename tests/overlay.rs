@@ -95,3 +95,44 @@ fn only_an_overlay_may_change_rules_and_only_rules_that_are_there() {
         assert!(mistakes.to_string().contains(told), "{text}\n{mistakes}");
     }
 }
+
+#[test]
+fn what_a_club_changes_for_a_tank_is_told_as_a_difference() {
+    let club = advice::with_overlays(vec![club()]).expect("a good overlay");
+    let own = advice::built_in().expect("the built-in book");
+    let story = journal(&journal_text("story-dark-start"));
+    let on = day("2026-09-12");
+    let difference = advice::difference((&own, &story, on), (&club, &story, on)).expect("readable");
+    let rules = |points: &[lentic::engine::AdvicePoint]| -> Vec<String> {
+        points.iter().map(|point| point.rule.clone()).collect()
+    };
+    assert!(rules(&difference.appeared).contains(&"club-evening".to_owned()));
+    assert!(rules(&difference.vanished).contains(&"dark-start-rests".to_owned()));
+    let none = advice::difference((&own, &story, on), (&own, &story, on)).expect("readable");
+    assert_eq!(none, lentic::engine::Difference::default());
+    let later = day("2026-09-25");
+    let grown = advice::difference((&own, &story, on), (&own, &story, later)).expect("readable");
+    assert!(
+        grown.gates.iter().all(|gate| gate.before != gate.after),
+        "only gates that move are told"
+    );
+}
+
+#[test]
+fn each_rule_comes_to_what_the_answer_says_of_it() {
+    use lentic::engine::Standing;
+    let book = advice::built_in().expect("the built-in book");
+    let story = journal(&journal_text("story-dark-start"));
+    let on = day("2026-09-12");
+    let answer = advice::advise(&book, &story, on).expect("a readable story");
+    let standings = advice::standings(&book, &story, on).expect("a readable story");
+    assert_eq!(standings.len(), book.rules().len());
+    let speaks = standings
+        .iter()
+        .filter(|one| matches!(one.standing, Standing::Stands | Standing::Possible));
+    let mut speaks: Vec<&str> = speaks.map(|one| one.rule.as_str()).collect();
+    let mut advised: Vec<&str> = answer.advice.iter().map(|p| p.rule.as_str()).collect();
+    speaks.sort_unstable();
+    advised.sort_unstable();
+    assert_eq!(speaks, advised);
+}

@@ -2,7 +2,7 @@
 #![cfg(target_arch = "wasm32")]
 
 use js_sys::{Array, JSON, Object, Reflect};
-use lentic::web::{Advisor, check_book};
+use lentic::web::{Advisor, built_in_files, check_book, check_overlays};
 use wasm_bindgen::{JsCast, JsError, JsValue};
 use wasm_bindgen_test::wasm_bindgen_test;
 
@@ -171,6 +171,7 @@ fn the_vocabulary_has_what_a_form_needs() {
         "low",
         "name",
         "options",
+        "scales",
         "smallest",
         "stale_days",
         "units",
@@ -287,4 +288,41 @@ fn a_book_with_a_mistake_gives_its_place() {
     let error = Advisor::new(Some(book("book bread\n  titel  Bread\n").unchecked_into()));
     let error = thrown(error);
     assert!(text(&error, "message").contains("book.rules:2:"));
+}
+
+#[wasm_bindgen_test]
+fn the_built_in_book_is_handed_over_and_reads_as_itself() {
+    let files = built_in_files().unwrap_or_else(|_| panic!("the files are plain text"));
+    assert!(Array::from(&files).length() > 10);
+    let own: JsValue = check_book(files.unchecked_into())
+        .unwrap_or_else(|_| panic!("files of a book"))
+        .into();
+    assert_eq!(length(&own, "mistakes"), 0.0, "{}", json(&own));
+    let overlay = js("[{ name: 'a.rules', text: 'overlay reed\\n  titel Reed' }]");
+    let wrong: JsValue = check_overlays(overlay.unchecked_into())
+        .unwrap_or_else(|_| panic!("files of an overlay"))
+        .into();
+    assert_eq!(text(&wrong, "mistakes.0.file"), "a.rules");
+}
+
+#[wasm_bindgen_test]
+fn an_answer_is_compared_with_that_of_another_day() {
+    let advisor = advisor();
+    let other = self::advisor();
+    let journal = || js(&format!("({JOURNAL})")).unchecked_into();
+    let result: JsValue = advisor
+        .difference(journal(), "2026-09-15", &other, journal(), "2026-09-15")
+        .unwrap_or_else(|_| panic!("two days"))
+        .into();
+    assert_eq!(
+        length(&result, "difference.appeared"),
+        0.0,
+        "{}",
+        json(&result)
+    );
+    let standings: JsValue = advisor
+        .standings(journal(), "2026-09-15")
+        .unwrap_or_else(|_| panic!("a day"))
+        .into();
+    assert!(length(&standings, "standings") > 100.0);
 }

@@ -1,13 +1,16 @@
 // The one module that speaks to the engine; everything else asks this one.
-import init, { Advisor } from "./pkg/lentic.js";
+import { wasmOf } from "./files.js";
+import init, { Advisor, builtInFiles } from "./pkg/lentic.js";
 
 /** @typedef {import("./pkg/lentic.js").Advice} Advice */
+/** @typedef {Advisor} AdvisorOfBook */
 /** @typedef {import("./pkg/lentic.js").AdvicePoint} AdvicePoint */
 /** @typedef {import("./pkg/lentic.js").AdviceResult} AdviceResult */
 /** @typedef {import("./pkg/lentic.js").Beaten} Beaten */
 /** @typedef {import("./pkg/lentic.js").CautionInfo} CautionInfo */
 /** @typedef {import("./pkg/lentic.js").Change} Change */
 /** @typedef {import("./pkg/lentic.js").Description} Description */
+/** @typedef {import("./pkg/lentic.js").Difference} Difference */
 /** @typedef {import("./pkg/lentic.js").EventField} EventField */
 /** @typedef {import("./pkg/lentic.js").EventForm} EventForm */
 /** @typedef {import("./pkg/lentic.js").Evidence} Evidence */
@@ -16,23 +19,49 @@ import init, { Advisor } from "./pkg/lentic.js";
 /** @typedef {import("./pkg/lentic.js").GateAnswer} GateAnswer */
 /** @typedef {import("./pkg/lentic.js").JournalMistake} JournalMistake */
 /** @typedef {import("./pkg/lentic.js").NeedAnswer} NeedAnswer */
+/** @typedef {import("./pkg/proof.js").ProofResult} ProofResult */
 /** @typedef {import("./pkg/lentic.js").Question} Question */
 /** @typedef {import("./pkg/lentic.js").Reckoned} Reckoned */
 /** @typedef {import("./pkg/lentic.js").RuleInfo} RuleInfo */
 /** @typedef {import("./pkg/lentic.js").SetAside} SetAside */
 /** @typedef {import("./pkg/lentic.js").SourceRef} SourceRef */
+/** @typedef {import("./pkg/lentic.js").Verified} Verified */
 /** @typedef {import("./pkg/lentic.js").Wanted} Wanted */
+/** @typedef {import("./pkg/lentic.js").WhyNot} WhyNot */
 /** @typedef {import("./pkg/lentic.js").Withdrawn} Withdrawn */
 /** @typedef {import("./pkg/lentic.js").Worked} Worked */
 
-/** @type {Advisor} */
+/** The advisor that is asked. @type {Advisor} */
 let advisor;
+/** @type {Promise<unknown> | undefined} */
+let loaded;
 
-/** Loads the engine and its rule book from beside this module. */
+/** Loads the engine from beside this module, once. */
+export function loadEngine() {
+  loaded ??= init({ module_or_path: wasmOf("pkg/lentic_bg.wasm") });
+  return loaded;
+}
+
+/** Loads the engine with its own rule book. */
 export async function load() {
-  await init({ module_or_path: new URL("./pkg/lentic_bg.wasm", import.meta.url) });
+  await loadEngine();
   advisor = new Advisor();
 }
+
+/**
+ * An advisor with overlays over the built-in book. Throws the mistakes of their text.
+ * @param {{ name: string, text: string }[]} overlays
+ */
+export const advisorWith = (overlays) =>
+  overlays.length > 0 ? Advisor.withOverlays(overlays) : new Advisor();
+
+/** @param {Advisor} other */
+export function ask(other) {
+  advisor = other;
+}
+
+/** The files of the built-in book. */
+export const bookFiles = () => builtInFiles();
 
 /** What the rule book holds. */
 export const describe = () => advisor.describe();
@@ -58,6 +87,48 @@ export const why = (journal, on, name) => advisor.why(journal, on, name).why;
  * @param {string} on
  */
 export const changes = (journal, on) => advisor.changes(journal, on).changes;
+
+/**
+ * What every rule comes to.
+ * @param {object} journal
+ * @param {string} on
+ */
+export const standings = (journal, on) => advisor.standings(journal, on);
+
+/**
+ * Why a rule does not speak, and what would make it.
+ * @param {object} journal
+ * @param {string} on
+ * @param {string} rule
+ */
+export const whyNot = (journal, on, rule) => advisor.whyNot(journal, on, rule).why_not;
+
+/**
+ * The smallest sets of facts that alone decide a rule.
+ * @param {object} journal
+ * @param {string} on
+ * @param {string} rule
+ */
+export const enough = (journal, on, rule) => advisor.reasons(journal, on, rule, false).sets;
+
+/**
+ * How the answer to one case differs from the answer to another, or from what another book answers.
+ * @param {{ journal: object, on: string }} before
+ * @param {{ journal: object, on: string }} after
+ * @param {Advisor} [other]
+ */
+export const difference = (before, after, other = advisor) =>
+  advisor.difference(before.journal, before.on, other, after.journal, after.on);
+
+/**
+ * Journal, day, book and answer as one text that can be verified later.
+ * @param {object} journal
+ * @param {string} on
+ */
+export const record = (journal, on) => advisor.record(journal, on).record;
+
+/** @param {string} text */
+export const verify = (text) => advisor.verify(text);
 
 /**
  * What a typed value is taken for.

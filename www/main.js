@@ -1,5 +1,7 @@
 // Starts the page: the tank that is kept or the example, then the engine, then what is shown.
+import { readCase } from "./case.js";
 import { describe, load } from "./engine.js";
+import { textOf } from "./files.js";
 import { keepOffline } from "./offline.js";
 import { askAbout, follow, refresh, toAdvice, toJournal } from "./page.js";
 import { present } from "./parts/day.js";
@@ -9,27 +11,32 @@ import { element } from "./parts/template.js";
 import { createUndo } from "./parts/undo.js";
 import { word } from "./parts/words.js";
 import { link } from "./route.js";
-import { begin, emptyJournal, look, openOwn } from "./tank.js";
+import { begin, emptyJournal, goBack, guardLeaving, look, openOwn, tank } from "./tank.js";
 import { recallUnits } from "./units.js";
 import * as amounts from "./views/amounts.js";
+import * as bring from "./views/bring.js";
 import * as copies from "./views/copies.js";
 import * as event from "./views/event.js";
 import * as journal from "./views/journal.js";
+import * as print from "./views/print.js";
 import * as readings from "./views/readings.js";
 import * as rules from "./views/rules.js";
 import * as description from "./views/tank.js";
+import * as tanks from "./views/tanks.js";
+import * as whatif from "./views/whatif.js";
+import * as workshop from "./views/workshop.js";
 import { learn, theBook } from "./vocabulary.js";
 
 /** Shows the example, on its own day. */
 async function showExample() {
-  const { on, journal } = await (await fetch(new URL("./demo.json", import.meta.url))).json();
-  look(journal, true);
+  const { on, journal } = JSON.parse(await textOf("demo.json"));
+  look(journal, "example");
   askAbout(on);
 }
 
 async function openTank() {
-  if (openOwn()) return;
-  await showExample().catch(() => look(emptyJournal(), false));
+  if (await openOwn()) return;
+  await showExample().catch(() => look(emptyJournal(), "own"));
 }
 
 function createViews() {
@@ -39,38 +46,90 @@ function createViews() {
   journal.create();
   amounts.create();
   rules.create();
+  whatif.create();
+  workshop.create();
   description.create();
   const { title, edition, digest } = theBook();
   const short = digest.slice(0, 12);
   element("edition").textContent = word("edition", { title, edition, digest: short });
 }
 
+/** @param {string} view */
+const goTo = (view) => {
+  location.hash = link(view);
+};
+
+function toTank() {
+  askAbout(present());
+  goTo("tank");
+}
+
+function toOwn() {
+  askAbout(present());
+  refresh();
+}
+
+/** Back from a case to what there is of one's own. */
+async function leaveCase() {
+  if (goBack()) toOwn();
+  else await showExample();
+  goTo("now");
+}
+
 function createWays() {
   createUndo();
-  copies.create({
+  tanks.create({
     showExample: async () => {
       await showExample();
-      location.hash = link("now");
+      goTo("now");
     },
+    opened: toOwn,
+    begun: toTank,
   });
+  bring.create({ opened: toOwn });
+  copies.create();
+  print.create();
   createNotices({
     begin: () => {
       begin();
-      askAbout(present());
-      location.hash = link("tank");
+      toTank();
     },
     goBack: () => {
-      openOwn();
-      askAbout(present());
+      goBack();
+      toOwn();
+    },
+    keepCase: () => {
+      begin(tank.journal);
+      goTo("now");
       refresh();
     },
+    leaveCase,
   });
+}
+
+/**
+ * Looks at the case that an address holds. The keeper's own tanks are not touched.
+ * @param {string} data
+ */
+async function openCase(data) {
+  const unreadable = element("case-unreadable");
+  unreadable.hidden = true;
+  try {
+    const { on, journal: theirs } = await readCase(data);
+    const isGood = bring.wrong(theirs).length === 0 && /^\d{4}-\d\d-\d\d$/.exec(on);
+    if (!isGood) throw new Error("this case cannot be read");
+    look(theirs, "case");
+    askAbout(on);
+  } catch {
+    unreadable.hidden = false;
+  }
 }
 
 element("loading").hidden = false;
 recallUnits();
 createWays();
 steadyButtons();
+guardLeaving();
 const loaded = load();
 loaded.catch(() => {});
 await openTank();
@@ -78,12 +137,12 @@ showNotices(present());
 try {
   await loaded;
   createViews();
-  follow(true);
+  follow(true, openCase);
 } catch (error) {
   element("failed").hidden = false;
   element("import").disabled = true;
   journal.create();
-  follow(false);
+  follow(false, () => {});
   console.error(error);
 }
 element("loading").hidden = true;

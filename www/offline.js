@@ -1,3 +1,5 @@
+import { isOneFile, trusted } from "./files.js";
+
 /** @type {(use: () => void) => void} */
 let tellNewer = () => {};
 
@@ -11,9 +13,10 @@ export function onNewer(told) {
 
 /** Keeps the page's files on the device, so that it opens without a network. */
 export async function keepOffline() {
-  if (!("serviceWorker" in navigator) || !location.protocol.startsWith("http")) return;
+  if (!("serviceWorker" in navigator) || !location.protocol.startsWith("http") || isOneFile())
+    return;
   const options = /** @type {RegistrationOptions} */ ({ type: "module", updateViaCache: "none" });
-  const registration = await navigator.serviceWorker.register(workerUrl(), options);
+  const registration = await navigator.serviceWorker.register(trusted("sw.js"), options);
   offer(registration);
   registration.addEventListener("updatefound", () => {
     registration.installing?.addEventListener("statechange", () => offer(registration));
@@ -28,13 +31,4 @@ function offer({ waiting }) {
     navigator.serviceWorker.addEventListener("controllerchange", () => location.reload());
     waiting.postMessage("activate");
   });
-}
-
-// Registering a worker is the page's only step from text to script, so it has the only policy.
-function workerUrl() {
-  const { trustedTypes } = /** @type {any} */ (globalThis);
-  if (!trustedTypes) return "sw.js";
-  return trustedTypes
-    .createPolicy("lentic-worker", { createScriptURL: () => "sw.js" })
-    .createScriptURL("");
 }

@@ -4,31 +4,38 @@ import { present } from "./parts/day.js";
 import { showNotices } from "./parts/notices.js";
 import { element } from "./parts/template.js";
 import { address, link, onMove, onNote } from "./route.js";
-import { onChange, tank } from "./tank.js";
+import { onChange, onKept, tank } from "./tank.js";
 import * as amounts from "./views/amounts.js";
+import * as copies from "./views/copies.js";
 import * as event from "./views/event.js";
 import * as journal from "./views/journal.js";
 import * as may from "./views/may.js";
 import * as now from "./views/now.js";
+import * as print from "./views/print.js";
 import * as readings from "./views/readings.js";
 import * as rules from "./views/rules.js";
 import * as description from "./views/tank.js";
+import * as tanks from "./views/tanks.js";
+import * as whatif from "./views/whatif.js";
+import * as workshop from "./views/workshop.js";
 import { eventOf } from "./vocabulary.js";
 
 /**
  * @typedef {object} State
  * @property {import("./tank.js").Journal} journal
- * @property {boolean} isExample
+ * @property {boolean} isDated whether the day is part of what is looked at, as with the example
  * @property {string} on the day that is asked about
  * @property {import("./engine.js").Advice | null} advice
  * @property {import("./engine.js").JournalMistake[]} mistakes
  */
 
 /** @type {Record<string, { show: (state: State, item: string) => void, open: (item: string, previous: string) => HTMLElement | undefined }>} */
-const views = { now, may, amounts, rules, tank: description };
+const views = { now, may, whatif, amounts, rules, workshop, tank: description };
 const notebook = [readings, event, journal];
 
 let hasEngine = false;
+/** @type {(data: string) => void} */
+let openCase = () => {};
 let on = present();
 /** The view beside the notebook, and the item it had open. */
 let view = "now";
@@ -37,15 +44,18 @@ let item = "";
 /** @returns {State} */
 function state() {
   const { advice, mistakes } = advise(tank.journal, on);
-  return { journal: tank.journal, isExample: tank.isExample, on, advice, mistakes };
+  return { journal: tank.journal, isDated: tank.kind !== "own", on, advice, mistakes };
 }
 
 /** Works everything out anew and shows it. */
 export function refresh() {
   showNotices(on);
+  tanks.show();
   if (!hasEngine) return journal.show(tank);
   try {
     const found = state();
+    copies.show(found);
+    print.show(found);
     views[view].show(found, item);
     for (const part of notebook) part.show(found);
   } catch (error) {
@@ -64,10 +74,16 @@ export function askAbout(day) {
 /**
  * Begins to follow the address, the journal and the day.
  * @param {boolean} withEngine
+ * @param {(data: string) => void} toCase opens the case that an address holds
  */
-export function follow(withEngine) {
+export function follow(withEngine, toCase) {
   hasEngine = withEngine;
+  openCase = toCase;
   onChange(refresh);
+  onKept(() => {
+    showNotices(on);
+    tanks.show();
+  });
   onMove(move);
   onNote(() => {
     item = address().item;
@@ -102,6 +118,7 @@ function move() {
  */
 function arrive() {
   const at = address();
+  if (at.data) openCase(at.data);
   document.body.dataset.view = at.view;
   for (const anchor of document.querySelectorAll("nav a")) {
     const isHere = /** @type {HTMLElement} */ (anchor).dataset.view === at.view;

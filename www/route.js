@@ -1,10 +1,15 @@
 // The address of what is shown: `#view` or `#view/item`.
-const views = ["now", "may", "amounts", "rules", "tank", "write"];
+const views = ["now", "may", "whatif", "amounts", "rules", "workshop", "tank", "write"];
+
+/** The view that stands for somebody's case, whose data is the rest of the address. */
+export const CASE = "case";
 
 /** The view and the item in the address. */
 export function address() {
   const [view, ...rest] = location.hash.slice(1).split("/");
-  return { view: views.includes(view) ? view : "now", item: decoded(rest.join("/")) };
+  const item = decoded(rest.join("/"));
+  if (view === CASE) return { view: "now", item: "", data: item };
+  return { view: views.includes(view) ? view : "now", item, data: "" };
 }
 
 /** @param {string} text */
@@ -16,12 +21,23 @@ function decoded(text) {
   }
 }
 
+/** Whether what is shown stands inside another page, whose address is not ours to change. */
+let isEmbedded = false;
+
+/** @param {boolean} is */
+export function embed(is) {
+  isEmbedded = is;
+}
+
 /**
  * An address.
  * @param {string} view
  * @param {string} [item]
  */
-export const link = (view, item) => `#${view}${item ? `/${encodeURIComponent(item)}` : ""}`;
+export function link(view, item) {
+  const hash = `#${view}${item ? `/${encodeURIComponent(item)}` : ""}`;
+  return isEmbedded ? new URL(`index.html${hash}`, import.meta.url).href : hash;
+}
 
 let noted = () => {};
 
@@ -40,6 +56,7 @@ export function onNote(told) {
  * @param {string} item
  */
 export function noteOpening(details, view, item) {
+  if (isEmbedded) return;
   details.querySelector("summary")?.addEventListener("click", () => {
     const at = address();
     const isHere = at.view === view && at.item === item;

@@ -7,6 +7,7 @@ const FILES = ["<files>"];
 // Another copy of the page on the same host keeps its own caches. No path holds a space.
 const PREFIX = `lentic-${new URL(worker.registration.scope).pathname} `;
 const CACHE = PREFIX + VERSION;
+const LATER = /\/(pkg\/)?proof[^/]*$/;
 
 worker.addEventListener("install", (event) => event.waitUntil(fill()));
 worker.addEventListener("activate", (event) => event.waitUntil(takeOver()));
@@ -36,5 +37,17 @@ async function takeOver() {
 async function kept(request) {
   // Only this version's cache: a search through all of them would mix versions.
   const cache = await caches.open(CACHE);
-  return (await cache.match(request, { ignoreSearch: true })) ?? fetch(request);
+  return (await cache.match(request, { ignoreSearch: true })) ?? later(request, cache);
+}
+
+/**
+ * What no first visit needs is kept once it was needed.
+ * @param {Request} request
+ * @param {Cache} cache
+ */
+async function later(request, cache) {
+  const answer = await fetch(request);
+  if (answer.ok && LATER.exec(new URL(request.url).pathname))
+    await cache.put(request, answer.clone());
+  return answer;
 }

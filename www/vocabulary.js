@@ -56,3 +56,27 @@ export function profile() {
  */
 export const eventFor = (fact) =>
   book.events.find((event) => event.fields.some((field) => field.facts.includes(fact)));
+
+/**
+ * A rule's title: what it finds, with a gap where a value of the tank belongs.
+ * @param {string} name
+ */
+export function titleOf(name) {
+  const rule = book?.rules.find((one) => one.rule === name);
+  if (!rule) return name.replaceAll("-", " ");
+  return rule.finding.replace(/\{[^}]*\}/g, "…").replace(/\.$/, "");
+}
+
+/**
+ * A condition of the book with the labels of facts in place of their names.
+ * @param {string} text
+ */
+export const inLabels = (text) =>
+  text.replace(/[a-z][a-z0-9]*(?:-[a-z0-9]+)*/g, (name) => {
+    const label = facts.get(name)?.label;
+    return label ? inSentence(label) : name.replace(/(?<=\w)-(?=[a-z])/g, " ");
+  });
+
+/** A label within a sentence: small, unless it begins with a name such as one in capitals. @param {string} label */
+const inSentence = (label) =>
+  /^\p{Lu}[\p{Ll}-]*(\s|$)/u.exec(label) ? label.charAt(0).toLowerCase() + label.slice(1) : label;

@@ -1,7 +1,7 @@
 //! The questions about one journal and day: why not, what would change it, what if, what to find out next.
 
 use crate::engine::{
-    Book, Change, Difference, Facts, Given, NextTest, Reading, Reason, Set, WhyNot,
+    Book, Change, Difference, Facts, Given, NextTest, Reading, Reason, RuleStanding, Set, WhyNot,
 };
 use crate::journal::{Date, Journal, Mistake};
 
@@ -17,6 +17,19 @@ pub fn changes(book: &Book, journal: &Journal, on: Date) -> Result<Vec<Change>, 
     Ok(book
         .evaluate(&known.facts)
         .changes(&|fact| is_entered(book, fact)))
+}
+
+/// What every rule comes to, in the order of the book.
+///
+/// # Errors
+/// As for [`advise`](super::advise).
+pub fn standings(
+    book: &Book,
+    journal: &Journal,
+    on: Date,
+) -> Result<Vec<RuleStanding>, Vec<Mistake>> {
+    let known = known(book, journal, on)?;
+    Ok(book.evaluate(&known.facts).standings())
 }
 
 /// Why a rule does not speak, and what would make it; `None` if the book has no such rule.
@@ -85,6 +98,19 @@ pub fn what_if(
     Ok(book
         .evaluate(&known.facts)
         .difference(&book.evaluate(&facts)))
+}
+
+/// How the answer differs from one case to another: by another day, another journal or another book.
+///
+/// # Errors
+/// As for [`advise`](super::advise), of the first journal that cannot be read.
+pub fn difference(
+    before: (&Book, &Journal, Date),
+    after: (&Book, &Journal, Date),
+) -> Result<Difference, Vec<Mistake>> {
+    let facts = |(book, journal, on)| known(book, journal, on).map(|known| known.facts);
+    let (old, new) = (facts(before)?, facts(after)?);
+    Ok(before.0.evaluate(&old).difference(&after.0.evaluate(&new)))
 }
 
 fn edit(book: &Book, facts: &mut Facts, on: Date, fact: &str, text: &str) -> Result<(), Mistake> {

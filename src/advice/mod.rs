@@ -27,7 +27,7 @@ mod when;
 
 use std::collections::BTreeMap;
 
-pub use ask::{changes, next_tests, reasons, what_if, why_not};
+pub use ask::{changes, difference, next_tests, reasons, standings, what_if, why_not};
 pub use book::{BUILT_IN, built_in, load, missing_names, names_read, with_overlays};
 pub use calendar::calendar;
 pub use capacity::{Capacity, ClearedDose, FoodStep, capacity};

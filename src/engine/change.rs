@@ -67,6 +67,16 @@ pub struct Change {
     pub gate_after: Option<GateVerdict>,
 }
 
+/// What one rule comes to.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+pub struct RuleStanding {
+    /// The rule.
+    pub rule: String,
+    /// What it comes to.
+    pub standing: Standing,
+}
+
 /// What every rule and gate comes to.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct State {
@@ -75,6 +85,18 @@ pub(crate) struct State {
 }
 
 impl Evaluation<'_> {
+    /// What every rule comes to, in the order of the book.
+    #[must_use]
+    pub fn standings(&self) -> Vec<RuleStanding> {
+        let standings = self.state().rules.into_iter().zip(&self.book.rules);
+        standings
+            .map(|(standing, rule)| RuleStanding {
+                rule: rule.name.clone(),
+                standing,
+            })
+            .collect()
+    }
+
     /// What every rule and gate comes to.
     pub(crate) fn state(&self) -> State {
         let mut rules: Vec<Standing> = self

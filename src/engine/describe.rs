@@ -6,8 +6,11 @@ use super::book::Book;
 use super::book::message::{Message, Part};
 use super::book::rule::{Case, IfOpen, Rule, Urgency};
 use super::book::vocabulary::{Column, Kind, Origin};
+use super::expr::compile::{Condition, Test};
 use super::rank::ranked;
 use super::set::Set;
+use super::show::in_sentence;
+use super::unit::UnitId;
 use super::why::SourceRef;
 
 /// One option of a choice.
@@ -18,6 +21,16 @@ pub struct OptionInfo {
     pub name: String,
     /// Its label.
     pub label: String,
+}
+
+/// The plausible values of a number in one of its units.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
+pub struct Scale {
+    /// Lowest plausible value.
+    pub low: Option<f64>,
+    /// Highest plausible value.
+    pub high: Option<f64>,
 }
 
 /// One fact that can be entered.
@@ -46,6 +59,8 @@ pub struct FactInfo {
     pub low: Option<f64>,
     /// Highest plausible value, in the first unit.
     pub high: Option<f64>,
+    /// The same in each of its units.
+    pub scales: Vec<Scale>,
     /// Smallest mark of a usual test, in the first unit.
     pub smallest: Option<f64>,
     /// Days after which a reading says nothing about today.
@@ -121,6 +136,8 @@ pub struct RuleInfo {
     pub urgency: Urgency,
     /// What it does while it cannot be decided.
     pub if_open: IfOpen,
+    /// Labels of the only stages in which it speaks; none for all of them.
+    pub during: Vec<String>,
     /// Its conditions; all must hold.
     pub conditions: Vec<String>,
     /// What it finds, with the names of facts in braces.
@@ -160,7 +177,22 @@ impl Book {
             x.filter(|x| x.is_finite())
                 .map(|x| libm::round(x * 1e6) / 1e6)
         };
+        let scale = |id: &UnitId| {
+            let unit = self.words.units.get(*id);
+            let end = |main: f64| tidied(Some(unit.from_main(main)));
+            match column.range {
+                Set::Number(values) if !column.date => Scale {
+                    low: end(values.lo),
+                    high: end(values.hi),
+                },
+                _ => Scale {
+                    low: None,
+                    high: None,
+                },
+            }
+        };
         FactInfo {
+            scales: column.units.iter().map(scale).collect(),
             name: column.name.clone(),
             label: column.label.clone(),
             ask: column.ask.clone(),
@@ -213,6 +245,7 @@ impl Book {
             action_label: self.actions[rule.action as usize].label.clone(),
             urgency: rule.urgency,
             if_open: rule.if_open,
+            during: self.during(&body.conditions),
             conditions: body
                 .conditions
                 .iter()
@@ -235,10 +268,25 @@ impl Book {
         }
     }
 
+    fn during(&self, conditions: &[Condition]) -> Vec<String> {
+        let first = conditions.first().map(|condition| &condition.test);
+        let Some(Test::OneOf { column, mask }) = first else {
+            return Vec::new();
+        };
+        if Some(*column) != self.stage {
+            return Vec::new();
+        }
+        let options = self.words.get(*column).options.iter().enumerate();
+        options
+            .filter(|(index, _)| mask & (1 << index) != 0)
+            .map(|(_, option)| option.label.clone())
+            .collect()
+    }
+
     fn unfilled(&self, message: &Message) -> String {
         let part = |part: &Part| match part {
             Part::Words(words) => words.clone(),
-            Part::Fact(id) => format!("{{{}}}", self.words.get(*id).label.to_lowercase()),
+            Part::Fact(id) => format!("{{{}}}", in_sentence(&self.words.get(*id).label)),
             Part::Amount => "{amount}".to_owned(),
         };
         message.parts.iter().map(part).collect()

@@ -44,22 +44,26 @@ pub struct Difference {
 }
 
 impl Evaluation<'_> {
-    /// From what this run answers to what another run of the same book answers.
+    /// From what this run answers to what another run answers, of the same book or of one that was changed.
     #[must_use]
     pub fn difference(&self, after: &Evaluation<'_>) -> Difference {
         let (old, new) = (self.answer(), after.answer());
-        let gates = self.gates().into_iter().zip(after.gates());
+        let after_gates = after.gates();
+        let gates = self.gates().into_iter().filter_map(|old| {
+            let new = after_gates.iter().find(|new| new.gate == old.gate)?;
+            Some((old, new.verdict))
+        });
         Difference {
             appeared: missing(&new, &old),
             vanished: missing(&old, &new),
             moved: moved(&old, &new),
             gates: gates
-                .filter(|(old, new)| old.verdict != new.verdict)
+                .filter(|(old, new)| old.verdict != *new)
                 .map(|(old, new)| GateMoved {
                     gate: old.gate,
                     ask: old.ask,
                     before: old.verdict,
-                    after: new.verdict,
+                    after: new,
                 })
                 .collect(),
         }

@@ -50,7 +50,7 @@ pub use book::Book;
 pub use book::rule::{IfOpen, Support, Urgency};
 pub use book::text::File;
 pub use cases::CaseReport;
-pub use change::{Change, Direction, Standing};
+pub use change::{Change, Direction, RuleStanding, Standing};
 pub use check::{
     Coverage, Finding, Gap, Mutation, Proposal, Report, Scope, Severity, Survivor, Witness,
     WitnessCase,
@@ -58,7 +58,8 @@ pub use check::{
 pub use conclude::{Beaten, Clash};
 pub use contents::{Entry, FieldText, TermInfo};
 pub use describe::{
-    ChapterInfo, FactInfo, GroupInfo, OptionInfo, OverlayInfo, RuleInfo, SourceInfo, Withdrawn,
+    ChapterInfo, FactInfo, GroupInfo, OptionInfo, OverlayInfo, RuleInfo, Scale, SourceInfo,
+    Withdrawn,
 };
 pub use diagnostic::{Diagnostic, Mistakes};
 pub use difference::{Difference, GateMoved, Moved};

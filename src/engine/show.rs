@@ -173,6 +173,17 @@ fn listed(column: &Column, mask: u128, joint: &str) -> String {
     labels.join(joint)
 }
 
+/// A label as it stands within a sentence: small at its start, unless that is a name such as `pH` or `CO2`.
+pub(crate) fn in_sentence(label: &str) -> String {
+    let first = label.split(' ').next().unwrap_or_default();
+    let is_name = first.chars().skip(1).any(|c| !c.is_lowercase() && c != '-');
+    let mut characters = label.chars();
+    match characters.next() {
+        Some(start) if !is_name => start.to_lowercase().chain(characters).collect(),
+        _ => label.to_owned(),
+    }
+}
+
 /// An amount with the name of its unit.
 pub(crate) fn counted(amount: f64, decimals: Option<u8>, unit: &str) -> String {
     let number = printed(amount, decimals);

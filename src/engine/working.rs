@@ -6,7 +6,7 @@ use super::expr::ast::Operator;
 use super::expr::compile::Value;
 use super::function::Function;
 use super::set::Interval;
-use super::show::{NOT_KNOWN, printed};
+use super::show::{NOT_KNOWN, in_sentence, printed};
 use super::unit::UnitId;
 
 impl Book {
@@ -14,7 +14,7 @@ impl Book {
     pub(crate) fn formula(&self, value: &Value) -> String {
         match value {
             Value::Constant(x) => printed(*x, None),
-            Value::Column(id) => self.words.get(*id).label.to_lowercase(),
+            Value::Column(id) => in_sentence(&self.words.get(*id).label),
             Value::Negate(inner) => format!("−{}", self.formula(inner)),
             Value::Arithmetic {
                 operator,

@@ -7,8 +7,10 @@ import { launch, open, serve } from "./support.mjs";
 const views = {
   "what now": "#now/dark-start-unfinished",
   "may I": "#may/add-fish",
+  "what if": "#whatif",
   amounts: "#amounts/water-volume",
   "the rule book": "#rules/dark-start-unfinished",
+  "rules of one's own": "#workshop/dark-start-unfinished",
   "my tank": "#tank",
   "write down": "#write",
   "an event": "#write/added",
@@ -53,6 +55,19 @@ for (const colorScheme of ["light", "dark"]) {
       ));
   }
 }
+
+test("axe finds nothing wrong where colours are the reader's own", () =>
+  open(browser, { forcedColors: "active", contrast: "more", reducedMotion: "reduce" }, (page) =>
+    eachView(page, async (name) => {
+      const { violations } = await new AxeBuilder({ page }).analyze();
+      const told = violations.map(({ id, nodes }) => [id, nodes.map(({ html }) => html)]);
+      assert.deepEqual(told, [], name);
+      const motion = await page.evaluate(
+        () => getComputedStyle(document.documentElement).scrollBehavior,
+      );
+      assert.equal(motion, "auto");
+    }),
+  ));
 
 // 320 px is also what a window of 1280 px has left at a zoom of 400 % (WCAG 2.2, 1.4.10).
 for (const [width, height] of [

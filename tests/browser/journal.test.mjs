@@ -2,7 +2,7 @@
 import assert from "node:assert/strict";
 import { readFile } from "node:fs/promises";
 import { after, before, test } from "node:test";
-import { launch, open, serve, watch } from "./support.mjs";
+import { eventually, keptTanks, launch, open, serve, watch } from "./support.mjs";
 
 let browser;
 let server;
@@ -31,7 +31,7 @@ const withOwnTank = (use) =>
     await use(page);
   });
 
-const kept = (page) => page.evaluate(() => JSON.parse(localStorage.getItem("lentic journal")));
+const kept = async (page) => (await keptTanks(page))[0];
 const readings = (page) => page.locator("#readings");
 
 async function writeReading(page, day, name, value, unit) {
@@ -62,7 +62,7 @@ async function askAbout(page, day) {
 test("a dark start is described, read in the unit of the test, advised and explained", () =>
   withOwnTank(async (page) => {
     await describeDarkStart(page);
-    await page.getByText("More tests").click();
+    await readings(page).getByText("More tests").click();
     await writeReading(page, "2026-09-10", "Carbonate hardness (KH)", "17.8", "mg/L CaCO3");
     await writeReading(page, "2026-09-10", "Total ammonia", "12", "mg/L NH4");
     await askAbout(page, "2026-09-10");
@@ -232,8 +232,9 @@ test("the example never mixes with the keeper's own tank", () =>
 
 async function savedCopy(page) {
   await page.getByRole("link", { name: "My tank" }).click();
+  const copy = page.locator("#title-copies").locator("..");
   const download = page.waitForEvent("download");
-  await page.getByRole("button", { name: "Save a copy" }).click();
+  await copy.getByRole("button", { name: "Save a copy", exact: true }).click();
   return readFile(await (await download).path(), "utf8");
 }
 
@@ -242,7 +243,7 @@ const openCopy = (page, name, text) =>
     .locator("#import-file")
     .setInputFiles({ name, mimeType: "application/json", buffer: Buffer.from(text) });
 
-test("a saved copy opens elsewhere as the same journal, and asks before it replaces one", () =>
+test("a saved copy opens elsewhere as the same journal, and what it replaces stays beside it", () =>
   withOwnTank(async (page) => {
     await describeDarkStart(page);
     await writeReading(page, "2026-09-10", "pH", "7.1");
@@ -251,17 +252,24 @@ test("a saved copy opens elsewhere as the same journal, and asks before it repla
     assert.deepEqual(JSON.parse(copy), journal);
 
     await writeReading(page, "2026-09-11", "pH", "7.2");
+    const own = await kept(page);
     await openCopy(page, "copy.json", copy);
-    const dialog = page.getByRole("dialog");
-    await dialog.getByText("2 entries").waitFor();
-    await dialog.getByRole("button", { name: "Leave mine" }).click();
-    assert.equal((await kept(page)).events.length, 3);
+    const preview = page.locator("#bring");
+    await preview.getByText("2 entries").first().waitFor();
+    await preview.getByText("Nothing in it is new.").waitFor();
+    await preview.getByRole("button", { name: "Leave everything as it is" }).click();
+    assert.deepEqual(await keptTanks(page), [own]);
     await openCopy(page, "copy.json", copy);
-    await dialog.getByRole("button", { name: "Open the copy", exact: true }).click();
-    await page.getByText("The copy is open now.").waitFor();
-    assert.deepEqual(await kept(page), journal);
+    await preview.getByLabel("Put it in place of A tank without a name").check();
+    await preview.getByRole("button", { name: "Do as chosen" }).click();
+    await page.getByText("It is brought in.").waitFor();
+    const before = { ...own, name: "A tank without a name, before" };
+    const byName = (all) => all.sort((a, b) => Object.keys(a).length - Object.keys(b).length);
+    await eventually(async () =>
+      assert.deepEqual(byName(await keptTanks(page)), [journal, before]),
+    );
     await page.getByRole("button", { name: "Undo" }).click();
-    assert.equal((await kept(page)).events.length, 3);
+    await eventually(async () => assert.deepEqual(byName(await keptTanks(page)), [own, before]));
   }));
 
 test("a copy that is wrong has every mistake named and changes nothing", () =>
@@ -322,6 +330,7 @@ const inDanger = {
 test("danger comes first, with its cautions, and what lost is named with who beat it", () =>
   withOwnTank(async (page) => {
     await openCopy(page, "copy.json", JSON.stringify(inDanger));
+    await page.getByRole("button", { name: "Do as chosen" }).click();
     await page.locator("#journal").getByText("2.4 ppm").waitFor();
     await askAbout(page, "2026-09-15");
     const first = page.locator(".advice").first();
@@ -341,11 +350,12 @@ test("danger comes first, with its cautions, and what lost is named with who bea
 test("without storage the page says so and goes on", () =>
   open(browser, phone, async (page) => {
     await page.addInitScript(() => {
-      Object.defineProperty(globalThis, "localStorage", {
-        get: () => {
-          throw new DOMException("no", "SecurityError");
-        },
-      });
+      for (const name of ["localStorage", "indexedDB"])
+        Object.defineProperty(globalThis, name, {
+          get: () => {
+            throw new DOMException("no", "SecurityError");
+          },
+        });
     });
     await page.goto(server.url);
     await isReady(page);
@@ -360,15 +370,18 @@ test("without storage the page says so and goes on", () =>
 test("a text that is no journal is put aside, not overwritten", () =>
   open(browser, {}, async (page) => {
     await page.addInitScript(() => {
-      if (!localStorage.getItem("lentic unreadable journal"))
-        localStorage.setItem("lentic journal", "{ torn");
+      if (!sessionStorage.getItem("torn")) localStorage.setItem("lentic journal", "{ torn");
+      sessionStorage.setItem("torn", "yes");
     });
     await page.goto(server.url);
     await isReady(page);
     await page.getByText("could not be read, so it was put aside").waitFor();
     await page.getByRole("button", { name: "Start with my own tank" }).click();
-    const aside = await page.evaluate(() => localStorage.getItem("lentic unreadable journal"));
-    assert.equal(aside, "{ torn");
+    await page.reload();
+    await isReady(page);
+    const download = page.waitForEvent("download");
+    await page.getByRole("button", { name: "Save it as a file" }).click();
+    assert.equal(await readFile(await (await download).path(), "utf8"), "{ torn");
   }));
 
 test("when the engine cannot be had, the page says so and still saves a copy", () =>

@@ -175,12 +175,12 @@ test("the rule book can be searched, and each rule tells its verdict for this ta
   withPage({}, async (page) => {
     await page.goto(`${server.url}#rules`);
     await isReady(page);
-    await page.getByLabel("Look for").fill("trust the nitrate figure");
+    await page.locator("#rule-search").getByLabel("Look for").fill("trust the nitrate figure");
     await page.getByText("1 rule found.").waitFor();
-    await page.getByText("Nitrate beside nitrite").click();
+    await page.locator(".rule:not([hidden]) > summary").click();
     await page.getByText("It holds.").waitFor();
     await page.getByText("Method 353.3").waitFor();
-    await page.getByLabel("Look for").fill("no such words anywhere");
+    await page.locator("#rule-search").getByLabel("Look for").fill("no such words anywhere");
     await page.getByText("No rule has all of these words.").waitFor();
   }));
 

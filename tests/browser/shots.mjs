@@ -10,9 +10,11 @@ const views = {
   now: "#now",
   why: "#now/dark-start-unfinished",
   may: "#may/plant",
+  whatif: "#whatif",
   amounts: "#amounts",
   amount: "#amounts/raise-gh",
   rules: "#rules/dark-start-unfinished",
+  workshop: "#workshop/dark-start-unfinished",
   tank: "#tank",
   write: "#write",
 };

@@ -12,6 +12,7 @@ const mediaTypes = {
   ".html": "text/html; charset=utf-8",
   ".js": "text/javascript",
   ".json": "application/json",
+  ".rules": "text/plain; charset=utf-8",
   ".svg": "image/svg+xml",
   ".wasm": "application/wasm",
   ".webmanifest": "application/manifest+json",
@@ -90,4 +91,40 @@ export async function waitUntilKept(page) {
   await page.evaluate(async () => {
     await navigator.serviceWorker.ready;
   });
+}
+
+/** The tanks that the browser keeps for the page, oldest writing first. */
+export const keptTanks = (page) =>
+  page.evaluate(async () => {
+    const done = (request) =>
+      new Promise((resolve, reject) => {
+        request.onsuccess = () => resolve(request.result);
+        request.onerror = () => reject(request.error);
+      });
+    const names = (await indexedDB.databases()).map(({ name }) => name);
+    if (!names.includes("lentic")) return [];
+    const database = await done(indexedDB.open("lentic"));
+    const tanks = await done(database.transaction("tanks").objectStore("tanks").getAll());
+    database.close();
+    return tanks.map(({ journal }) => journal);
+  });
+
+/** Saves what a button hands over, and reads it. */
+export async function saved(page, name) {
+  const download = page.waitForEvent("download");
+  await page.getByRole("button", { name, exact: true }).click();
+  const file = await download;
+  return { name: file.suggestedFilename(), text: await readFile(await file.path(), "utf8") };
+}
+
+/** Tries a check until it passes: what is kept is written after it is shown. */
+export async function eventually(check) {
+  for (let left = 50; ; left -= 1) {
+    try {
+      return await check();
+    } catch (error) {
+      if (left === 0) throw error;
+      await new Promise((passed) => setTimeout(passed, 40));
+    }
+  }
 }

@@ -1,6 +1,6 @@
 import { link } from "../route.js";
+import { titleOf } from "../vocabulary.js";
 import { copy, fill, piece } from "./template.js";
-import { titled } from "./words.js";
 
 /**
  * A rule that beat, or was beaten, with the reason.
@@ -8,7 +8,7 @@ import { titled } from "./words.js";
  */
 export function beatenItem(beaten) {
   const item = copy("beaten");
-  fill(item, { rule: titled(beaten.rule), because: beaten.because });
+  fill(item, { rule: titleOf(beaten.rule), because: beaten.because });
   piece(item, "rule").href = link("rules", beaten.rule);
   return item;
 }

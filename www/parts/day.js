@@ -1,17 +1,14 @@
 // Days are written as year-month-day; a clock is only read for the present one.
-const inWords = new Intl.DateTimeFormat("en-GB", {
-  day: "numeric",
-  month: "long",
-  year: "numeric",
-  timeZone: "UTC",
-});
-const withWeekday = new Intl.DateTimeFormat("en-GB", {
-  weekday: "long",
-  day: "numeric",
-  month: "long",
-  year: "numeric",
-  timeZone: "UTC",
-});
+const USUAL = "en-GB";
+let locale = USUAL;
+
+/**
+ * Days are written as some kind of English writes them, as long as the words are English.
+ * @param {string} name
+ */
+export function useLocale(name) {
+  locale = /^en(-[a-z]{2})?$/i.exec(name) ? name : USUAL;
+}
 
 /** The present day where the keeper is. */
 export function present() {
@@ -21,16 +18,30 @@ export function present() {
 }
 
 /** @param {string} day */
-export const dayInWords = (day) => written(inWords, day);
+export const dayInWords = (day) => written(day, {});
 
 /** @param {string} day */
-export const dayWithWeekday = (day) => written(withWeekday, day);
+export const dayWithWeekday = (day) => written(day, { weekday: "long" });
 
 /**
- * @param {Intl.DateTimeFormat} format
  * @param {string} day
+ * @param {Intl.DateTimeFormatOptions} more
  */
-function written(format, day) {
+function written(day, more) {
   const date = new Date(`${day}T00:00:00Z`);
-  return Number.isNaN(date.getTime()) ? String(day) : format.format(date);
+  if (Number.isNaN(date.getTime())) return String(day);
+  /** @type {Intl.DateTimeFormatOptions} */
+  const parts = { day: "numeric", month: "long", year: "numeric", timeZone: "UTC", ...more };
+  return date.toLocaleDateString(locale, parts);
+}
+
+/**
+ * The day so many days after another.
+ * @param {string} day
+ * @param {number} count
+ */
+export function daysAfter(day, count) {
+  const date = new Date(`${day}T00:00:00Z`);
+  date.setUTCDate(date.getUTCDate() + count);
+  return Number.isNaN(date.getTime()) ? day : date.toISOString().slice(0, 10);
 }

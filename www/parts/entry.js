@@ -74,3 +74,7 @@ function inWords(field, value) {
  */
 const valueInWords = (fact, text) =>
   factOf(fact)?.options.length ? optionOf(fact, String(text)) : String(text);
+
+/** @param {Entry} entry */
+export const entryInWords = (entry) =>
+  `${dayInWords(entry.on)}: ${[kindOf(entry), ...details(entry), entry.note].filter(Boolean).join(", ")}`;

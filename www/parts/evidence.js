@@ -1,8 +1,8 @@
-import { labelOf } from "../vocabulary.js";
+import { inLabels, labelOf } from "../vocabulary.js";
 import { mark } from "./mark.js";
 import { copy, fill, piece, place } from "./template.js";
 import { valueBlock } from "./value.js";
-import { listed, spaced, word } from "./words.js";
+import { listed, word } from "./words.js";
 
 /** @typedef {import("../engine.js").Evidence} Evidence */
 
@@ -18,7 +18,7 @@ export function evidenceItem(evidence) {
   piece(item, "mark").append(mark(evidence.verdict));
   fill(item, {
     verdict: word(`verdict ${evidence.verdict}`),
-    text: spaced(evidence.text),
+    text: inLabels(evidence.text),
   });
   for (const form of ["all", "any", "not"]) {
     if (evidence.form !== form) piece(item, form).remove();

@@ -2,10 +2,11 @@
  * Hands a text to the keeper as a file.
  * @param {string} name
  * @param {string} text
+ * @param {string} [type]
  */
-export function saveFile(name, text) {
+export function saveFile(name, text, type = "application/json") {
   const anchor = document.createElement("a");
-  const url = URL.createObjectURL(new Blob([text], { type: "application/json" }));
+  const url = URL.createObjectURL(new Blob([text], { type }));
   anchor.href = url;
   anchor.download = name;
   anchor.click();

@@ -1,5 +1,5 @@
 import { noteOpening } from "../route.js";
-import { labelOf } from "../vocabulary.js";
+import { inLabels, labelOf } from "../vocabulary.js";
 import { cautionItem } from "./caution.js";
 import { changeItems } from "./changes.js";
 import { dayInWords } from "./day.js";
@@ -7,7 +7,7 @@ import { evidenceItem } from "./evidence.js";
 import { mark } from "./mark.js";
 import { sourceItem } from "./source.js";
 import { copy, fill, piece, place } from "./template.js";
-import { capital, counted, listed, spaced, word } from "./words.js";
+import { capital, counted, listed, word } from "./words.js";
 
 /** @typedef {import("../engine.js").NeedAnswer} NeedAnswer */
 
@@ -63,7 +63,7 @@ const failedFirst = (one, other) => Number(one.met === "open") - Number(other.me
 function needItem(need) {
   const item = copy("need");
   const isMet = need.met === "holds";
-  const condition = spaced(need.evidence.text);
+  const condition = inLabels(need.evidence.text);
   item.dataset.met = need.met;
   piece(item, "mark").append(mark(need.met));
   fill(item, {

@@ -1,16 +1,18 @@
-// What the page must say about itself: example, storage, a newer version.
+// What the page must say about itself: example, somebody's case, storage, a newer version.
 import { onNewer } from "../offline.js";
-import { hasOwn, tank } from "../tank.js";
+import { isKnown, tank } from "../tank.js";
 import { dayInWords } from "./day.js";
 import { saveFile } from "./file.js";
 import { element } from "./template.js";
 
-/** @param {{ begin: () => void, goBack: () => void }} ways */
-export function createNotices({ begin, goBack }) {
+/** @param {{ begin: () => void, goBack: () => void, keepCase: () => void, leaveCase: () => void }} ways */
+export function createNotices({ begin, goBack, keepCase, leaveCase }) {
   element("begin").addEventListener("click", begin);
   element("return").addEventListener("click", goBack);
+  element("keep-case").addEventListener("click", keepCase);
+  element("leave-case").addEventListener("click", leaveCase);
   element("save-unreadable").addEventListener("click", () =>
-    saveFile("lentic-unreadable.txt", tank.unreadable),
+    saveFile("lentic-unreadable.txt", tank.unreadable, "text/plain"),
   );
   onNewer((use) => {
     element("newer").hidden = false;
@@ -20,10 +22,14 @@ export function createNotices({ begin, goBack }) {
 
 /** @param {string} on */
 export function showNotices(on) {
-  element("example").hidden = !tank.isExample;
+  const hasOwn = tank.all.some(isKnown);
+  element("example").hidden = tank.kind !== "example";
+  element("case").hidden = tank.kind !== "case";
   element("example-day").textContent = dayInWords(on);
-  element("begin").hidden = hasOwn();
-  element("return").hidden = !hasOwn();
-  element("not-kept").hidden = tank.isKept;
+  element("begin").hidden = hasOwn;
+  element("return").hidden = !hasOwn;
+  element("not-kept").hidden = tank.trouble !== "refused";
+  element("full").hidden = tank.trouble !== "full";
+  element("newer-data").hidden = tank.trouble !== "newer";
   element("unreadable").hidden = tank.unreadable === "";
 }

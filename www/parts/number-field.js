@@ -46,7 +46,7 @@ function unitChoice(fact, label, select, only) {
   if (fact.units.length > 1) {
     only.remove();
     select.append(...fact.units.map((name) => choice(name, name)));
-    select.value = unitUsed(fact.name) ?? fact.units[0];
+    select.value = unitUsed(fact.name, fact.units) ?? fact.units[0];
     select.setAttribute("aria-label", `${label}, unit`);
     return () => select.value;
   }

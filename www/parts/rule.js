@@ -1,11 +1,13 @@
 import { why } from "../engine.js";
 import { link, noteOpening } from "../route.js";
+import { inLabels, titleOf } from "../vocabulary.js";
 import { beatenItem } from "./beaten.js";
 import { evidenceItem } from "./evidence.js";
 import { mark } from "./mark.js";
 import { sourceItem } from "./source.js";
 import { copy, fill, made, piece, place } from "./template.js";
-import { spaced, titled, word } from "./words.js";
+import { whyNotBlock } from "./why-not.js";
+import { listed, word } from "./words.js";
 
 /** @typedef {import("../engine.js").RuleInfo} RuleInfo */
 /** @typedef {import("../page.js").State} State */
@@ -17,7 +19,7 @@ import { spaced, titled, word } from "./words.js";
  */
 export function ruleItem(rule, state) {
   const item = /** @type {HTMLDetailsElement} */ (copy("rule"));
-  piece(item, "title").textContent = titled(rule.rule);
+  piece(item, "title").textContent = titleOf(rule.rule);
   item.addEventListener("toggle", () => {
     if (item.open) piece(item, "inside").replaceChildren(inside(rule, state()));
   });
@@ -26,20 +28,22 @@ export function ruleItem(rule, state) {
 }
 
 /**
- * Says what the rule does for this tank, and writes an open one anew.
+ * Says what the rule does for this tank.
  * @param {HTMLDetailsElement} item
- * @param {string} rule
+ * @param {string} standing
+ */
+export function showVerdict(item, standing) {
+  piece(item, "says-now").textContent = standing ? word(`now ${standing}`) : "";
+}
+
+/**
+ * Writes what is open anew, for another journal or day.
+ * @param {HTMLDetailsElement} item
+ * @param {RuleInfo} rule
  * @param {State} state
  */
-export function showVerdict(item, rule, { advice }) {
-  const isIn = (/** @type {{ rule: string }[]} */ points) =>
-    points.some((one) => one.rule === rule);
-  const says = [
-    isIn(advice?.advice ?? []) && "now speaks",
-    isIn((advice?.set_aside ?? []).map((aside) => aside.advice)) && "now aside",
-    isIn(advice?.open ?? []) && "now open",
-  ].find(Boolean);
-  piece(item, "says-now").textContent = says ? word(says) : "";
+export function renew(item, rule, state) {
+  if (item.open) piece(item, "inside").replaceChildren(inside(rule, state));
 }
 
 /**
@@ -57,19 +61,24 @@ function inside(rule, state) {
     say: rule.say,
     because: rule.because,
     "if-open": word(`if-open ${rule.if_open}`),
-    about: `: ${titled(rule.rule)}`,
+    about: `: ${titleOf(rule.rule)}`,
+    "why-not-about": `: ${titleOf(rule.rule)}`,
+    "try-about": `: ${titleOf(rule.rule)}`,
+    by: rule.by && word("by", { title: rule.by }),
+    during: rule.during.length > 0 ? word("during", { stages: listed(rule.during) }) : "",
   });
+  piece(block, "try").href = link("workshop", rule.rule);
   place(
     block,
     "conditions",
-    rule.conditions.map((text) => made("li", spaced(text))),
+    rule.conditions.slice(rule.during.length > 0 ? 1 : 0).map((text) => made("li", inLabels(text))),
   );
   place(block, "overrules", rule.overrules.map(overruledItem), "overruling");
   place(block, "sources", rule.sources.map(sourceItem));
   place(
     block,
     "cases",
-    rule.cases.map((text) => made("li", spaced(text))),
+    rule.cases.map((text) => made("li", inLabels(text))),
   );
   forThisTank(block, rule, state);
   return block;
@@ -80,9 +89,17 @@ function inside(rule, state) {
  * @param {RuleInfo} rule
  * @param {State} state
  */
-function forThisTank(block, rule, { journal, on }) {
+function forThisTank(block, rule, state) {
+  const { journal, on } = state;
   const answer = why(journal, on, rule.rule);
   if (answer?.kind !== "rule") return;
+  const fold = /** @type {HTMLDetailsElement} */ (piece(block, "why-not"));
+  if (answer.verdict === "holds") fold.remove();
+  fold.addEventListener(
+    "toggle",
+    () => piece(block, "why-not-inside").append(whyNotBlock(state, rule.rule)),
+    { once: true },
+  );
   piece(block, "verdict-mark").append(mark(answer.verdict));
   fill(block, { verdict: word(`rule ${answer.verdict}`) });
   place(block, "beaten", answer.beaten_by.map(beatenItem));
@@ -94,7 +111,7 @@ function overruledItem(rule) {
   const item = document.createElement("li");
   const anchor = document.createElement("a");
   anchor.href = link("rules", rule);
-  anchor.textContent = titled(rule);
+  anchor.textContent = titleOf(rule);
   item.append(anchor);
   return item;
 }

@@ -1,14 +1,23 @@
 // Markup that repeats is copied from templates; text is only ever written as text.
 let count = 0;
 
+/** Where the markup is: the page itself, unless it stands inside another. @type {Document} */
+let markup = document;
+
+/** @param {Document} other */
+export function useMarkup(other) {
+  markup = other;
+}
+
 /**
  * A fresh copy of what a template holds.
  * @param {string} name
  * @returns {HTMLElement}
  */
 export function copy(name) {
-  const template = /** @type {HTMLTemplateElement} */ (document.getElementById(`t-${name}`));
-  const node = /** @type {HTMLElement} */ (template.content.firstElementChild?.cloneNode(true));
+  const template = /** @type {HTMLTemplateElement} */ (element(`t-${name}`));
+  const inside = /** @type {HTMLElement} */ (template.content.firstElementChild);
+  const node = document.importNode(inside, true);
   node.dataset.copy = name;
   return node;
 }
@@ -58,7 +67,7 @@ export function place(root, name, nodes, around = name) {
  * @returns {any}
  */
 export function element(id) {
-  const found = document.getElementById(id);
+  const found = markup.getElementById(id);
   if (!found) throw new Error(`the markup lacks #${id}`);
   return found;
 }

@@ -1,9 +1,11 @@
 // An offer to take the last change back, until something else is changed.
-import { onChange, undo } from "../tank.js";
+import { onChange, tank, undo } from "../tank.js";
 import { element } from "./template.js";
 
 /** @type {HTMLElement | undefined} */
 let returnTo;
+/** What was done last when the offer was made. */
+let turn = 0;
 
 export function createUndo() {
   element("undo-do").addEventListener("click", () => {
@@ -11,7 +13,7 @@ export function createUndo() {
     returnTo?.focus();
   });
   onChange(() => {
-    element("undo").hidden = true;
+    if (tank.turn !== turn) element("undo").hidden = true;
   });
 }
 
@@ -21,6 +23,7 @@ export function createUndo() {
  */
 export function offerUndo(says, focusAfter) {
   returnTo = focusAfter;
+  turn = tank.turn;
   element("undo").hidden = false;
   element("undo-says").textContent = says;
 }

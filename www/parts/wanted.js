@@ -1,10 +1,10 @@
 import { link } from "../route.js";
 import { describeTank } from "../tank.js";
-import { eventFor, factOf, profile, theBook, valuesOf } from "../vocabulary.js";
+import { eventFor, factOf, profile, theBook, titleOf, valuesOf } from "../vocabulary.js";
 import { fieldFor } from "./field.js";
 import { writeReadings } from "./readings.js";
 import { copy, fill, piece } from "./template.js";
-import { listed, titled, word } from "./words.js";
+import { listed, word } from "./words.js";
 
 /** @typedef {import("../engine.js").Wanted} Wanted */
 
@@ -51,5 +51,5 @@ function elsewhere(wanted, settles) {
 /** @param {string} rule */
 const actionOf = (rule) => {
   const found = theBook().rules.find((one) => one.rule === rule);
-  return found ? found.action_label : titled(rule);
+  return found ? found.action_label : titleOf(rule);
 };

@@ -9,7 +9,8 @@ import { element, piece } from "../parts/template.js";
 import { unreadableItem } from "../parts/unreadable.js";
 import { wantedItem } from "../parts/wanted.js";
 import { withdrawnItem } from "../parts/withdrawn.js";
-import { counted, listed, titled, word } from "../parts/words.js";
+import { counted, listed, word } from "../parts/words.js";
+import { titleOf } from "../vocabulary.js";
 
 /** @typedef {import("../page.js").State} State */
 
@@ -27,10 +28,10 @@ export function show(state, item) {
 }
 
 /** @param {State} state */
-function showDay({ advice, journal, isExample, on }) {
+function showDay({ advice, journal, isDated, on }) {
   const later = advice?.later_entries ?? 0;
   element("on").value = on;
-  element("on-again").hidden = isExample || on === present();
+  element("on-again").hidden = isDated || on === present();
   element("whose").textContent = journal.name ?? "";
   element("stage").textContent = advice?.stage ?? "";
   element("later").hidden = later === 0;
@@ -103,7 +104,7 @@ const isWarning = (/** @type {import("../engine.js").Withdrawn} */ rule) =>
 /** @param {{ rule: string, with: string }[]} clashes */
 function showClashes(clashes) {
   element("clashes").hidden = clashes.length === 0;
-  const pairs = clashes.map((clash) => `${titled(clash.rule)} / ${titled(clash.with)}`);
+  const pairs = clashes.map((clash) => `${titleOf(clash.rule)} / ${titleOf(clash.with)}`);
   piece(element("clashes"), "pairs").textContent = listed(pairs);
 }
 

@@ -5,6 +5,7 @@ import { given } from "../parts/event-field.js";
 import { fieldFor } from "../parts/field.js";
 import { writeReadings } from "../parts/readings.js";
 import { element, piece } from "../parts/template.js";
+import { offerUndo } from "../parts/undo.js";
 import { word } from "../parts/words.js";
 import { valuesOf } from "../vocabulary.js";
 
@@ -77,7 +78,7 @@ function write() {
     field.set("");
   }
   writeReadings(on, values);
-  says.textContent = word("written", { day: dayInWords(on) });
+  offerUndo(word("written", { day: dayInWords(on) }), element("title-journal"));
   return true;
 }
 

@@ -1,6 +1,7 @@
-// The rule book: chapters, a search, and each rule with its verdict for this tank.
-import { ruleItem, showVerdict } from "../parts/rule.js";
-import { copy, element, fill, piece } from "../parts/template.js";
+// The rule book: chapters, a search, filters, and each rule with its verdict for this tank.
+import { standings } from "../engine.js";
+import { renew, ruleItem, showVerdict } from "../parts/rule.js";
+import { choice, copy, element, fill, piece } from "../parts/template.js";
 import { counted, word } from "../parts/words.js";
 import { theBook } from "../vocabulary.js";
 
@@ -8,6 +9,9 @@ import { theBook } from "../vocabulary.js";
 
 /** @type {State} */
 let state;
+/** What each rule comes to for the tank that is looked at. @type {Map<string, string>} */
+let verdicts = new Map();
+const VERDICTS = ["stands", "possible", "open", "set-aside", "silent"];
 /** @type {Map<string, HTMLDetailsElement>} */
 const items = new Map();
 
@@ -28,7 +32,23 @@ export function create() {
       .chapters.map(chapterItem)
       .filter((item) => item !== undefined),
   );
-  element("rule-words").addEventListener("input", search);
+  const during = rules.flatMap((rule) => rule.during);
+  const supports = rules.flatMap((rule) => rule.sources.map((source) => source.support));
+  offer("rule-stage", during, (stage) => stage);
+  offer("rule-support", supports, (support) => word(`support ${support}`));
+  offer("rule-verdict", VERDICTS, (verdict) => word(`now ${verdict}`));
+  element("rule-search").addEventListener("input", search);
+}
+
+/**
+ * Fills a filter with what there is to choose.
+ * @param {string} id
+ * @param {string[]} values
+ * @param {(value: string) => string} label
+ */
+function offer(id, values, label) {
+  const all = [...new Set(values)];
+  element(id).append(...all.map((value) => choice(label(value), value)));
 }
 
 /** @param {{ title: string, about: string }} chapter */
@@ -46,9 +66,21 @@ function chapterItem({ title, about }) {
  * @param {string} item the rule to be open
  */
 export function show(now, item) {
+  const isNew = state?.journal !== now.journal || state?.on !== now.on;
   state = now;
-  for (const [rule, node] of items) showVerdict(node, rule, state);
+  if (isNew) judge();
   if (item) open(item);
+}
+
+function judge() {
+  const { standings: all } = standings(state.journal, state.on);
+  verdicts = new Map(all.map(({ rule, standing }) => [rule, standing]));
+  for (const rule of theBook().rules) {
+    const node = /** @type {HTMLDetailsElement} */ (items.get(rule.rule));
+    showVerdict(node, verdicts.get(rule.rule) ?? "");
+    renew(node, rule, state);
+  }
+  search();
 }
 
 /** @param {string} item */
@@ -56,7 +88,9 @@ export function open(item) {
   const found = items.get(item);
   if (!found) return undefined;
   if (found.hidden) {
-    element("rule-words").value = "";
+    for (const id of ["rule-words", "rule-stage", "rule-support", "rule-verdict"]) {
+      element(id).value = "";
+    }
     search();
   }
   const chapter = /** @type {HTMLDetailsElement} */ (found.closest(".chapter"));
@@ -66,22 +100,36 @@ export function open(item) {
 }
 
 function search() {
-  const text = element("rule-words").value.trim().toLowerCase();
-  const words = text.split(/\s+/).filter(Boolean);
+  const words = element("rule-words").value.trim().toLowerCase().split(/\s+/).filter(Boolean);
+  const [stage, support, verdict] = ["rule-stage", "rule-support", "rule-verdict"].map(
+    (id) => element(id).value,
+  );
+  const isWanted = (/** @type {import("../engine.js").RuleInfo} */ rule) =>
+    (!stage || rule.during.length === 0 || rule.during.includes(stage)) &&
+    (!support || rule.sources.some((source) => source.support === support)) &&
+    (!verdict || verdicts.get(rule.rule) === verdict) &&
+    words.every((/** @type {string} */ one) => searched(rule).includes(one));
+  const isNarrow = words.length > 0 || Boolean(stage || support || verdict);
   let count = 0;
   for (const rule of theBook().rules) {
-    const all = searched(rule);
-    const isFound = words.every((/** @type {string} */ one) => all.includes(one));
+    const isFound = !isNarrow || isWanted(rule);
     /** @type {HTMLElement} */ (items.get(rule.rule)).hidden = !isFound;
     if (isFound) count += 1;
   }
   for (const chapter of element("chapters").children) {
-    chapter.hidden = !chapter.querySelector(".rule:not([hidden])");
-    chapter.open = words.length > 0 && !chapter.hidden;
+    const own = chapter.querySelectorAll(".rule:not([hidden])").length;
+    chapter.hidden = own === 0;
+    piece(chapter, "count").textContent = counted("rules", own);
+    if (isNarrow !== wasNarrow || isNarrow) chapter.open = isNarrow && own > 0;
   }
+  wasNarrow = isNarrow;
   const found = count === 0 ? word("found none") : counted("found", count);
-  element("rule-count").textContent = words.length > 0 ? found : "";
+  const says = isNarrow ? found : "";
+  if (element("rule-count").textContent !== says) element("rule-count").textContent = says;
 }
+
+/** Whether the last search left rules out. */
+let wasNarrow = false;
 
 /** @param {import("../engine.js").RuleInfo} rule */
 const searched = (rule) =>

@@ -66,4 +66,6 @@ function since(fact, { events }) {
   return word("since", { day: dayInWords(last.on), value });
 }
 
-export const open = () => undefined;
+/** @param {string} item */
+export const open = (item) =>
+  ["tanks", "copies"].includes(item) ? element(`title-${item}`) : undefined;

@@ -174,6 +174,7 @@ impl<'a> Writer<'a> {
             "rule" => self.rule(entry, pieces),
             "gate" => self.gate(entry, pieces),
             "table" => self.table(entry, pieces),
+            "list" => list(entry, pieces),
             _ => {
                 for field in &entry.fields {
                     let Some(label) = plain_label(&field.keyword) else {
@@ -484,6 +485,40 @@ impl<'a> Writer<'a> {
             },
             None => Span::Code(name.to_owned()),
         }
+    }
+}
+
+/// A list with a column for each of its columns; lines that stand for several rows come after them.
+fn list(entry: &Entry, pieces: &mut Vec<Piece>) {
+    let cells = |text: &str| -> Vec<String> {
+        let cells = text.split("  ").map(str::trim);
+        let told = cells.filter(|cell| !cell.is_empty());
+        told.map(|cell| {
+            if cell == "any" || cell == "-" {
+                ""
+            } else {
+                cell
+            }
+            .to_owned()
+        })
+        .collect()
+    };
+    let labels = fields(entry, "column").filter_map(|text| cells(text).pop());
+    let mut head = vec!["Name in the book".to_owned(), "Name".to_owned()];
+    head.extend(labels);
+    head.push("Sources".into());
+    pieces.push(Piece::Table {
+        head,
+        rows: fields(entry, "row").map(cells).collect(),
+    });
+    let either: Vec<Vec<String>> = fields(entry, "either").map(cells).collect();
+    if !either.is_empty() {
+        pieces.push(Piece::Table {
+            head: ["Name in the book", "Name", "May be"]
+                .map(str::to_owned)
+                .into(),
+            rows: either,
+        });
     }
 }
 

@@ -72,6 +72,7 @@ impl Default for Scope<'_> {
 
 /// How bad a finding is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
 #[serde(rename_all = "lowercase")]
 pub enum Severity {
     /// The book cannot mean this.
@@ -84,6 +85,7 @@ pub enum Severity {
 
 /// Something a check found.
 #[derive(Debug, Clone, Serialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
 pub struct Finding {
     /// What kind of finding, as a stable id.
     pub kind: &'static str,

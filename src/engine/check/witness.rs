@@ -12,6 +12,7 @@ use super::place::Places;
 
 /// Facts that show a finding. Each case can be pasted into its block as it stands, and comes out.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
 pub struct Witness {
     /// Name and value of each fact, as a case writes them.
     pub facts: Vec<(String, String)>,
@@ -21,6 +22,7 @@ pub struct Witness {
 
 /// One line that can be pasted into a block.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
 pub struct WitnessCase {
     /// The block, as in `rule too-hot`.
     pub block: String,

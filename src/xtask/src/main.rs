@@ -1,8 +1,10 @@
 //! Builds, serves and tests Lentic. Run it as `cargo xtask`.
 
+mod bundle;
 mod command;
 mod serve;
 mod setup;
+mod single;
 mod site;
 mod test;
 
@@ -10,7 +12,7 @@ use anyhow::{Result, bail};
 use std::process::ExitCode;
 
 const USAGE: &str = "\
-cargo xtask build             makes the static site in target/site
+cargo xtask build             makes the static site in target/site, and the page as one file, target/lentic.html
 cargo xtask serve [ADDRESS]   makes the site and serves it, on 127.0.0.1:8080 unless told otherwise
 cargo xtask test [PART]       runs every test, or one part: native, web or browser";
 

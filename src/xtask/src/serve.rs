@@ -82,6 +82,7 @@ fn media_type(name: &Path) -> &'static str {
         Some("js") => "text/javascript; charset=utf-8",
         Some("css") => "text/css; charset=utf-8",
         Some("json") => "application/json",
+        Some("rules") => "text/plain; charset=utf-8",
         Some("svg") => "image/svg+xml",
         Some("wasm") => "application/wasm",
         Some("webmanifest") => "application/manifest+json",

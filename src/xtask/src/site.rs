@@ -1,7 +1,9 @@
 //! The static site: the library as wasm, its glue, and the page around it.
 
+use crate::bundle::bundle;
 use crate::command::{command, run, top};
 use crate::setup::{WASM, wasm_target};
+use crate::single;
 use anyhow::{Context, Result, ensure};
 use sha2::{Digest, Sha256};
 use std::fs;
@@ -12,23 +14,44 @@ use wasm_bindgen_cli_support::Bindgen;
 const VERSION_MARK: &str = "\"<version>\"";
 const FILES_MARK: &str = "\"<files>\"";
 
-/// Builds the library and assembles `target/site`; returns that folder.
+/// What no first visit needs: the editor's proofs, the advisor within other pages, and the sample of such a page.
+const LATER: [&str; 7] = [
+    "pkg/lentic.js",
+    "pkg/proof",
+    "proof-worker.js",
+    "club/",
+    "lentic-advisor.js",
+    "style/",
+    "journal.schema.json",
+];
+
+/// Scripts that are served joined with all that they import.
+const JOINED: [&str; 3] = ["main.js", "lentic-advisor.js", "proof-worker.js"];
+
+/// Builds the library and assembles `target/site`, and the page as one file beside it; returns the folder.
 pub fn build() -> Result<PathBuf> {
     let source = top().join("www");
     let site = top().join("target/site");
-    bind(&wasm()?, &source.join("pkg"))?;
+    let package = source.join("pkg");
+    remove(&package)?;
+    bind(&wasm("")?, &package, "lentic")?;
+    bind(&wasm("proof")?, &package, "proof")?;
     copy(&source, &site)?;
     let version = fill_worker(&site)?;
     eprintln!("site {version} is in {}", site.display());
+    let page = top().join("target/lentic.html");
+    fs::write(&page, single::page(&source)?)?;
+    eprintln!("the page as one file is {}", page.display());
     Ok(site)
 }
 
-fn wasm() -> Result<PathBuf> {
+fn wasm(features: &str) -> Result<PathBuf> {
     wasm_target()?;
-    let target = top().join("target");
+    // In one folder each build would undo the other, and none would ever be fresh.
+    let target = top().join("target").join(features);
     run(
         command("cargo build --quiet --locked --release --lib --package lentic")
-            .args(["--target", WASM, "--target-dir"])
+            .args(["--features", features, "--target", WASM, "--target-dir"])
             .arg(&target),
     )?;
     Ok(target.join(WASM).join("release/lentic.wasm"))
@@ -36,12 +59,11 @@ fn wasm() -> Result<PathBuf> {
 
 /// Writes the glue and its types beside the page's sources, where the type
 /// checker and editors look for them.
-fn bind(wasm: &Path, package: &Path) -> Result<()> {
-    remove(package)?;
+fn bind(wasm: &Path, package: &Path, name: &str) -> Result<()> {
     Bindgen::new()
         .input_path(wasm)
         .web(true)?
-        .out_name("lentic")
+        .out_name(name)
         .typescript(true)
         .omit_default_module_path(true)
         .remove_name_section(true)
@@ -56,11 +78,39 @@ fn copy(source: &Path, site: &Path) -> Result<()> {
         fs::create_dir_all(to.parent().expect("a file of the site lies in a folder"))?;
         fs::copy(source.join(name), to).with_context(|| format!("cannot copy {name}"))?;
     }
+    for name in JOINED {
+        fs::write(site.join(name), bundle(source, name, &[])?)?;
+    }
+    let index = fs::read_to_string(source.join("index.html"))?;
+    let (head, _) = index
+        .split_once("</head>")
+        .context("index.html has no head")?;
+    fs::write(site.join("style.css"), single::style(source, head)?)?;
+    fs::write(site.join("index.html"), with_one_sheet(&index))?;
     Ok(())
 }
 
+/// What is served as it is. The page's own scripts are joined, all but the service worker, which imports nothing.
 fn is_served(name: &str) -> bool {
-    !name.ends_with(".md") && !name.ends_with(".d.ts")
+    let is_script = name.ends_with(".js") && name != "sw.js" && name != "pkg/lentic.js";
+    !is_script && !name.ends_with(".md") && !name.ends_with(".d.ts")
+}
+
+/// The page with its sheets joined, and nothing fetched ahead that is joined.
+fn with_one_sheet(index: &str) -> String {
+    let mut written = String::new();
+    let mut has_sheet = false;
+    for line in index.split_inclusive('\n') {
+        if line.starts_with(single::SHEET) {
+            if !has_sheet {
+                written.push_str("<link rel=\"stylesheet\" href=\"style.css\">\n");
+            }
+            has_sheet = true;
+        } else if !line.starts_with("<link rel=\"modulepreload\"") {
+            written.push_str(line);
+        }
+    }
+    written
 }
 
 /// Tells the service worker its version and its files; returns the version.
@@ -81,7 +131,9 @@ fn filled(worker: &str, version: &str, names: &[String]) -> Result<String> {
         );
     }
     // The folder itself is what a visitor asks for; the worker is never its own cached file.
-    let kept = names.iter().filter(|name| *name != "sw.js");
+    let kept = names
+        .iter()
+        .filter(|name| *name != "sw.js" && !LATER.iter().any(|later| name.starts_with(later)));
     let list: Vec<String> = std::iter::once("./")
         .chain(kept.map(String::as_str))
         .map(|name| format!("{name:?}"))
@@ -178,12 +230,22 @@ mod tests {
     }
 
     #[test]
-    fn the_worker_is_told_every_file_but_itself() {
-        let names = ["index.html", "pkg/lentic.js", "sw.js"].map(String::from);
+    fn the_worker_is_told_every_file_of_the_first_visit_but_itself() {
+        let names = ["index.html", "main.js", "pkg/proof_bg.wasm", "sw.js"].map(String::from);
         let worker = filled("const V = \"<version>\", F = [\"<files>\"];", "0a", &names).unwrap();
         assert_eq!(
             worker,
-            "const V = \"0a\", F = [\"./\", \"index.html\", \"pkg/lentic.js\"];"
+            "const V = \"0a\", F = [\"./\", \"index.html\", \"main.js\"];"
+        );
+    }
+
+    #[test]
+    fn the_served_page_names_one_sheet() {
+        let index = "<link rel=\"stylesheet\" href=\"a.css\">\n<link rel=\"stylesheet\" href=\"b.css\" media=\"print\">\n\
+                     <link rel=\"modulepreload\" href=\"a.js\">\n<p>\n";
+        assert_eq!(
+            with_one_sheet(index),
+            "<link rel=\"stylesheet\" href=\"style.css\">\n<p>\n"
         );
     }
 

@@ -1,0 +1,47 @@
+// Reads and proves a changed book beside the page, so that the page itself never waits.
+import init, { Advisor, checkOverlays, proveOverlays } from "./pkg/proof.js";
+
+/**
+ * @typedef {object} Asked
+ * @property {number} turn
+ * @property {"read" | "prove"} what
+ * @property {{ name: string, text: string }[]} overlays
+ * @property {object} journal
+ * @property {string} on
+ */
+
+/** @type {Promise<Advisor> | undefined} */
+let builtIn;
+
+/** @param {{ source?: string | Uint8Array<ArrayBuffer> } & Asked} data */
+async function hear(data) {
+  if (data.source) {
+    builtIn = init({ module_or_path: data.source }).then(() => new Advisor());
+    return;
+  }
+  try {
+    const before = await builtIn;
+    const answer = data.what === "prove" ? proveOverlays(data.overlays) : read(data, before);
+    postMessage({ turn: data.turn, what: data.what, answer });
+  } catch (error) {
+    postMessage({ turn: data.turn, what: data.what, error: String(error) });
+  }
+}
+
+addEventListener("message", ({ data }) => hear(data));
+
+/**
+ * What is wrong with the text, and what it changes for a tank.
+ * @param {Asked} asked
+ * @param {Advisor | undefined} before
+ */
+function read({ overlays, journal, on }, before) {
+  const found = checkOverlays(overlays);
+  if (found.mistakes.length > 0 || !before) return { found };
+  const after = Advisor.withOverlays(overlays);
+  const { difference } = before.difference(journal, on, after, journal, on);
+  const { rules } = after.describe();
+  const own = rules.filter(({ by }) => by !== "").map(({ rule, by }) => ({ rule, by }));
+  after.free();
+  return { found, difference, own };
+}
