@@ -23,7 +23,9 @@ pub(crate) struct FlipScratch {
     /// Rows that one fact alone keeps from holding surely.
     lone: Vec<u64>,
     targets: Vec<u64>,
-    pub found: Vec<RawFlip>,
+    /// Turns by which what holds ceases to, and those by which what fails comes to hold.
+    pub breaking: Vec<RawFlip>,
+    pub mending: Vec<RawFlip>,
 }
 
 /// Rows that were met at least once, and at least twice.
@@ -88,7 +90,8 @@ impl Kernel {
             failed,
             lone,
             targets,
-            found,
+            breaking,
+            mending,
             ..
         } = flips;
         let turns = turns.get_or_insert_with(|| Turns::of(self));
@@ -103,7 +106,8 @@ impl Kernel {
             run,
             failed,
         };
-        found.clear();
+        breaking.clear();
+        mending.clear();
         let mut room = Room::default();
         let Verdicts {
             possibly, surely, ..
@@ -115,33 +119,27 @@ impl Kernel {
             };
             let several = self.several[at];
             for target in places(surely[at] & !several) {
-                found.extend_from_slice(turns.leaving(target));
+                breaking.extend_from_slice(turns.leaving(target));
             }
             for target in places(surely[at] & several) {
-                search.break_all(target, &mut room, found);
+                search.break_all(target, &mut room, breaking);
             }
             // What fails is mended where one fact alone keeps a row from holding.
             *lone_targets &= !possibly[at];
-            for target in places(*lone_targets & several) {
-                let start = found.len();
+            for target in places(*lone_targets & !turns.plain[at]) {
+                let start = mending.len();
                 let rows = self.rows_of(target);
                 rows.filter(|row| has(lone, *row))
-                    .for_each(|row| search.mend_row(target, row, found));
-                nearest(found, start);
-            }
-            for target in places(*lone_targets & !several & self.tested[at]) {
-                search.mend_row(target, target, found);
-            }
-            *lone_targets &= !several & !self.tested[at];
-        }
-        // The other rows are the same as their rules, and the masks tell the fact.
-        for (track, fit) in fits.chunks_exact(self.words.max(1)).enumerate() {
-            for (at, (wanted, fit)) in targets.iter().zip(fit).enumerate() {
-                for bit in bits(wanted & !fit) {
-                    let cell = turns.cell(track, at, bit);
-                    search.mend(at * 64 + bit, cell, found);
+                    .for_each(|row| search.mend_row(target, row, mending));
+                if self.is_several(target) {
+                    nearest(mending, start);
                 }
             }
+            *lone_targets &= turns.plain[at];
+        }
+        // Of plain targets the masks tell the fact.
+        for (track, fit) in fits.chunks_exact(self.words.max(1)).enumerate() {
+            search.mend_all(fit, targets, turns.nth(track), mending);
         }
     }
 
@@ -226,8 +224,22 @@ impl<'a> Search<'a> {
         }
     }
 
+    /// The turns of one track by which targets that it alone fails come to hold. `nth` says which of their tests looks
+    /// at it.
+    fn mend_all(&self, fit: &[u64], wanted: &[u64], nth: &[u8], found: &mut Vec<RawFlip>) {
+        let kernel = self.kernel;
+        let failed = wanted.iter().zip(fit).map(|(wanted, fit)| wanted & !fit);
+        for (at, failed) in failed.enumerate() {
+            for target in bits(failed).map(|bit| at * 64 + bit) {
+                let cell =
+                    &kernel.cells[kernel.first_cell[target] as usize + usize::from(nth[target])];
+                self.mend(target, cell, found);
+            }
+        }
+    }
+
     /// The turns by which a test that fails comes to hold.
-    #[inline]
+    #[inline(always)]
     fn mend(&self, target: usize, cell: &Cell, found: &mut Vec<RawFlip>) {
         let track = cell.track;
         match cell.kind {

@@ -31,6 +31,7 @@ mod worth;
 pub(crate) use build::Builder;
 pub(crate) use flip::FlipScratch;
 pub(crate) use ground::RawGround;
+pub(crate) use turns::RawFlip;
 pub use turns::Turn;
 pub use verdicts::Verdicts;
 

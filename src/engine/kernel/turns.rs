@@ -1,6 +1,7 @@
 //! Turns, and those of them that are the same in every run.
 
 use super::super::set::Set;
+use super::rows::{add, has};
 use super::table::{Numbers, Table};
 use super::{Cell, Kernel, Kind, each};
 
@@ -43,47 +44,36 @@ pub(super) struct Turns {
     /// Where the turns start by which each target ceases to hold.
     first: Box<[u32]>,
     leaving: Box<[RawFlip]>,
-    /// Words of the rows of one track.
-    words: usize,
-    /// By track and word: the rows that look at the track, and how many cells stand before theirs.
-    looks: Box<[(u64, u32)]>,
-    /// By track and row.
-    cells: Box<[Cell]>,
+    /// Targets with one row whose tests all have masks, and are few enough for `nth`.
+    pub plain: Box<[u64]>,
+    /// By track and target: which test of the row looks at the track, if any does.
+    nth: Box<[u8]>,
 }
 
 impl Turns {
     pub fn of(kernel: &Kernel) -> Turns {
-        let words = kernel.heads;
-        let single = |target: usize| match kernel.is_several(target) {
-            false => kernel.cells_of(target),
-            true => &[],
-        };
         let (mut first, mut leaving) = (vec![0], Vec::new());
-        let mut by_track: Vec<(usize, &Cell)> = Vec::new();
+        let mut plain = vec![0; kernel.heads];
+        let mut nth = vec![0; kernel.tracks.len() * kernel.rules];
         for target in 0..kernel.rules {
-            for cell in single(target) {
-                kernel.leave(&mut leaving, target, cell);
-                by_track.push((target, cell));
+            if !kernel.is_several(target) {
+                let cells = kernel.cells_of(target);
+                for (at, cell) in (0..=u8::MAX).zip(cells) {
+                    nth[cell.track as usize * kernel.rules + target] = at;
+                }
+                if cells.len() <= usize::from(u8::MAX) && !has(&kernel.tested, target) {
+                    add(&mut plain, target);
+                }
+                let cells = cells.iter();
+                cells.for_each(|cell| kernel.leave(&mut leaving, target, cell));
             }
             first.push(leaving.len() as u32);
-        }
-        by_track.sort_by_key(|(target, cell)| (cell.track, *target));
-        let mut looks = vec![(0, 0); kernel.tracks.len() * words];
-        for (target, cell) in &by_track {
-            let (rows, _) = &mut looks[cell.track as usize * words + target / 64];
-            *rows |= 1_u64 << (target % 64);
-        }
-        let mut before = 0;
-        for (rows, first) in &mut looks {
-            *first = before;
-            before += rows.count_ones();
         }
         Turns {
             first: first.into(),
             leaving: leaving.into(),
-            words,
-            looks: looks.into(),
-            cells: by_track.into_iter().map(|(_, cell)| *cell).collect(),
+            plain: plain.into(),
+            nth: nth.into(),
         }
     }
 
@@ -92,11 +82,10 @@ impl Turns {
         &self.leaving[self.first[target] as usize..self.first[target + 1] as usize]
     }
 
-    /// What the target at a bit of a word allows of a track that it looks at.
-    pub fn cell(&self, track: usize, word: usize, bit: usize) -> &Cell {
-        let (rows, first) = self.looks[track * self.words + word];
-        let before = rows & ((1 << bit) - 1);
-        &self.cells[(first + before.count_ones()) as usize]
+    /// By target: which test of a plain one looks at a track, if any does.
+    pub fn nth(&self, track: usize) -> &[u8] {
+        let targets = self.first.len() - 1;
+        &self.nth[track * targets..][..targets]
     }
 }
 
