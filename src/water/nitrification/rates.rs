@@ -30,7 +30,7 @@ const EQUIVALENTS_L_PER_MG_L_CACO3: f64 = 2.0 / CACO3_G_MOL / 1000.0;
 
 /// A population's law with all that stays the same between two events worked out.
 #[derive(Debug, Clone, Copy)]
-struct Law {
+pub(super) struct Law {
     growth: f64,
     decay: f64,
     nitrogen_per_cell: f64,
@@ -39,15 +39,15 @@ struct Law {
     half_oxygen: f64,
     inverse_food_inhibition: f64,
     inverse_cross_inhibition: f64,
-    cell_nitrogen: f64,
-    oxygen: f64,
+    pub(super) cell_nitrogen: f64,
+    pub(super) oxygen: f64,
 }
 
 /// The equations between two events.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Rates {
-    ammonia: Law,
-    nitrite: Law,
+    pub(super) ammonia: Law,
+    pub(super) nitrite: Law,
     ammonium: f64,
     nitrous_acid: f64,
     held_hydrogen: Option<f64>,
@@ -56,10 +56,10 @@ pub(super) struct Rates {
     carbonate: f64,
     /// Alkalinity, in eq/L, where leaving out H⁺ and leaving out carbonate are equally wrong.
     buffered_above: f64,
-    alkalinity_oxidised: f64,
-    alkalinity_ammonia: f64,
+    pub(super) alkalinity_oxidised: f64,
+    pub(super) alkalinity_ammonia: f64,
     pub(super) release: f64,
-    released_alkalinity: f64,
+    pub(super) released_alkalinity: f64,
     pub(super) alkalinity_uptake: f64,
     own_alkalinity: f64,
     pub(super) aeration: f64,
@@ -235,11 +235,13 @@ impl Rates {
     }
 
     /// Change per day of every value.
+    #[inline(never)]
     pub(super) fn slopes(&self, y: &Values) -> Values {
         self.local(y).values
     }
 
-    #[inline]
+    /// Put in line where it is called, so that [`slopes`](Self::slopes) leaves out what bends.
+    #[inline(always)]
     pub(super) fn local(&self, y: &Values) -> Local {
         let (hydrogen, in_alkalinity) = self.hydrogen(y[ALKALINITY]);
         let free = 1.0 / (1.0 + self.ammonium * hydrogen);
