@@ -217,17 +217,18 @@ impl Rates {
         }
         let (g, q1, q2) = (self.inverse_activity, self.bicarbonate, self.carbonate);
         let alkalinity = alkalinity_mg_l_caco3 * EQUIVALENTS_L_PER_MG_L_CACO3;
-        let guess = if alkalinity > self.buffered_above {
-            (q1 + (q1 * q1 + 8.0 * alkalinity * q2).sqrt()) / (2.0 * alkalinity)
+        let (above, below) = if alkalinity > self.buffered_above {
+            let root = (q1 * q1 + 8.0 * alkalinity * q2).sqrt();
+            (q1 + root, 2.0 * alkalinity)
         } else {
             let root = (alkalinity * alkalinity + 4.0 * q1 * g).sqrt();
             if alkalinity > 0.0 {
-                2.0 * q1 / (alkalinity + root)
+                (2.0 * q1, alkalinity + root)
             } else {
-                (root - alkalinity) / (2.0 * g)
+                (root - alkalinity, 2.0 * g)
             }
         };
-        let inverse = 1.0 / guess;
+        let (guess, inverse) = (above / below, below / above);
         let excess = g * guess + alkalinity - inverse * (q1 + 2.0 * q2 * inverse);
         let slope = 1.0 / (g + inverse * inverse * (q1 + 4.0 * q2 * inverse));
         let hydrogen = guess - excess * slope;

@@ -182,31 +182,28 @@ impl<'a> Implicit<'a> {
 }
 
 /// One step of `days`; returns the new values and the estimated error of each.
+///
+/// The second stage stands on the same point as the first and is only wanted as its difference from
+/// that, which by linearity is a solution of its own.
 #[inline]
 fn step(rates: &Rates, y: &Values, local: &Local, days: f64) -> (Values, Values) {
-    let slopes = &local.values;
     let inverse_days = 1.0 / days;
     let system = Implicit::new(rates, &local.bend, 2.0 * inverse_days);
-    let k1 = system.solve(slopes);
-    let k2 = system.solve(&combine(slopes, [(4.0 * inverse_days, &k1)]));
-    let y3 = combine(y, [(2.0, &k1)]);
-    let shift = [(inverse_days, &k1), (-inverse_days, &k2)];
-    let k3 = system.solve(&combine(&rates.slopes(&y3), shift));
-    let y4 = combine(&y3, [(1.0, &k3)]);
-    let right = combine(&rates.slopes(&y4), shift);
-    let k4 = system.solve(&combine(&right, [(-8.0 / 3.0 * inverse_days, &k3)]));
-    (combine(&y4, [(1.0, &k4)]), k4)
+    let k1 = system.solve(&local.values);
+    let less_k2 = system
+        .solve(&k1)
+        .map(|value| -4.0 * inverse_days * inverse_days * value);
+    let y3 = add(y, 2.0, &k1);
+    let k3 = system.solve(&add(&rates.slopes(&y3), 1.0, &less_k2));
+    let y4 = add(&y3, 1.0, &k3);
+    let right = add(&rates.slopes(&y4), 1.0, &less_k2);
+    let k4 = system.solve(&add(&right, -8.0 / 3.0 * inverse_days, &k3));
+    (add(&y4, 1.0, &k4), k4)
 }
 
-#[inline]
-fn combine<const N: usize>(start: &Values, terms: [(f64, &Values); N]) -> Values {
-    let mut sum = *start;
-    for (factor, values) in terms {
-        for (index, value) in sum.iter_mut().enumerate() {
-            *value += factor * values[index];
-        }
-    }
-    sum
+#[inline(always)]
+fn add(start: &Values, factor: f64, values: &Values) -> Values {
+    std::array::from_fn(|index| start[index] + factor * values[index])
 }
 
 /// Greatest error of a step in units of what is allowed: `tolerance` mg/L and that share of the
@@ -289,7 +286,8 @@ impl March {
 
     fn accept(&mut self, day: f64, values: Values, rates: &Rates) {
         self.day = day;
-        if values.iter().all(|value| value.is_finite()) {
+        // A value that is no number leaves none as the sum.
+        if values.iter().sum::<f64>().is_finite() {
             self.values = values;
             self.local = rates.local(&values);
         }
@@ -313,7 +311,8 @@ fn growth(excess: f64) -> f64 {
     if excess < 1e-3 {
         4.0
     } else if excess < f64::INFINITY {
-        (0.85 / libm::cbrt(excess)).clamp(0.1, 4.0)
+        // Seven figures are enough for a length that is itself an estimate.
+        (0.85 / f64::from(libm::cbrtf(excess as f32))).clamp(0.1, 4.0)
     } else {
         0.1
     }
