@@ -226,26 +226,21 @@ fn excess(y: &Values, error: &Values, tolerance: f64) -> f64 {
 pub(super) struct March {
     day: f64,
     values: Values,
-    local: Local,
     guess: f64,
 }
 
 impl March {
-    pub(super) fn start(day: f64, values: Values, rates: &Rates) -> Self {
-        let local = rates.local(&values);
+    pub(super) fn start(day: f64, values: Values) -> Self {
         Self {
             day,
             values,
-            local,
             guess: FIRST_STEP_DAYS,
         }
     }
 
     /// Goes on from other values at the same moment.
-    pub(super) fn restart(&mut self, values: Values, rates: &Rates) {
-        let guess = self.guess;
-        *self = Self::start(self.day, values, rates);
-        self.guess = guess;
+    pub(super) fn restart(&mut self, values: Values) {
+        self.values = values;
     }
 
     pub(super) fn day(&self) -> f64 {
@@ -262,10 +257,11 @@ impl March {
     /// number counts as too great.
     pub(super) fn step(&mut self, rates: &Rates, until: f64, tolerance: f64) {
         let left = until - self.day;
+        let local = rates.local(&self.values);
         let mut wanted = self.guess;
         loop {
             let length = shared_out(wanted.clamp(SHORTEST_STEP_DAYS, LONGEST_STEP_DAYS), left);
-            let (next, error) = step(rates, &self.values, &self.local, length);
+            let (next, error) = step(rates, &self.values, &local, length);
             let excess = excess(&next, &error, tolerance);
             wanted = length * growth(excess);
             if excess <= 1.0 || length <= SHORTEST_STEP_DAYS {
@@ -277,19 +273,18 @@ impl March {
                 } else {
                     self.day + length
                 };
-                self.accept(day, next, rates);
+                self.accept(day, next);
                 return;
             }
             self.guess = wanted;
         }
     }
 
-    fn accept(&mut self, day: f64, values: Values, rates: &Rates) {
+    fn accept(&mut self, day: f64, values: Values) {
         self.day = day;
         // A value that is no number leaves none as the sum.
         if values.iter().sum::<f64>().is_finite() {
             self.values = values;
-            self.local = rates.local(&values);
         }
     }
 }
