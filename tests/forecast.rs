@@ -10,7 +10,7 @@ use std::collections::BTreeSet;
 use std::io::Cursor;
 use std::process::Command;
 
-use lentic::advice::{self, Comparison, Forecast, Plan, Prices, Standing};
+use lentic::advice::{self, Comparison, CycleStanding, Forecast, Plan, Prices};
 use support::{book, day, journal, journal_text, project};
 
 #[track_caller]
@@ -118,7 +118,7 @@ fn sound(forecast: &Forecast) {
 fn a_running_dark_start_is_told_its_likely_day() {
     let told = forecast("course-dark", "2026-03-05");
     sound(&told);
-    assert_eq!((told.standing, told.today), (Standing::UnderWay, 13));
+    assert_eq!((told.standing, told.today), (CycleStanding::UnderWay, 13));
     assert!(
         told.agreement.fits && told.agreement.readings == 7,
         "{:?}",
@@ -167,7 +167,7 @@ fn the_book_decides_what_done_means() {
 fn a_finished_cycle_needs_no_day() {
     let told = forecast("story-dark-start", "2026-09-25");
     sound(&told);
-    assert_eq!((told.standing, told.done), (Standing::Done, None));
+    assert_eq!((told.standing, told.done), (CycleStanding::Done, None));
 }
 
 #[test]
@@ -192,14 +192,14 @@ fn a_tank_to_be_filled_is_told_from_that_day() {
     let text = journal_text("course-dark").replace("2026-02-2", "2026-04-2");
     let told = advice::forecast(book(), &journal(&text), day("2026-04-01")).expect("readable");
     sound(&told);
-    assert_eq!((told.standing, told.today), (Standing::ToCome, -19));
+    assert_eq!((told.standing, told.today), (CycleStanding::ToCome, -19));
     assert_eq!(told.filled, "2026-04-20");
 }
 
 #[test]
 fn a_tank_of_a_year_is_beyond_the_forecast_and_told_so() {
     let told = forecast("course-dark", "2027-03-05");
-    assert_eq!((told.standing, told.curves.len()), (Standing::Old, 0));
+    assert_eq!((told.standing, told.curves.len()), (CycleStanding::Old, 0));
     assert!(!told.say.is_empty());
     assert!(plan("course-dark", "2027-03-05").items.is_empty());
 }

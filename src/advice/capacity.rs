@@ -8,7 +8,7 @@ use crate::water::nitrification::{Change, Fit, Parameters, Source, Walk};
 
 use super::amounts::exactly;
 use super::facts::number;
-use super::forecast::{MEMBERS, Standing, fitted, given, rounded, standing};
+use super::forecast::{CycleStanding, MEMBERS, fitted, given, rounded, standing};
 use super::keeper::TOLERANCE;
 use super::names::*;
 use super::scale::Scale;
@@ -65,7 +65,7 @@ pub fn capacity(
     on: Date,
 ) -> Result<Option<Capacity>, Vec<Mistake>> {
     let setting = setting(book, journal, on)?;
-    if standing(book, &setting) == Standing::Old {
+    if standing(book, &setting) == CycleStanding::Old {
         return Ok(None);
     }
     let fit = fitted(&setting, MEMBERS);

@@ -32,7 +32,7 @@ const DAYS_FOR_TESTS: usize = 14;
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
 #[serde(rename_all = "kebab-case")]
-pub enum Standing {
+pub enum CycleStanding {
     /// It will be filled on a day to come.
     ToCome,
     /// The cycle is running.
@@ -164,7 +164,7 @@ pub struct Forecast {
     /// The book.
     pub book: BookRef,
     /// Where the tank stands.
-    pub standing: Standing,
+    pub standing: CycleStanding,
     /// In words.
     pub say: String,
     /// Day 0.
@@ -225,7 +225,7 @@ pub fn forecast(book: &Book, journal: &Journal, on: Date) -> Result<Forecast, Ve
         capacity: None,
         questions: setting.questions.clone(),
     };
-    if standing == Standing::Old {
+    if standing == CycleStanding::Old {
         told.say =
             "The forecast is one of a starting tank. This one is older than it speaks of.".into();
         return Ok(told);
@@ -241,7 +241,7 @@ pub fn forecast(book: &Book, journal: &Journal, on: Date) -> Result<Forecast, Ve
     told.happenings = happenings(journal, &setting, &outlook);
     told.agreement = agreement(book, &setting, &fit);
     told.capacity = carried(book, &setting, &fit);
-    if book.knows(CYCLE_DONE) && standing != Standing::Done {
+    if book.knows(CYCLE_DONE) && standing != CycleStanding::Done {
         told.done = Some(done(book, &setting, &outlook));
         told.next = next(book, &setting, &outlook);
     }
@@ -267,17 +267,21 @@ fn settings(members: usize) -> Settings {
     }
 }
 
-pub(super) fn standing(book: &Book, setting: &Setting) -> Standing {
+pub(super) fn standing(book: &Book, setting: &Setting) -> CycleStanding {
     let is = |name: &str| book.look_up(name, &setting.facts) == Some(Set::Choice(YES));
     if setting.day_of(setting.on) < 0 {
-        Standing::ToCome
+        CycleStanding::ToCome
     } else if is(CYCLE_DONE) || is(PROVEN_BEFORE_PLANTING) {
         let old = setting.day_of(setting.on) > OLDEST_DAYS;
-        if old { Standing::Old } else { Standing::Done }
+        if old {
+            CycleStanding::Old
+        } else {
+            CycleStanding::Done
+        }
     } else if setting.day_of(setting.on) > OLDEST_DAYS {
-        Standing::Old
+        CycleStanding::Old
     } else {
-        Standing::UnderWay
+        CycleStanding::UnderWay
     }
 }
 
@@ -560,7 +564,9 @@ impl Forecast {
         };
         let middle = match (&self.done, self.standing) {
             (Some(done), _) => done.say.clone(),
-            (None, Standing::Done) => "The tests of the journal show the cycle done.".to_owned(),
+            (None, CycleStanding::Done) => {
+                "The tests of the journal show the cycle done.".to_owned()
+            }
             _ => String::new(),
         };
         let readings = if self.agreement.readings == 0 {

@@ -35,7 +35,7 @@ pub use compare::{Comparison, PlantsMeet, Prices, Span, StartCompared, compare};
 pub use document::{Advice, BookRef, Question, Wanted};
 pub use fit::{AddingStep, Fit, PairFit, SpeciesFit, Unsure, Wants, Wish, fit};
 pub use forecast::{
-    Agreement, Curve, DAYS_AHEAD, Done, Forecast, Happening, Mark, Standing, Tell, TriedCause,
+    Agreement, Curve, CycleStanding, DAYS_AHEAD, Done, Forecast, Happening, Mark, Tell, TriedCause,
     forecast,
 };
 pub use forms::{EventField, EventForm, event_forms};

@@ -9,8 +9,8 @@ use crate::journal::{Date, Journal, Mistake};
 
 use super::desk::Seen;
 use super::document::{BookRef, Question};
+use super::forecast::{CycleStanding, agreement, day_by, fitted, middle_story, rounded, standing};
 use super::forecast::{DAYS_AHEAD, MEMBERS};
-use super::forecast::{Standing, agreement, day_by, fitted, middle_story, rounded, standing};
 use super::keeper::{Ahead, Outlook, Story, outlook};
 use super::names::*;
 use super::setting::{Assumed, Setting, setting};
@@ -84,7 +84,7 @@ pub struct Plan {
     /// The book.
     pub book: BookRef,
     /// Where the tank stands.
-    pub standing: Standing,
+    pub standing: CycleStanding,
     /// In words.
     pub say: String,
     /// When plants, clean-up crew and fish may come.
@@ -119,7 +119,7 @@ pub fn plan(book: &Book, journal: &Journal, on: Date) -> Result<Plan, Vec<Mistak
         assumed: setting.assumed.clone(),
         questions: setting.questions.clone(),
     };
-    if standing == Standing::Old {
+    if standing == CycleStanding::Old {
         told.say =
             "The plan is one for a starting tank. This one is older than it speaks of; ask for advice day by day."
                 .into();
@@ -144,7 +144,7 @@ type Reached = fn(&Story) -> Option<usize>;
 /// As for [`advise`](super::advise).
 pub fn earliest(book: &Book, journal: &Journal, on: Date) -> Result<Vec<Milestone>, Vec<Mistake>> {
     let setting = setting(book, journal, on)?;
-    if standing(book, &setting) == Standing::Old {
+    if standing(book, &setting) == CycleStanding::Old {
         return Ok(Vec::new());
     }
     let fit = fitted(&setting, MEMBERS);

@@ -7,7 +7,7 @@ use super::book::{Book, Step};
 use super::eval::Evaluation;
 use super::expr::compile::ColumnId;
 use super::facts::{Facts, Given, Reading};
-use super::kernel::{FlipScratch, RawGround, Scratch, Turn, Verdicts};
+use super::kernel::{FlipScratch, RawFlip, RawGround, Scratch, Turn, Verdicts};
 use super::normal::order;
 use super::set::{Interval, Set, Verdict};
 
@@ -156,12 +156,17 @@ impl<'a> Judge<'a> {
     pub fn flips(&mut self) -> impl Iterator<Item = Flip<'a>> + '_ {
         let kernel = &self.book.kernel;
         kernel.flips(&self.sets, &self.run, &mut self.flips);
-        self.flips.found.iter().map(|raw| Flip {
-            rule: self.rule(raw.target),
-            fact: self.fact(kernel.column(raw.track)),
-            now: self.run.verdicts.at(raw.target as usize),
-            turn: raw.turn,
-        })
+        let judge = &*self;
+        let flip = |now: Verdict| {
+            move |raw: &RawFlip| Flip {
+                rule: judge.rule(raw.target),
+                fact: judge.fact(kernel.column(raw.track)),
+                now,
+                turn: raw.turn,
+            }
+        };
+        let breaking = judge.flips.breaking.iter().map(flip(Verdict::Holds));
+        breaking.chain(judge.flips.mending.iter().map(flip(Verdict::Fails)))
     }
 
     /// Facts that are not known, by what they would settle. Runs the book on `facts`.

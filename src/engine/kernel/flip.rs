@@ -3,55 +3,29 @@
 use super::super::normal::Allowed;
 use super::super::set::{Set, Verdict};
 use super::rows::{add, bits, has, keep};
-use super::table::{Numbers, Span, Table};
-use super::{Cell, Kernel, Kind, Pass, Scratch, Verdicts};
-
-/// A change of one fact.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Turn {
-    /// A lower number: `value` itself where it is `reached`, otherwise the ones just below it.
-    Down {
-        /// In the main unit.
-        value: f64,
-        /// Whether `value` itself turns the verdict.
-        reached: bool,
-    },
-    /// A higher number: `value` itself where it is `reached`, otherwise the ones just above it.
-    Up {
-        /// In the main unit.
-        value: f64,
-        /// Whether `value` itself turns the verdict.
-        reached: bool,
-    },
-    /// This option of a choice, by its place; of a truth, 0 is no and 1 is yes.
-    Option(u8),
-    /// This option is present among several, the others as they are.
-    With(u8),
-    /// This option is absent.
-    Without(u8),
-}
-
-/// A turn of one target by one track; numbers still as buckets.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(crate) struct RawFlip {
-    pub target: u32,
-    pub track: u32,
-    pub turn: Turn,
-}
+use super::table::Span;
+use super::turns::{RawFlip, Turn, Turns, push};
+use super::{Cell, Kernel, Kind, Pass, Scratch, Verdicts, each};
 
 /// Buffers of the search.
 #[derive(Debug, Default)]
 pub(crate) struct FlipScratch {
+    /// Found when flips are first asked for.
+    turns: Option<Turns>,
     /// Rows that fit one track, of all.
     pass: Pass,
     all: Vec<u64>,
+    /// Rows that possibly fit, track after track.
+    fits: Vec<u64>,
     /// Rows that do not surely fit, and rows that fail.
     unsure: Counter,
     failed: Counter,
     /// Rows that one fact alone keeps from holding surely.
     lone: Vec<u64>,
     targets: Vec<u64>,
-    pub found: Vec<RawFlip>,
+    /// Turns by which what holds ceases to, and those by which what fails comes to hold.
+    pub breaking: Vec<RawFlip>,
+    pub mending: Vec<RawFlip>,
 }
 
 /// Rows that were met at least once, and at least twice.
@@ -90,6 +64,13 @@ impl Counter {
     }
 }
 
+/// Room for the rows of one target that could hold, each with whether it does so now, and for their tests of one fact.
+#[derive(Default)]
+struct Room<'a> {
+    rows: Vec<(&'a [Cell], bool)>,
+    cells: Vec<&'a Cell>,
+}
+
 /// What is known while looking for flips.
 struct Search<'a> {
     kernel: &'a Kernel,
@@ -103,13 +84,17 @@ impl Kernel {
     pub fn flips(&self, sets: &[Set], run: &Scratch, flips: &mut FlipScratch) {
         self.count(sets, run, flips);
         let FlipScratch {
+            turns,
+            fits,
             unsure,
             failed,
             lone,
             targets,
-            found,
+            breaking,
+            mending,
             ..
         } = flips;
+        let turns = turns.get_or_insert_with(|| Turns::of(self));
         lone.clone_from(&unsure.one);
         keep(lone, &self.alive);
         let twice = lone.iter_mut().zip(&unsure.two);
@@ -121,36 +106,40 @@ impl Kernel {
             run,
             failed,
         };
-        found.clear();
-        let mut room = Vec::new();
+        breaking.clear();
+        mending.clear();
+        let mut room = Room::default();
         let Verdicts {
             possibly, surely, ..
         } = &run.verdicts;
-        for (at, lone_targets) in targets.iter().enumerate() {
+        for (at, lone_targets) in targets.iter_mut().enumerate() {
             let places = |word: u64| {
                 let places = bits(word).map(move |bit| at * 64 + bit);
                 places.take_while(|target| *target < self.rules)
             };
             let several = self.several[at];
             for target in places(surely[at] & !several) {
-                for cell in self.cells_of(target) {
-                    search.leave(target, cell, found);
-                }
+                breaking.extend_from_slice(turns.leaving(target));
             }
             for target in places(surely[at] & several) {
-                search.break_all(target, &mut room, found);
+                search.break_all(target, &mut room, breaking);
             }
             // What fails is mended where one fact alone keeps a row from holding.
-            for target in places(lone_targets & !possibly[at] & !several) {
-                search.mend(target, target, found);
-            }
-            for target in places(lone_targets & !possibly[at] & several) {
-                let start = found.len();
+            *lone_targets &= !possibly[at];
+            for target in places(*lone_targets & !turns.plain[at]) {
+                let start = mending.len();
                 let rows = self.rows_of(target);
                 rows.filter(|row| has(lone, *row))
-                    .for_each(|row| search.mend(target, row, found));
-                nearest(found, start);
+                    .for_each(|row| search.mend_row(target, row, mending));
+                if self.is_several(target) {
+                    nearest(mending, start);
+                }
             }
+            *lone_targets &= turns.plain[at];
+        }
+        // Of plain targets the masks tell the fact.
+        for (track, fit) in fits.chunks_exact(self.words.max(1)).enumerate() {
+            search.mend_all(fit, targets, turns.nth(track), mending);
         }
     }
 
@@ -158,25 +147,37 @@ impl Kernel {
         let FlipScratch {
             pass,
             all,
+            fits,
             unsure,
             failed,
             ..
         } = flips;
         failed.clear(self.words);
+        fits.clear();
         all.clear();
         all.resize(self.words, u64::MAX);
+        pass.begin(all);
         let mut differ = false;
         for track in &self.tracks[..self.passed] {
-            pass.begin(all);
             self.pass(track, sets, &mut Span::default(), pass);
-            pass.close(&self.masks);
+            pass.possibly.close(&self.masks);
+            let fit = &pass.possibly.rows;
+            fits.extend_from_slice(fit);
             // As long as all facts are known, what does not surely fit fails.
             if pass.is_open && !std::mem::replace(&mut differ, true) {
                 unsure.copy(failed);
             }
-            failed.count(&pass.possibly.rows);
-            if differ {
+            failed.count(fit);
+            if pass.is_open {
+                pass.surely.close(&self.masks);
+                keep(&mut pass.surely.rows, fit);
                 unsure.count(&pass.surely.rows);
+                pass.begin(all);
+            } else {
+                if differ {
+                    unsure.count(fit);
+                }
+                pass.possibly.begin(all);
             }
         }
         if !differ {
@@ -199,7 +200,7 @@ impl Kernel {
     }
 }
 
-impl Search<'_> {
+impl<'a> Search<'a> {
     fn fails(&self, cell: &Cell) -> bool {
         match cell.kind {
             Kind::Number => {
@@ -215,65 +216,41 @@ impl Search<'_> {
             .set(&self.kernel.tracks[track as usize], self.sets)
     }
 
-    fn push(&self, found: &mut Vec<RawFlip>, target: usize, track: u32, turn: Turn) {
-        let target = target as u32;
-        found.push(RawFlip {
-            target,
-            track,
-            turn,
-        });
-    }
-
-    fn numbers(&self, track: u32) -> Option<&Numbers> {
-        match &self.kernel.tracks[track as usize].table {
-            Table::Numbers(numbers) => Some(numbers),
-            _ => None,
+    /// The turns by which a row that one fact alone fails comes to hold.
+    fn mend_row(&self, target: usize, row: usize, found: &mut Vec<RawFlip>) {
+        let mut cells = self.kernel.cells_of(row).iter();
+        if let Some(cell) = cells.find(|cell| self.fails(cell)) {
+            self.mend(target, cell, found);
         }
     }
 
-    /// A turn to a lower bucket, if the vocabulary allows it.
-    fn down(&self, found: &mut Vec<RawFlip>, target: usize, track: u32, bucket: u32) {
-        let within = |numbers: &&Numbers| bucket >= numbers.whole.low;
-        if let Some(numbers) = self.numbers(track).filter(within) {
-            let (value, reached) = (numbers.cut(bucket), bucket % 2 == 1);
-            self.push(found, target, track, Turn::Down { value, reached });
+    /// The turns of one track by which targets that it alone fails come to hold. `nth` says which of their tests looks
+    /// at it.
+    fn mend_all(&self, fit: &[u64], wanted: &[u64], nth: &[u8], found: &mut Vec<RawFlip>) {
+        let kernel = self.kernel;
+        let failed = wanted.iter().zip(fit).map(|(wanted, fit)| wanted & !fit);
+        for (at, failed) in failed.enumerate() {
+            for target in bits(failed).map(|bit| at * 64 + bit) {
+                let cell =
+                    &kernel.cells[kernel.first_cell[target] as usize + usize::from(nth[target])];
+                self.mend(target, cell, found);
+            }
         }
     }
 
-    fn up(&self, found: &mut Vec<RawFlip>, target: usize, track: u32, bucket: u32) {
-        let within = |numbers: &&Numbers| bucket <= numbers.whole.high;
-        if let Some(numbers) = self.numbers(track).filter(within) {
-            let (value, reached) = (numbers.cut(bucket - 1), bucket % 2 == 1);
-            self.push(found, target, track, Turn::Up { value, reached });
-        }
-    }
-
-    fn options(&self, found: &mut Vec<RawFlip>, target: usize, track: u32, wanted: u128) {
-        if let Set::Choice(range) = self.kernel.tracks[track as usize].range {
-            each(wanted & range, |option| {
-                self.push(found, target, track, Turn::Option(option));
-            });
-        }
-    }
-
-    fn is_number(&self, track: u32) -> bool {
-        matches!(self.kernel.tracks[track as usize].table, Table::Numbers(_))
-    }
-
-    /// The turns by which the one fact that fails a row comes to fit it.
-    fn mend(&self, target: usize, row: usize, found: &mut Vec<RawFlip>) {
-        let cells = self.kernel.cells_of(row);
-        let Some(cell) = cells.iter().find(|cell| self.fails(cell)) else {
-            return;
-        };
+    /// The turns by which a test that fails comes to hold.
+    #[inline(always)]
+    fn mend(&self, target: usize, cell: &Cell, found: &mut Vec<RawFlip>) {
         let track = cell.track;
         match cell.kind {
-            Kind::Number if cell.from > self.run.spans[track as usize].high => {
-                self.up(found, target, track, cell.from);
+            Kind::Number => {
+                let is_up = cell.from > self.run.spans[track as usize].high;
+                let bucket = if is_up { cell.from } else { cell.to };
+                self.kernel.number(found, target, track, bucket, is_up);
             }
-            Kind::Number => self.down(found, target, track, cell.to),
             Kind::Choice | Kind::Order => {
-                self.options(found, target, track, self.kernel.allowed(cell));
+                self.kernel
+                    .options(found, target, track, self.kernel.allowed(cell));
             }
             Kind::Several => {
                 let Set::Several { surely, maybe } = self.set(track) else {
@@ -282,75 +259,45 @@ impl Search<'_> {
                 let (with, without) = self.kernel.wanted(cell);
                 let (missing, surplus) = (with & !surely, without & maybe);
                 if missing.count_ones() + surplus.count_ones() == 1 {
-                    each(missing, |o| self.push(found, target, track, Turn::With(o)));
-                    each(surplus, |o| {
-                        self.push(found, target, track, Turn::Without(o))
-                    });
+                    let with = each(missing).map(|option| Turn::With(option as u8));
+                    let without = each(surplus).map(|option| Turn::Without(option as u8));
+                    with.chain(without)
+                        .for_each(|turn| push(found, target, track, turn));
                 }
             }
         }
     }
 
-    /// The turns by which a fact leaves what the only row of a target that holds allows.
-    fn leave(&self, target: usize, cell: &Cell, found: &mut Vec<RawFlip>) {
-        let track = cell.track;
-        match cell.kind {
-            Kind::Number => {
-                if cell.from > 0 {
-                    self.down(found, target, track, cell.from - 1);
-                }
-                self.up(found, target, track, cell.to + 1);
-            }
-            Kind::Choice | Kind::Order => {
-                self.options(found, target, track, !self.kernel.allowed(cell));
-            }
-            Kind::Several => {
-                let (with, without) = self.kernel.wanted(cell);
-                each(with, |o| {
-                    self.push(found, target, track, Turn::Without(o));
-                });
-                each(without, |o| {
-                    self.push(found, target, track, Turn::With(o));
-                });
-            }
-        }
-    }
-
-    /// The turns by which one fact leaves every row that could still hold. `room` is for the tests of that fact.
-    fn break_all<'b>(&'b self, target: usize, room: &mut Vec<&'b Cell>, found: &mut Vec<RawFlip>) {
+    /// The turns by which one fact leaves every row that could still hold.
+    fn break_all(&self, target: usize, room: &mut Room<'a>, found: &mut Vec<RawFlip>) {
         let kernel = self.kernel;
-        let rows = || kernel.rows_of(target);
-        let is_free = |row: &usize| !has(&self.failed.one, *row);
-        let Some(first) = rows().find(is_free) else {
+        let Room { rows, cells } = room;
+        // Rows that several facts fail stay failed.
+        let places = kernel.rows_of(target);
+        let places = places.filter(|row| !has(&self.failed.two, *row));
+        rows.clear();
+        rows.extend(places.map(|row| (kernel.cells_of(row), !has(&self.failed.one, row))));
+        let Some((first, _)) = rows.iter().find(|(_, is_free)| *is_free) else {
             return;
         };
-        for Cell { track, .. } in kernel.cells_of(first) {
-            let own = |row: usize| {
-                let mut cells = kernel.cells_of(row).iter();
-                cells.find(|own| own.track == *track)
-            };
-            room.clear();
-            let all = rows().all(|row| {
-                let own = own(row);
-                // Rows that another fact fails stay failed. A free row that does not look at this fact would go on
+        for Cell { track, .. } in *first {
+            cells.clear();
+            let all = rows.iter().all(|(row, is_free)| {
+                let own = row.iter().find(|own| own.track == *track);
+                // Rows that another fact fails stay failed too. A free row that does not look at this fact would go on
                 // holding.
-                let is_held =
-                    || !has(&self.failed.two, row) && own.is_some_and(|own| self.fails(own));
-                let is_free = is_free(&row);
-                if is_free || is_held() {
-                    room.extend(own);
-                }
+                cells.extend(own.filter(|own| *is_free || self.fails(own)));
                 !is_free || own.is_some()
             });
             if all {
-                self.leave_all(target, *track, room, found);
+                self.leave_all(target, *track, cells, found);
             }
         }
     }
 
     fn leave_all(&self, target: usize, track: u32, cells: &[&Cell], found: &mut Vec<RawFlip>) {
         match self.set(track) {
-            Set::Number(_) if self.is_number(track) => {
+            Set::Number(_) if self.kernel.numbers(track).is_some() => {
                 let span = self.run.spans[track as usize];
                 let around = |bucket: u32| {
                     cells
@@ -362,17 +309,17 @@ impl Search<'_> {
                     low = cell.from.checked_sub(1);
                 }
                 if let Some(bucket) = low {
-                    self.down(found, target, track, bucket);
+                    self.kernel.number(found, target, track, bucket, false);
                 }
                 let mut high = span.high;
                 while let Some(cell) = around(high) {
                     high = cell.to + 1;
                 }
-                self.up(found, target, track, high);
+                self.kernel.number(found, target, track, high, true);
             }
             Set::Choice(_) => {
                 let held = cells.iter().fold(0, |sum, c| sum | self.kernel.allowed(c));
-                self.options(found, target, track, !held);
+                self.kernel.options(found, target, track, !held);
             }
             Set::Several { surely, maybe } => {
                 let rows = cells.iter().map(|cell| self.kernel.wanted(cell));
@@ -385,40 +332,37 @@ impl Search<'_> {
                     };
                     rows.iter().all(fails)
                 };
-                each(rows.iter().fold(0, |sum, (a, b)| sum | a | b), |o| {
-                    let option = 1 << o;
+                for place in each(rows.iter().fold(0, |sum, (a, b)| sum | a | b)) {
+                    let option = 1 << place;
                     if fails(surely | option, maybe | option) {
-                        self.push(found, target, track, Turn::With(o));
+                        push(found, target, track, Turn::With(place as u8));
                     }
                     if fails(surely & !option, maybe & !option) {
-                        self.push(found, target, track, Turn::Without(o));
+                        push(found, target, track, Turn::Without(place as u8));
                     }
-                });
+                }
             }
             Set::Number(_) => {}
         }
     }
 }
 
-fn each(mut options: u128, mut visit: impl FnMut(u8)) {
-    while options != 0 {
-        visit(options.trailing_zeros() as u8);
-        options &= options - 1;
-    }
-}
-
 /// Of the turns from `start` on, which several rows of one rule gave, keeps the nearest of each kind.
 fn nearest(found: &mut Vec<RawFlip>, start: usize) {
-    let mut kept: Vec<RawFlip> = Vec::new();
-    for new in found.drain(start..) {
+    let mut end = start;
+    for at in start..found.len() {
+        let new = found[at];
         let same = |old: &&mut RawFlip| old.track == new.track && same_kind(old.turn, new.turn);
-        match kept.iter_mut().find(same) {
+        match found[start..end].iter_mut().find(same) {
             Some(old) if is_nearer(new.turn, old.turn) => *old = new,
             Some(_) => {}
-            None => kept.push(new),
+            None => {
+                found[end] = new;
+                end += 1;
+            }
         }
     }
-    found.append(&mut kept);
+    found.truncate(end);
 }
 
 fn same_kind(a: Turn, b: Turn) -> bool {

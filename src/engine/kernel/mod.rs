@@ -24,13 +24,15 @@ mod flip;
 mod ground;
 mod rows;
 mod table;
+mod turns;
 mod verdicts;
 mod worth;
 
 pub(crate) use build::Builder;
 pub(crate) use flip::FlipScratch;
-pub use flip::Turn;
 pub(crate) use ground::RawGround;
+pub(crate) use turns::RawFlip;
+pub use turns::Turn;
 pub use verdicts::Verdicts;
 
 use std::collections::BTreeSet;

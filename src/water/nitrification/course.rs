@@ -33,7 +33,7 @@ impl<'a> Course<'a> {
             tolerance,
             weather,
             after_event: (0.0, state),
-            march: March::start(0.0, values(&state), &rates),
+            march: March::start(0.0, values(&state)),
             rates,
             coming: &tank.events,
         }
@@ -82,7 +82,7 @@ impl<'a> Course<'a> {
         if self.weather.follow(change) {
             self.rates = Rates::new(self.tank, parameters, &self.weather);
         }
-        self.march.restart(values(&state), &self.rates);
+        self.march.restart(values(&state));
         self.after_event = (self.march.day(), state);
     }
 }

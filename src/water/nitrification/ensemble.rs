@@ -94,36 +94,38 @@ impl Bell {
         }
     }
 
-    /// Logarithm of the density at a point, up to a constant.
-    pub(super) fn log_density(&self, point: &Scores) -> f64 {
-        let (mut white, mut sum) = ([0.0; TRAITS], 0.0);
-        for row in 0..self.size {
-            let mut rest = point[row] - self.mean[row];
-            for (factor, known) in self.factor[row].iter().zip(&white[..row]) {
-                rest -= factor * known;
-            }
-            white[row] = rest * self.inverse_diagonal[row];
-            sum += white[row] * white[row];
-        }
-        -0.5 * sum
-    }
-
     /// A point part of the way from another to a fresh one of the bell; a move under which the bell
-    /// is reversible (Crank and Nicolson's, as Cotter et al. 2013 use it).
+    /// is reversible (Crank and Nicolson's, as Cotter et al. 2013 use it). With it the logarithm of
+    /// how much denser the bell is there.
     ///
     /// - `share`: 0 to 1, 1 for a point that owes nothing to the old one
-    pub(super) fn near(&self, point: &Scores, share: f64, stream: &mut Stream) -> Scores {
+    pub(super) fn near(&self, point: &Scores, share: f64, stream: &mut Stream) -> (Scores, f64) {
         let mut fresh = [0.0; TRAITS];
         stream.normals(&mut fresh[..self.size]);
         let keep = (1.0 - share * share).sqrt();
-        let mut near = [0.0; TRAITS];
+        let (white, mut near, mut denser) = (self.white(point), [0.0; TRAITS], 0.0);
         for row in 0..self.size {
+            let to = keep * white[row] + share * fresh[row];
+            denser += 0.5 * (white[row] * white[row] - to * to);
             let mut shift = 0.0;
             for (factor, fresh) in self.factor[row].iter().zip(&fresh[..=row]) {
                 shift += factor * fresh;
             }
             near[row] = self.mean[row] + keep * (point[row] - self.mean[row]) + share * shift;
         }
-        near
+        (near, denser)
+    }
+
+    /// The normal numbers that the factor makes a point of.
+    fn white(&self, point: &Scores) -> Scores {
+        let mut white = [0.0; TRAITS];
+        for row in 0..self.size {
+            let mut rest = point[row] - self.mean[row];
+            for (factor, known) in self.factor[row].iter().zip(&white[..row]) {
+                rest -= factor * known;
+            }
+            white[row] = rest * self.inverse_diagonal[row];
+        }
+        white
     }
 }

@@ -158,6 +158,10 @@ impl Sampler<'_> {
         if self.readings.is_empty() {
             return 0.0;
         }
+        // The logarithm of a chance is never above zero.
+        if least > 0.0 {
+            return f64::NEG_INFINITY;
+        }
         let shares = shares(scores, &self.open);
         let parameters = self.ranges.parameters(&shares, self.tank.bed_kg_l);
         let mut course = Course::start(self.tank, &parameters, self.settings.tolerance);
@@ -230,9 +234,8 @@ impl Sampler<'_> {
         let kind = stream.uniform();
         if kind < 0.85 {
             let share = [0.6, 1.0, 1.0][stream.below(3)];
-            let to = bell.near(from, share, stream);
-            let over = |point: &Scores| log_prior(point) - bell.log_density(point);
-            return (to, over(&to) - over(from));
+            let (to, denser) = bell.near(from, share, stream);
+            return (to, log_prior(&to) - log_prior(from) - denser);
         }
         let mut to = *from;
         let one = &members[stream.below(members.len())].scores;

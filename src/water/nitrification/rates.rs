@@ -30,7 +30,7 @@ const EQUIVALENTS_L_PER_MG_L_CACO3: f64 = 2.0 / CACO3_G_MOL / 1000.0;
 
 /// A population's law with all that stays the same between two events worked out.
 #[derive(Debug, Clone, Copy)]
-struct Law {
+pub(super) struct Law {
     growth: f64,
     decay: f64,
     nitrogen_per_cell: f64,
@@ -39,15 +39,15 @@ struct Law {
     half_oxygen: f64,
     inverse_food_inhibition: f64,
     inverse_cross_inhibition: f64,
-    cell_nitrogen: f64,
-    oxygen: f64,
+    pub(super) cell_nitrogen: f64,
+    pub(super) oxygen: f64,
 }
 
 /// The equations between two events.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Rates {
-    ammonia: Law,
-    nitrite: Law,
+    pub(super) ammonia: Law,
+    pub(super) nitrite: Law,
     ammonium: f64,
     nitrous_acid: f64,
     held_hydrogen: Option<f64>,
@@ -56,10 +56,10 @@ pub(super) struct Rates {
     carbonate: f64,
     /// Alkalinity, in eq/L, where leaving out H⁺ and leaving out carbonate are equally wrong.
     buffered_above: f64,
-    alkalinity_oxidised: f64,
-    alkalinity_ammonia: f64,
+    pub(super) alkalinity_oxidised: f64,
+    pub(super) alkalinity_ammonia: f64,
     pub(super) release: f64,
-    released_alkalinity: f64,
+    pub(super) released_alkalinity: f64,
     pub(super) alkalinity_uptake: f64,
     own_alkalinity: f64,
     pub(super) aeration: f64,
@@ -217,17 +217,18 @@ impl Rates {
         }
         let (g, q1, q2) = (self.inverse_activity, self.bicarbonate, self.carbonate);
         let alkalinity = alkalinity_mg_l_caco3 * EQUIVALENTS_L_PER_MG_L_CACO3;
-        let guess = if alkalinity > self.buffered_above {
-            (q1 + (q1 * q1 + 8.0 * alkalinity * q2).sqrt()) / (2.0 * alkalinity)
+        let (above, below) = if alkalinity > self.buffered_above {
+            let root = (q1 * q1 + 8.0 * alkalinity * q2).sqrt();
+            (q1 + root, 2.0 * alkalinity)
         } else {
             let root = (alkalinity * alkalinity + 4.0 * q1 * g).sqrt();
             if alkalinity > 0.0 {
-                2.0 * q1 / (alkalinity + root)
+                (2.0 * q1, alkalinity + root)
             } else {
-                (root - alkalinity) / (2.0 * g)
+                (root - alkalinity, 2.0 * g)
             }
         };
-        let inverse = 1.0 / guess;
+        let (guess, inverse) = (above / below, below / above);
         let excess = g * guess + alkalinity - inverse * (q1 + 2.0 * q2 * inverse);
         let slope = 1.0 / (g + inverse * inverse * (q1 + 4.0 * q2 * inverse));
         let hydrogen = guess - excess * slope;
@@ -235,11 +236,13 @@ impl Rates {
     }
 
     /// Change per day of every value.
+    #[inline(never)]
     pub(super) fn slopes(&self, y: &Values) -> Values {
         self.local(y).values
     }
 
-    #[inline]
+    /// Put in line where it is called, so that [`slopes`](Self::slopes) leaves out what bends.
+    #[inline(always)]
     pub(super) fn local(&self, y: &Values) -> Local {
         let (hydrogen, in_alkalinity) = self.hydrogen(y[ALKALINITY]);
         let free = 1.0 / (1.0 + self.ammonium * hydrogen);

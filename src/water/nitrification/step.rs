@@ -16,138 +16,194 @@ const FIRST_STEP_DAYS: f64 = 0.1;
 const SHORTEST_STEP_DAYS: f64 = 1e-4;
 const LONGEST_STEP_DAYS: f64 = 2.0;
 
-/// The linear system of one step: what moves when growth bends.
+/// The linear system of one step.
+///
+/// Both growth rates answer to what is fed in: a right side, and the nitrogen that either
+/// population oxidises. Their answers are worked out once, backwards along the equations; each
+/// solution then takes one balance.
 struct Implicit<'a> {
     rates: &'a Rates,
     bend: &'a Bend,
-    /// 1 / (γ h + own decline) for every value.
-    inverse: Values,
+    inverses: Inverses,
+    answers: [Answer; 2],
+    /// Oxidised more for a change of the growth rates, and for a right side of the cells.
     per_growth: [f64; 2],
-    columns: [Values; 2],
+    per_cells: [f64; 2],
     matrix: [[f64; 2]; 2],
 }
 
+/// 1 / (γ h + own decline), `plain` where nothing declines by itself.
+#[derive(Clone, Copy)]
+struct Inverses {
+    plain: f64,
+    pool: f64,
+    ammonia: f64,
+    nitrate: f64,
+    alkalinity: f64,
+    oxygen: f64,
+}
+
+/// How much a growth rate changes for each unit fed in.
+#[derive(Clone, Copy)]
+struct Answer {
+    to_ammonia: f64,
+    to_nitrite: f64,
+    to_nitrate: f64,
+    to_alkalinity: f64,
+    to_oxygen: f64,
+    to_oxidised: [f64; 2],
+}
+
+impl Inverses {
+    #[inline(always)]
+    fn new(rates: &Rates, bend: &Bend, diagonal: f64) -> Self {
+        let plain = 1.0 / diagonal;
+        let of = |decline: f64| {
+            if decline == 0.0 {
+                plain
+            } else {
+                1.0 / (diagonal + decline)
+            }
+        };
+        Self {
+            plain,
+            pool: of(rates.release),
+            ammonia: of(bend.ammonia_uptake),
+            nitrate: of(bend.nitrate_uptake),
+            alkalinity: of(rates.alkalinity_uptake),
+            oxygen: of(rates.aeration),
+        }
+    }
+}
+
+impl Answer {
+    #[inline(always)]
+    fn new(growth: [f64; 4], rates: &Rates, bend: &Bend, inverses: &Inverses) -> Self {
+        let [ammonia, nitrite, alkalinity, oxygen] = growth;
+        let to_nitrite = nitrite * inverses.plain;
+        let to_alkalinity = alkalinity * inverses.alkalinity;
+        let to_oxygen = oxygen * inverses.oxygen;
+        let to_uptake = to_alkalinity * rates.alkalinity_ammonia;
+        let to_nitrate = to_uptake * bend.nitrate_uptake * inverses.nitrate;
+        let shift = bend.nitrate_uptake_in_ammonia;
+        let through_plants = to_uptake * (shift - bend.ammonia_uptake) - to_nitrate * shift;
+        let to_ammonia = (ammonia + through_plants) * inverses.ammonia;
+        let first = to_nitrite
+            - to_ammonia * (1.0 + rates.ammonia.cell_nitrogen)
+            - to_alkalinity * rates.alkalinity_oxidised
+            - to_oxygen * rates.ammonia.oxygen;
+        let second = to_nitrate
+            - to_nitrite * (1.0 + rates.nitrite.cell_nitrogen)
+            - to_oxygen * rates.nitrite.oxygen;
+        Self {
+            to_ammonia,
+            to_nitrite,
+            to_nitrate,
+            to_alkalinity,
+            to_oxygen,
+            to_oxidised: [first, second],
+        }
+    }
+}
+
 impl<'a> Implicit<'a> {
+    #[inline(always)]
     fn new(rates: &'a Rates, bend: &'a Bend, diagonal: f64) -> Self {
-        let mut inverse = [1.0 / diagonal; 10];
-        inverse[POOL] = 1.0 / (diagonal + rates.release);
-        inverse[AMMONIA] = 1.0 / (diagonal + bend.ammonia_uptake);
-        inverse[NITRATE] = 1.0 / (diagonal + bend.nitrate_uptake);
-        inverse[ALKALINITY] = 1.0 / (diagonal + rates.alkalinity_uptake);
-        inverse[OXYGEN] = 1.0 / (diagonal + rates.aeration);
-        let mut system = Self {
+        let inverses = Inverses::new(rates, bend, diagonal);
+        let answers = bend
+            .growth
+            .map(|growth| Answer::new(growth, rates, bend, &inverses));
+        let per_cells = bend.oxidised.map(|oxidised| oxidised * inverses.plain);
+        let per_growth = [bend.scale[0] + per_cells[0], bend.scale[1] + per_cells[1]];
+        let [one, two] = answers.map(|answer| answer.to_oxidised);
+        let (m00, m01) = (1.0 - one[0] * per_growth[0], -one[1] * per_growth[1]);
+        let (m10, m11) = (-two[0] * per_growth[0], 1.0 - two[1] * per_growth[1]);
+        let scale = 1.0 / (m00 * m11 - m01 * m10);
+        Self {
             rates,
             bend,
-            inverse,
-            per_growth: [bend.scale[0], bend.scale[1]],
-            columns: [[0.0; 10]; 2],
-            matrix: [[0.0; 2]; 2],
-        };
-        let first = system.respond(&[0.0; 10], [1.0, 0.0]);
-        let second = system.respond(&[0.0; 10], [0.0, 1.0]);
-        let (a, b) = (system.growths(&first), system.growths(&second));
-        let (m00, m01, m10, m11) = (1.0 - a[0], -b[0], -a[1], 1.0 - b[1]);
-        let scale = 1.0 / (m00 * m11 - m01 * m10);
-        system.columns = [first, second];
-        system.matrix = [[m11 * scale, -m01 * scale], [-m10 * scale, m00 * scale]];
-        system
+            inverses,
+            answers,
+            per_growth,
+            per_cells,
+            matrix: [[m11 * scale, -m01 * scale], [-m10 * scale, m00 * scale]],
+        }
     }
 
-    /// Changes of both growth rates that changed values bring.
-    fn growths(&self, k: &Values) -> [f64; 2] {
-        self.bend
-            .growth
-            .map(|[ammonia, nitrite, alkalinity, oxygen]| {
-                ammonia * k[AMMONIA]
-                    + nitrite * k[NITRITE]
-                    + alkalinity * k[ALKALINITY]
-                    + oxygen * k[OXYGEN]
-            })
-    }
-
-    /// All unknowns for a right side and given changes of the growth rates.
-    #[inline]
-    fn respond(&self, right: &Values, growth: [f64; 2]) -> Values {
-        let (bend, inverse) = (self.bend, &self.inverse);
-        let pool = right[POOL] * inverse[POOL];
-        let cells_one = (right[LN_AMMONIA_OXIDISERS] + growth[0]) * inverse[LN_AMMONIA_OXIDISERS];
-        let cells_two = (right[LN_NITRITE_OXIDISERS] + growth[1]) * inverse[LN_NITRITE_OXIDISERS];
+    #[inline(always)]
+    fn solve(&self, right: &Values) -> Values {
+        let (rates, bend, inverses) = (self.rates, self.bend, &self.inverses);
+        let pool = right[POOL] * inverses.pool;
+        let release = rates.release * pool;
+        let cells = [right[LN_AMMONIA_OXIDISERS], right[LN_NITRITE_OXIDISERS]];
+        let at_once = [self.per_cells[0] * cells[0], self.per_cells[1] * cells[1]];
+        let [p, q] = self.answers.map(|answer| {
+            answer.to_ammonia * (right[AMMONIA] + release)
+                + answer.to_nitrite * right[NITRITE]
+                + answer.to_nitrate * right[NITRATE]
+                + answer.to_alkalinity * (right[ALKALINITY] + rates.released_alkalinity * release)
+                + answer.to_oxygen * right[OXYGEN]
+                + answer.to_oxidised[0] * at_once[0]
+                + answer.to_oxidised[1] * at_once[1]
+        });
+        let growth = self.matrix.map(|[first, second]| first * p + second * q);
         let mut moves = Moves {
-            release: self.rates.release * pool,
+            release,
             food: 0.0,
             oxidised: [
-                self.per_growth[0] * growth[0] + bend.oxidised[0] * cells_one,
-                self.per_growth[1] * growth[1] + bend.oxidised[1] * cells_two,
+                at_once[0] + self.per_growth[0] * growth[0],
+                at_once[1] + self.per_growth[1] * growth[1],
             ],
             uptake: [0.0, 0.0],
         };
         if bend.ammonia_uptake != 0.0 {
-            let partly = self.rates.balance(&moves);
-            let ammonia = (right[AMMONIA] + partly[AMMONIA]) * inverse[AMMONIA];
+            let partly = rates.balance(&moves);
+            let ammonia = (right[AMMONIA] + partly[AMMONIA]) * inverses.ammonia;
             let shift = bend.nitrate_uptake_in_ammonia * ammonia;
-            let nitrate = (right[NITRATE] + partly[NITRATE] - shift) * inverse[NITRATE];
+            let nitrate = (right[NITRATE] + partly[NITRATE] - shift) * inverses.nitrate;
             moves.uptake = [
                 bend.ammonia_uptake * ammonia,
                 shift + bend.nitrate_uptake * nitrate,
             ];
         }
-        let balance = self.rates.balance(&moves);
-        self.finish(right, &balance, [pool, cells_one, cells_two])
-    }
-
-    /// What declines by itself has its decline in `inverse` or already in its moves.
-    #[inline]
-    fn finish(&self, right: &Values, balance: &Values, known: [f64; 3]) -> Values {
-        let plain = self.inverse[NITRITE];
+        // What declines by itself has its decline in its divisor or already in its moves.
+        let balance = rates.balance(&moves);
         let mut k = [0.0; 10];
         for (index, value) in k.iter_mut().enumerate() {
-            *value = (right[index] + balance[index]) * plain;
+            *value = (right[index] + balance[index]) * inverses.plain;
         }
-        [k[POOL], k[LN_AMMONIA_OXIDISERS], k[LN_NITRITE_OXIDISERS]] = known;
-        k[ALKALINITY] *= self.inverse[ALKALINITY] / plain;
-        k[OXYGEN] *= self.inverse[OXYGEN] / plain;
-        k
-    }
-
-    #[inline]
-    fn solve(&self, right: &Values) -> Values {
-        let mut k = self.respond(right, [0.0, 0.0]);
-        let [p, q] = self.growths(&k);
-        let first = self.matrix[0][0] * p + self.matrix[0][1] * q;
-        let second = self.matrix[1][0] * p + self.matrix[1][1] * q;
-        for (index, value) in k.iter_mut().enumerate() {
-            *value += first * self.columns[0][index] + second * self.columns[1][index];
-        }
+        k[POOL] = pool;
+        k[LN_AMMONIA_OXIDISERS] = (cells[0] + growth[0]) * inverses.plain;
+        k[LN_NITRITE_OXIDISERS] = (cells[1] + growth[1]) * inverses.plain;
+        k[ALKALINITY] = (right[ALKALINITY] + balance[ALKALINITY]) * inverses.alkalinity;
+        k[OXYGEN] = (right[OXYGEN] + balance[OXYGEN]) * inverses.oxygen;
         k
     }
 }
 
 /// One step of `days`; returns the new values and the estimated error of each.
+///
+/// The second stage stands on the same point as the first and is only wanted as its difference from
+/// that, which by linearity is a solution of its own.
 #[inline]
 fn step(rates: &Rates, y: &Values, local: &Local, days: f64) -> (Values, Values) {
-    let slopes = &local.values;
     let inverse_days = 1.0 / days;
     let system = Implicit::new(rates, &local.bend, 2.0 * inverse_days);
-    let k1 = system.solve(slopes);
-    let k2 = system.solve(&combine(slopes, [(4.0 * inverse_days, &k1)]));
-    let y3 = combine(y, [(2.0, &k1)]);
-    let shift = [(inverse_days, &k1), (-inverse_days, &k2)];
-    let k3 = system.solve(&combine(&rates.slopes(&y3), shift));
-    let y4 = combine(&y3, [(1.0, &k3)]);
-    let right = combine(&rates.slopes(&y4), shift);
-    let k4 = system.solve(&combine(&right, [(-8.0 / 3.0 * inverse_days, &k3)]));
-    (combine(&y4, [(1.0, &k4)]), k4)
+    let k1 = system.solve(&local.values);
+    let less_k2 = system
+        .solve(&k1)
+        .map(|value| -4.0 * inverse_days * inverse_days * value);
+    let y3 = add(y, 2.0, &k1);
+    let k3 = system.solve(&add(&rates.slopes(&y3), 1.0, &less_k2));
+    let y4 = add(&y3, 1.0, &k3);
+    let right = add(&rates.slopes(&y4), 1.0, &less_k2);
+    let k4 = system.solve(&add(&right, -8.0 / 3.0 * inverse_days, &k3));
+    (add(&y4, 1.0, &k4), k4)
 }
 
-#[inline]
-fn combine<const N: usize>(start: &Values, terms: [(f64, &Values); N]) -> Values {
-    let mut sum = *start;
-    for (factor, values) in terms {
-        for (index, value) in sum.iter_mut().enumerate() {
-            *value += factor * values[index];
-        }
-    }
-    sum
+#[inline(always)]
+fn add(start: &Values, factor: f64, values: &Values) -> Values {
+    std::array::from_fn(|index| start[index] + factor * values[index])
 }
 
 /// Greatest error of a step in units of what is allowed: `tolerance` mg/L and that share of the
@@ -170,26 +226,21 @@ fn excess(y: &Values, error: &Values, tolerance: f64) -> f64 {
 pub(super) struct March {
     day: f64,
     values: Values,
-    local: Local,
     guess: f64,
 }
 
 impl March {
-    pub(super) fn start(day: f64, values: Values, rates: &Rates) -> Self {
-        let local = rates.local(&values);
+    pub(super) fn start(day: f64, values: Values) -> Self {
         Self {
             day,
             values,
-            local,
             guess: FIRST_STEP_DAYS,
         }
     }
 
     /// Goes on from other values at the same moment.
-    pub(super) fn restart(&mut self, values: Values, rates: &Rates) {
-        let guess = self.guess;
-        *self = Self::start(self.day, values, rates);
-        self.guess = guess;
+    pub(super) fn restart(&mut self, values: Values) {
+        self.values = values;
     }
 
     pub(super) fn day(&self) -> f64 {
@@ -206,10 +257,11 @@ impl March {
     /// number counts as too great.
     pub(super) fn step(&mut self, rates: &Rates, until: f64, tolerance: f64) {
         let left = until - self.day;
+        let local = rates.local(&self.values);
         let mut wanted = self.guess;
         loop {
             let length = shared_out(wanted.clamp(SHORTEST_STEP_DAYS, LONGEST_STEP_DAYS), left);
-            let (next, error) = step(rates, &self.values, &self.local, length);
+            let (next, error) = step(rates, &self.values, &local, length);
             let excess = excess(&next, &error, tolerance);
             wanted = length * growth(excess);
             if excess <= 1.0 || length <= SHORTEST_STEP_DAYS {
@@ -221,18 +273,18 @@ impl March {
                 } else {
                     self.day + length
                 };
-                self.accept(day, next, rates);
+                self.accept(day, next);
                 return;
             }
             self.guess = wanted;
         }
     }
 
-    fn accept(&mut self, day: f64, values: Values, rates: &Rates) {
+    fn accept(&mut self, day: f64, values: Values) {
         self.day = day;
-        if values.iter().all(|value| value.is_finite()) {
+        // A value that is no number leaves none as the sum.
+        if values.iter().sum::<f64>().is_finite() {
             self.values = values;
-            self.local = rates.local(&values);
         }
     }
 }
@@ -254,7 +306,8 @@ fn growth(excess: f64) -> f64 {
     if excess < 1e-3 {
         4.0
     } else if excess < f64::INFINITY {
-        (0.85 / libm::cbrt(excess)).clamp(0.1, 4.0)
+        // Seven figures are enough for a length that is itself an estimate.
+        (0.85 / f64::from(libm::cbrtf(excess as f32))).clamp(0.1, 4.0)
     } else {
         0.1
     }
