@@ -119,7 +119,7 @@ pub(super) const ADD_CREW: &str = "add-crew";
 pub(super) const ADD_FISH: &str = "add-fish";
 
 /// Every fact, derived fact and table above that must be in the book.
-pub(super) const ALL: [&str; 71] = [
+pub(super) const ALL: [&str; 70] = [
     TODAY,
     FILLED,
     FILLED_ON,
@@ -175,7 +175,6 @@ pub(super) const ALL: [&str; 71] = [
     DOSE_TO_TARGET,
     BUFFER_DUE,
     BUFFER_TO_ADD,
-    DOSE_TO_TARGET,
     NITROGEN_CLEARED,
     FOOD_CARRIED,
     STOCKING_SHARE,
