@@ -3,6 +3,7 @@
 import { advise, advisorWith, ask, describe, loadEngine } from "./engine.js";
 import { addressOf } from "./files.js";
 import { adviceItem } from "./parts/advice.js";
+import { part, partGroup } from "./parts/arrange.js";
 import { dayInWords, present, useLocale } from "./parts/day.js";
 import { entryItem } from "./parts/entry.js";
 import { eventPart, given } from "./parts/event-field.js";
@@ -17,7 +18,6 @@ import { preferUnits } from "./units.js";
 import { eventOf, learn, profile, theBook, valuesOf } from "./vocabulary.js";
 
 const SHEETS = ["page", "control", "mark", "advice", "evidence", "may", "field", "embed"];
-const SEEN_AT_FIRST = 5;
 /** What may run a part of the advisor; before each, the parts are told whose they are. */
 const EVENTS = ["click", "change", "input", "submit", "toggle"];
 
@@ -173,10 +173,10 @@ export class LenticAdvisor extends HTMLElement {
   #buildReadings(body) {
     const fields = valuesOf("read").map((fact) => fieldFor(fact, fact.label));
     piece(body, "readings-day").value = this.#on;
-    piece(body, "readings-fields").append(
-      ...fields.slice(0, SEEN_AT_FIRST).map(({ node }) => node),
+    const [holder, fold, folded] = ["fields", "fold", "more"].map((name) =>
+      piece(body, `readings-${name}`),
     );
-    piece(body, "readings-more").append(...fields.slice(SEEN_AT_FIRST).map(({ node }) => node));
+    part(holder, fold, folded, fields, () => false);
     piece(body, "readings").addEventListener("submit", (/** @type {Event} */ event) => {
       event.preventDefault();
       const wrong = fields.find((field) => field.text() && !field.isReady());
@@ -235,20 +235,20 @@ export class LenticAdvisor extends HTMLElement {
     for (const { group, facts } of profile()) {
       const node = copy("group");
       fill(node, { label: group.label, about: group.about });
-      for (const fact of facts) {
-        const field = fieldFor(fact);
-        field.set(String(this.#journal.tank[fact.name] ?? ""));
+      const fields = facts.map((fact) => fieldFor(fact));
+      for (const field of fields) {
+        field.set(String(this.#journal.tank[field.name] ?? ""));
         field.node.addEventListener("change", () => {
           if (!field.isReady()) return;
-          const { [fact.name]: _, ...others } = this.#journal.tank;
+          const { [field.name]: _, ...others } = this.#journal.tank;
           const text = field.text();
           this.#change({
             ...this.#journal,
-            tank: text ? { ...others, [fact.name]: text } : others,
+            tank: text ? { ...others, [field.name]: text } : others,
           });
         });
-        piece(node, "fields").append(field.node);
       }
+      partGroup(node, fields, (field) => field.text() !== "");
       holder.append(node);
     }
   }

@@ -1,5 +1,6 @@
 // The quick form: what the tests read, only the fields that hold something.
 
+import { part } from "../parts/arrange.js";
 import { dayInWords } from "../parts/day.js";
 import { given } from "../parts/event-field.js";
 import { fieldFor } from "../parts/field.js";
@@ -10,9 +11,6 @@ import { word } from "../parts/words.js";
 import { valuesOf } from "../vocabulary.js";
 
 /** @typedef {import("../parts/field.js").Field} Field */
-
-/** So many tests stand open at first; the vocabulary begins with those used most. */
-const SEEN_AT_FIRST = 5;
 
 /** @type {Field[]} */
 let fields = [];
@@ -37,26 +35,8 @@ export function show({ journal, on }) {
     journal.events.some(
       (entry) => entry.event === "read" && Object.hasOwn(entry.values ?? {}, field.name),
     );
-  const isSeen = (/** @type {Field} */ field, /** @type {number} */ index) =>
-    index < SEEN_AT_FIRST || isUsed(field);
-  arrange(element("readings-fields"), fields.filter(isSeen));
   const more = element("readings-more");
-  const others = fields.filter((field, index) => !isSeen(field, index));
-  arrange(piece(more, "fields"), others);
-  more.hidden = others.length === 0;
-}
-
-/**
- * Moves fields only if they stand elsewhere, so that a field in use keeps the focus.
- * @param {HTMLElement} holder
- * @param {Field[]} wanted
- */
-function arrange(holder, wanted) {
-  const nodes = wanted.map((field) => field.node);
-  const isSo =
-    nodes.length === holder.children.length &&
-    nodes.every((node, i) => holder.children[i] === node);
-  if (!isSo) holder.replaceChildren(...nodes);
+  part(element("readings-fields"), more, piece(more, "fields"), fields, isUsed);
 }
 
 function write() {

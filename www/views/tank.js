@@ -1,26 +1,35 @@
 // My tank: what it was like when it began, and copies of the journal.
+import { partGroup } from "../parts/arrange.js";
 import { dayInWords } from "../parts/day.js";
 import { fieldFor } from "../parts/field.js";
-import { copy, element, fill, piece } from "../parts/template.js";
+import { copy, element, fill } from "../parts/template.js";
 import { word } from "../parts/words.js";
 import { describeTank, nameTank, tank } from "../tank.js";
 import { optionOf, profile } from "../vocabulary.js";
 
 /** @typedef {import("../parts/field.js").Field} Field */
 
+/** So many of the questions that advice would like answered stand open. */
+const WANTED = 5;
+
 /** @type {Field[]} */
 const fields = [];
+/** The headings with their fields. @type {{ node: HTMLElement, own: Field[] }[]} */
+let headings = [];
+/** The tank for which the fields were last arranged, and what advice wants to know of it. */
+let arrangedFor = "";
+/** @type {Set<string>} */
+let wanted = new Set();
 
 export function create() {
-  const groups = profile().map(({ group, facts }) => {
+  headings = profile().map(({ group, facts }) => {
     const node = copy("group");
     const own = facts.map((fact) => profileField(fact));
     fill(node, { label: group.label, about: group.about });
-    piece(node, "fields").append(...own.map((field) => field.node));
     fields.push(...own);
-    return node;
+    return { node, own };
   });
-  element("profile-groups").append(...groups);
+  element("profile-groups").append(...headings.map(({ node }) => node));
   element("tank-name").addEventListener("change", () =>
     nameTank(element("tank-name").value.trim()),
   );
@@ -42,7 +51,7 @@ function profileField(fact) {
 const said = (fact) => String(tank.journal.tank[fact] ?? "");
 
 /** @param {import("../page.js").State} state */
-export function show({ journal }) {
+export function show({ journal, advice }) {
   const name = element("tank-name");
   if (document.activeElement !== name) name.value = journal.name ?? "";
   for (const field of fields) {
@@ -50,6 +59,17 @@ export function show({ journal }) {
     const note = /** @type {HTMLElement} */ (field.node.querySelector(".since"));
     note.textContent = since(field.name, journal);
     note.hidden = note.textContent === "";
+  }
+  wanted = new Set(advice?.wanted.slice(0, WANTED).map(({ fact }) => fact));
+  const shown = `${tank.kind} ${tank.id}`;
+  if (shown !== arrangedFor) settle();
+  arrangedFor = shown;
+}
+
+/** The first questions of each heading stand open, with what is answered and what advice wants to know. */
+function settle() {
+  for (const { node, own } of headings) {
+    partGroup(node, own, ({ name }) => said(name) !== "" || wanted.has(name));
   }
 }
 
@@ -67,5 +87,7 @@ function since(fact, { events }) {
 }
 
 /** @param {string} item */
-export const open = (item) =>
-  ["tanks", "copies"].includes(item) ? element(`title-${item}`) : undefined;
+export function open(item) {
+  settle();
+  return ["tanks", "copies"].includes(item) ? element(`title-${item}`) : undefined;
+}

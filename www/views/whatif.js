@@ -1,5 +1,6 @@
 // What if? Readings, answers and the day are moved; what would be said otherwise is told at once.
 import { difference } from "../engine.js";
+import { part, partGroup } from "../parts/arrange.js";
 import { dayInWords, daysAfter } from "../parts/day.js";
 import { differenceBlock, differenceInWords } from "../parts/difference.js";
 import { fieldFor } from "../parts/field.js";
@@ -11,9 +12,6 @@ import { labelOf, profile, valuesOf } from "../vocabulary.js";
 
 /** @typedef {import("../page.js").State} State */
 /** @typedef {import("../parts/field.js").Field} Field */
-
-/** So many tests stand open at first. */
-const SEEN_AT_FIRST = 5;
 
 /** @type {State} */
 let state;
@@ -48,14 +46,16 @@ function buildAnswers() {
     const node = copy("group");
     const own = facts.map((fact) => fieldFor(fact));
     fill(node, { label: group.label, about: "" });
-    piece(node, "fields").append(...own.map((field) => field.node));
+    for (const field of own)
+      setField(field, latest("set", field.name) ?? state.journal.tank[field.name]);
+    partGroup(node, own, isAnswered);
     answers.push(...own);
     return node;
   });
   piece(element("whatif-tank"), "fields").append(...groups);
-  for (const field of answers)
-    setField(field, latest("set", field.name) ?? state.journal.tank[field.name]);
 }
+
+const isAnswered = (/** @type {Field} */ field) => before.get(field.name) !== "";
 
 /** @param {State} now */
 export function show(now) {
@@ -75,12 +75,8 @@ function begin() {
   for (const field of readings) setField(field, latest("read", field.name));
   for (const field of answers)
     setField(field, latest("set", field.name) ?? state.journal.tank[field.name]);
-  const isSeen = (/** @type {Field} */ field, /** @type {number} */ index) =>
-    index < SEEN_AT_FIRST || before.get(field.name) !== "";
-  element("whatif-readings").replaceChildren(...readings.filter(isSeen).map(({ node }) => node));
-  const others = readings.filter((field, index) => !isSeen(field, index));
-  piece(element("whatif-more"), "fields").replaceChildren(...others.map(({ node }) => node));
-  element("whatif-more").hidden = others.length === 0;
+  const more = element("whatif-more");
+  part(element("whatif-readings"), more, piece(more, "fields"), readings, isAnswered);
 }
 
 /**
