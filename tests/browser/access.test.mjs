@@ -1,8 +1,8 @@
 // What everybody must be able to do: read in any light, at any size, without a mouse.
 import assert from "node:assert/strict";
-import { after, before, test } from "node:test";
+import { test } from "node:test";
 import { AxeBuilder } from "@axe-core/playwright";
-import { launch, open, serve } from "./support.mjs";
+import { browser, isReady, open, server, withSite } from "./support.mjs";
 
 const views = {
   "what now": "#now/dark-start-unfinished",
@@ -16,20 +16,7 @@ const views = {
   "an event": "#write/added",
 };
 
-let browser;
-let server;
-
-before(async () => {
-  browser = await launch();
-  server = await serve();
-});
-
-after(async () => {
-  await browser?.close();
-  await server?.close();
-});
-
-const isReady = (page) => page.locator("body[data-ready]").waitFor();
+withSite();
 
 /** Goes through all views in one page. */
 async function eachView(page, use) {

@@ -1,22 +1,11 @@
 // The advisor where there is no server, and where the page belongs to somebody else.
 import assert from "node:assert/strict";
-import { after, before, test } from "node:test";
+import { test } from "node:test";
 import { fileURLToPath, pathToFileURL } from "node:url";
 import { AxeBuilder } from "@axe-core/playwright";
-import { eventually, keptTanks, launch, open, serve, watch } from "./support.mjs";
+import { browser, eventually, keptTanks, open, server, watch, withSite } from "./support.mjs";
 
-let browser;
-let server;
-
-before(async () => {
-  browser = await launch();
-  server = await serve();
-});
-
-after(async () => {
-  await browser?.close();
-  await server?.close();
-});
+withSite();
 
 const oneFile = pathToFileURL(fileURLToPath(new URL("../../target/lentic.html", import.meta.url)));
 const desk = { viewport: { width: 1280, height: 900 } };

@@ -1,25 +1,21 @@
 // A keeper's own tank: described, written down, read back, kept, copied.
 import assert from "node:assert/strict";
 import { readFile } from "node:fs/promises";
-import { after, before, test } from "node:test";
-import { eventually, keptTanks, launch, open, serve, watch } from "./support.mjs";
+import { test } from "node:test";
+import {
+  browser,
+  eventually,
+  isReady,
+  keptTanks,
+  open,
+  server,
+  watch,
+  withSite,
+} from "./support.mjs";
 
-let browser;
-let server;
-
-before(async () => {
-  browser = await launch();
-  server = await serve();
-});
-
-after(async () => {
-  await browser?.close();
-  await server?.close();
-});
+withSite();
 
 const phone = { viewport: { width: 390, height: 844 } };
-
-const isReady = (page) => page.locator("body[data-ready]").waitFor();
 
 /** A page with an empty tank of the keeper's own, on a desk. */
 const withOwnTank = (use) =>
@@ -421,4 +417,23 @@ test("nothing complains on the whole way", () =>
       await page.getByRole("heading", { name, level: 2 }).waitFor();
     }
     assert.deepEqual(seen.complaints, []);
+  }));
+
+test("of a tank the first questions are asked, what is answered stays in sight, and the rest folds away", () =>
+  withOwnTank(async (page) => {
+    const groups = page.locator("#profile-groups .group");
+    const open = groups.locator(":scope > .fields > *");
+    const folded = groups.locator("details .fields > *");
+    assert.ok((await open.count()) < 30, `${await open.count()} questions at once`);
+    assert.ok((await folded.count()) > 20);
+    const fold = groups.first().locator("details").first();
+    await fold.locator("summary").click();
+    const field = await fold.locator(".fields > :has(input[type=radio])").first().elementHandle();
+    const isFolded = () => field.evaluate((node) => node.closest("details") !== null);
+    await (await field.$("input[type=radio]")).check();
+    assert.ok(await isFolded(), "it stays where it is while it is in use");
+    await page.getByRole("link", { name: "Amounts" }).click();
+    await page.getByRole("link", { name: "My tank" }).click();
+    await page.getByRole("heading", { name: "My tank" }).waitFor();
+    assert.ok(!(await isFolded()), "answered, it stands in sight");
   }));

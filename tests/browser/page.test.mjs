@@ -1,25 +1,21 @@
 import assert from "node:assert/strict";
 import { readdir, readFile } from "node:fs/promises";
-import { after, before, test } from "node:test";
+import { test } from "node:test";
 import { fileURLToPath } from "node:url";
-import { launch, open, serve, waitUntilKept, watch } from "./support.mjs";
+import {
+  browser,
+  isReady,
+  open,
+  serve,
+  server,
+  waitUntilKept,
+  watch,
+  withSite,
+} from "./support.mjs";
 
-let browser;
-let server;
-
-before(async () => {
-  browser = await launch();
-  server = await serve();
-});
-
-after(async () => {
-  await browser?.close();
-  await server?.close();
-});
+withSite();
 
 const withPage = (options, use) => open(browser, options, use);
-
-const isReady = (page) => page.locator("body[data-ready]").waitFor();
 
 test("the example is there on first paint, nothing complains and nobody else is asked", () =>
   withPage({}, async (page) => {

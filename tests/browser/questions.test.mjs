@@ -1,25 +1,13 @@
 // What if, why not, the filters of the rule book, and rules of one's own.
 import assert from "node:assert/strict";
 import { readFile } from "node:fs/promises";
-import { after, before, test } from "node:test";
+import { test } from "node:test";
 import { fileURLToPath } from "node:url";
-import { launch, open, saved, serve, watch } from "./support.mjs";
+import { browser, isReady, open, saved, server, watch, withSite } from "./support.mjs";
 
-let browser;
-let server;
-
-before(async () => {
-  browser = await launch();
-  server = await serve();
-});
-
-after(async () => {
-  await browser?.close();
-  await server?.close();
-});
+withSite();
 
 const desk = { viewport: { width: 1280, height: 900 } };
-const isReady = (page) => page.locator("body[data-ready]").waitFor();
 
 const at = (hash, use, options = desk) =>
   open(browser, options, async (page) => {

@@ -2,6 +2,7 @@
 import { readFile } from "node:fs/promises";
 import http from "node:http";
 import path from "node:path";
+import { after, before } from "node:test";
 import { fileURLToPath } from "node:url";
 import { chromium } from "playwright-core";
 
@@ -128,3 +129,23 @@ export async function eventually(check) {
     }
   }
 }
+
+/** The browser and the site of a test file. @type {import("playwright-core").Browser} */
+export let browser;
+/** @type {Awaited<ReturnType<typeof serve>>} */
+export let server;
+
+/** Opens both before the tests of a file, and closes them after. */
+export function withSite() {
+  before(async () => {
+    browser = await launch();
+    server = await serve();
+  });
+  after(async () => {
+    await browser?.close();
+    await server?.close();
+  });
+}
+
+/** Once the engine has spoken. @param {import("playwright-core").Page} page */
+export const isReady = (page) => page.locator("body[data-ready]").waitFor();

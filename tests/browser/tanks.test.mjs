@@ -1,23 +1,11 @@
 // Several tanks, kept where two windows, a full disk and other versions of the page cannot lose them.
 import assert from "node:assert/strict";
-import { after, before, test } from "node:test";
-import { keptTanks, launch, open, saved, serve } from "./support.mjs";
+import { test } from "node:test";
+import { browser, isReady, keptTanks, open, saved, server, withSite } from "./support.mjs";
 
-let browser;
-let server;
-
-before(async () => {
-  browser = await launch();
-  server = await serve();
-});
-
-after(async () => {
-  await browser?.close();
-  await server?.close();
-});
+withSite();
 
 const desk = { viewport: { width: 1280, height: 900 } };
-const isReady = (page) => page.locator("body[data-ready]").waitFor();
 
 const withPage = (use, options = desk) =>
   open(browser, options, async (page) => {
