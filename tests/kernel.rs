@@ -1,11 +1,14 @@
 //! The tables against the definition: thousands of random books and boxes of possible values.
 
+#[path = "bench/sets.rs"]
+mod sets;
 #[path = "bench/synthetic.rs"]
 mod synthetic;
 
 use lentic::engine::{
     Book, Evaluation, Facts, File, Flip, Given, Interval, Judge, NO, Set, Turn, Verdict, YES,
 };
+use sets::{exactly, inside};
 use synthetic::{Fact, Kind, Model, Random, Shape, TOP};
 
 const STEP: f64 = 2.5;
@@ -44,17 +47,6 @@ fn whole(kind: Kind) -> Set {
     }
 }
 
-fn exactly(kind: Kind, value: f64) -> Set {
-    match kind {
-        Kind::Number => Set::Number(Interval::point(value)),
-        Kind::Truth | Kind::Choice(_) => Set::Choice(1 << value as u32),
-        Kind::Several(_) => Set::Several {
-            surely: value as u128,
-            maybe: value as u128,
-        },
-    }
-}
-
 /// A set of possible values: a point, a part of the range, or all of it.
 fn possible(fact: &Fact, random: &mut Random) -> Set {
     let point =
@@ -80,22 +72,6 @@ fn possible(fact: &Fact, random: &mut Random) -> Set {
                 maybe,
             }
         }
-    }
-}
-
-fn inside(set: Set, random: &mut Random) -> f64 {
-    match set {
-        Set::Number(values) => {
-            let share = random.below(5) as f64 / 4.0;
-            values.lo + (values.hi - values.lo) * share
-        }
-        Set::Choice(options) => loop {
-            let option = random.below(8);
-            if options >> option & 1 == 1 {
-                return option as f64;
-            }
-        },
-        Set::Several { surely, maybe } => (surely | maybe & random.next() as u128) as f64,
     }
 }
 

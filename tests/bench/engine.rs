@@ -3,7 +3,9 @@
 //! The yardsticks are straight-line Rust generated from the same rules and compiled by `rustc -O`, `serde_json` on the
 //! same rules printed as JSON, and the engine's own bare verdicts.
 
+mod sets;
 mod straight;
+#[path = "synthetic.rs"]
 mod synthetic;
 
 use std::hint::black_box;
@@ -13,6 +15,7 @@ use std::time::Instant;
 use lentic::advice;
 use lentic::engine::{Book, Facts, File, Given, Interval, Judge, NO, Scope, Set, Verdict, YES};
 use lentic::journal::{Date, Journal};
+use sets::{exactly, inside};
 use synthetic::{Kind, Model, Random, Shape, TOP};
 
 /// Distinct cases that are judged in turn.
@@ -62,37 +65,12 @@ fn folder() -> PathBuf {
 }
 
 fn model(rules: usize) -> Model {
-    let shape = Shape {
-        rules,
-        numbers: 20,
-        choices: 5,
-        truths: 3,
-        several: 2,
-        derived: 3,
-        pairs: 3,
-        step: 0.5,
-        // About as many rows a rule, and tests a row, as the built-in book has.
-        trees: 8,
-        conditions: (2, 4),
-        depth: 1,
-    };
-    Model::new(shape, &mut Random(7))
+    Model::new(Shape::measured(rules), &mut Random(7))
 }
 
 fn load(model: &Model) -> Book {
     let files = vec![File::new("synthetic.rules", model.text_of_book())];
     Book::load(files, &[]).unwrap_or_else(|mistakes| panic!("{mistakes}"))
-}
-
-fn exactly(kind: Kind, value: f64) -> Set {
-    match kind {
-        Kind::Number => Set::Number(Interval::point(value)),
-        Kind::Truth | Kind::Choice(_) => Set::Choice(1 << value as u32),
-        Kind::Several(_) => Set::Several {
-            surely: value as u128,
-            maybe: value as u128,
-        },
-    }
 }
 
 fn points(book: &Book, model: &Model, values: &[f64]) -> Facts {
@@ -420,21 +398,5 @@ fn some_set(kind: Kind, random: &mut Random) -> Set {
             };
             Set::Several { surely, maybe }
         }
-    }
-}
-
-fn inside(set: Set, random: &mut Random) -> f64 {
-    match set {
-        Set::Number(values) => {
-            let share = random.below(9) as f64 / 8.0;
-            values.lo + (values.hi - values.lo) * share
-        }
-        Set::Choice(options) => loop {
-            let option = random.below(8);
-            if options >> option & 1 == 1 {
-                return option as f64;
-            }
-        },
-        Set::Several { surely, maybe } => (surely | maybe & random.next() as u128) as f64,
     }
 }

@@ -22,20 +22,7 @@ pub struct Bench {
 
 impl Bench {
     pub fn new() -> Bench {
-        let shape = Shape {
-            rules: 1_000,
-            numbers: 20,
-            choices: 5,
-            truths: 3,
-            several: 2,
-            derived: 3,
-            pairs: 3,
-            step: 0.5,
-            trees: 8,
-            conditions: (2, 4),
-            depth: 1,
-        };
-        let model = Model::new(shape, &mut Random(7));
+        let model = Model::new(Shape::measured(1_000), &mut Random(7));
         let files = vec![File::new("synthetic.rules", model.text_of_book())];
         let book = Book::load(files, &[]).expect("the book is good");
         Bench { model, book }

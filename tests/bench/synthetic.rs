@@ -105,6 +105,27 @@ pub struct Shape {
     pub depth: usize,
 }
 
+impl Shape {
+    /// The book that is measured, with so many rules.
+    #[allow(dead_code, reason = "tests make books of other shapes")]
+    pub const fn measured(rules: usize) -> Shape {
+        Shape {
+            rules,
+            numbers: 20,
+            choices: 5,
+            truths: 3,
+            several: 2,
+            derived: 3,
+            pairs: 3,
+            step: 0.5,
+            // About as many rows a rule, and tests a row, as the built-in book has.
+            trees: 8,
+            conditions: (2, 4),
+            depth: 1,
+        }
+    }
+}
+
 pub struct Model {
     pub facts: Vec<Fact>,
     /// Derived facts stand behind the given ones.
