@@ -16,7 +16,7 @@ const WANTED = 5;
 const fields = [];
 /** The headings with their fields. @type {{ node: HTMLElement, own: Field[] }[]} */
 let headings = [];
-/** The tank for which the fields were last arranged, and what advice wants to know of it. */
+/** The tank for which the fields were last arranged, and what advice asks of it. */
 let arrangedFor = "";
 /** @type {Set<string>} */
 let wanted = new Set();
@@ -66,7 +66,7 @@ export function show({ journal, advice }) {
   arrangedFor = shown;
 }
 
-/** The first questions of each heading stand open, with what is answered and what advice wants to know. */
+/** The first questions of each heading stand open, with what is answered and what advice asks. */
 function settle() {
   for (const { node, own } of headings) {
     partGroup(node, own, ({ name }) => said(name) !== "" || wanted.has(name));
