@@ -86,6 +86,16 @@ pub(super) const PLANTS_ON_HAND: &str = "plants-on-hand";
 pub(super) const FOOD_PER_DAY: &str = "food-per-day";
 pub(super) const FOOD_PROTEIN: &str = "food-protein";
 
+/// What is taken for a fact that nobody entered: the range of each of these.
+pub(super) const ASSUMED_TEMPERATURE: &str = "assumed-temperature";
+pub(super) const ASSUMED_TAP_NITRATE: &str = "assumed-tap-nitrate";
+pub(super) const ASSUMED_TAP_KH: &str = "assumed-tap-kh";
+pub(super) const ASSUMED_BED: &str = "assumed-bed";
+pub(super) const ASSUMED_VOLUME: &str = "assumed-volume";
+pub(super) const ASSUMED_GAS: &str = "assumed-gas";
+pub(super) const ASSUMED_LIGHT: &str = "assumed-light";
+pub(super) const ASSUMED_UPTAKE: &str = "assumed-uptake";
+
 /// What a dose of ammonia is read as.
 pub(super) const DOSED_MASS: &str = "dosed-mass";
 pub(super) const DOSED_VOLUME: &str = "dosed-volume";
@@ -119,7 +129,7 @@ pub(super) const ADD_CREW: &str = "add-crew";
 pub(super) const ADD_FISH: &str = "add-fish";
 
 /// Every fact, derived fact and table above that must be in the book.
-pub(super) const ALL: [&str; 70] = [
+pub(super) const ALL: [&str; 78] = [
     TODAY,
     FILLED,
     FILLED_ON,
@@ -165,6 +175,14 @@ pub(super) const ALL: [&str; 70] = [
     PLANTS_ON_HAND,
     FOOD_PER_DAY,
     FOOD_PROTEIN,
+    ASSUMED_TEMPERATURE,
+    ASSUMED_TAP_NITRATE,
+    ASSUMED_TAP_KH,
+    ASSUMED_BED,
+    ASSUMED_VOLUME,
+    ASSUMED_GAS,
+    ASSUMED_LIGHT,
+    ASSUMED_UPTAKE,
     DOSED_MASS,
     DOSED_VOLUME,
     DOSED_RISE,

@@ -1,6 +1,6 @@
 //! A journal as the nitrification model needs it, and what had to be assumed for that.
 
-use crate::engine::{Book, Facts, Given, Interval, NO, Reading, Set, YES};
+use crate::engine::{Book, Facts, Given, Interval, NO, Reading, Set, YES, figure};
 use crate::journal::{Date, Event, Journal, Mistake, What};
 use crate::water::nitrification as model;
 use crate::water::nitrification::{Change, Quantity, Range, Ranges, Source, Tank, Trait};
@@ -11,25 +11,12 @@ use super::known;
 use super::names::*;
 use super::scale::Scale;
 
+const G_A_KG: f64 = 1000.0;
 /// Error of ordinary kits as a share of the value; common practice, as the calibration of the model has it.
 const KIT_ERROR: f64 = 0.15;
 
-// What is taken for a fact that nobody entered. All of these are assumptions; each is told with the answer, and gives
-// way to an entry.
-const TEMPERATURE_C: f64 = 24.0;
-const TEMPERATURE_OFF_C: (f64, f64) = (-5.0, 4.0);
-/// The limit for drinking water, 50 mg/L NO3.
-const TAP_NITRATE_MG_L_N: f64 = 11.3;
-const TAP_ALKALINITY_MG_L: f64 = 90.0;
-const TAP_ALKALINITY_FACTOR: (f64, f64) = (0.2, 3.0);
-/// On the carbon dioxide of a bare tank: soil, wood and film breathe out more.
+/// On the carbon dioxide of a bare tank: soil, wood and film breathe out more. An assumption.
 const CARBON_DIOXIDE_FACTOR: (f64, f64) = (0.4, 8.0);
-const BED_KG_L: f64 = 0.1;
-const VOLUME_L: f64 = 60.0;
-const GAS_CARBON_DIOXIDE_MG_L: f64 = 15.0;
-/// Taken up by plants in an hour of light, in mg/L of nitrogen.
-const UPTAKE_MG_L_N_HOUR: f64 = 0.03;
-const HOURS_OF_LIGHT: f64 = 7.0;
 
 /// Something that the forecast had to assume, and the fact that would replace it.
 #[derive(Debug, Clone, PartialEq, Eq, serde::Serialize)]
@@ -95,6 +82,34 @@ pub(super) fn setting(book: &Book, journal: &Journal, on: Date) -> Result<Settin
     Ok(teller.setting(journal, on))
 }
 
+/// The range of an assumption.
+struct Usual {
+    low: f64,
+    high: f64,
+    unit: String,
+}
+
+impl Usual {
+    /// The middle of a quantity that is as likely halved as doubled.
+    fn middle(&self) -> f64 {
+        libm::sqrt(self.low * self.high)
+    }
+
+    /// The range as shares of its middle.
+    fn around(&self) -> Range {
+        Range::logarithm(self.low / self.middle(), self.high / self.middle())
+    }
+
+    fn told(&self) -> String {
+        let (low, high) = (figure(self.low), figure(self.high));
+        if low == high {
+            format!("{low} {}", self.unit)
+        } else {
+            format!("{low} to {high} {}", self.unit)
+        }
+    }
+}
+
 struct Teller<'a> {
     book: &'a Book,
     known: Known,
@@ -111,7 +126,7 @@ impl Teller<'_> {
         let mut tank = Tank::filled_with(source);
         tank.bed_kg_l = self.bed(volume_l);
         self.bacteria();
-        let plants_mg_l_n_day = self.light() * UPTAKE_MG_L_N_HOUR;
+        let plants_mg_l_n_day = self.light() * self.usual(ASSUMED_UPTAKE).middle();
         self.temperature(&mut tank, filled);
         self.events_of(&mut tank, filled, source, plants_mg_l_n_day, volume_l);
         let first = |test: fn(&What) -> bool| self.events.iter().find(|event| test(&event.what));
@@ -163,6 +178,22 @@ impl Teller<'_> {
         (values.hi - values.lo <= 0.5 * values.hi.abs()).then(|| middle(values))
     }
 
+    /// What the book takes for a fact that nobody entered, in the unit in which it says so.
+    fn usual(&self, assumption: &str) -> Usual {
+        let infos = self.book.facts();
+        let info = infos.into_iter().find(|info| info.name == assumption);
+        let told =
+            info.and_then(|info| Some((info.low?, info.high?, info.units.into_iter().next()?)));
+        let (low, high, unit) = told.unwrap_or((1.0, 1.0, String::new()));
+        Usual { low, high, unit }
+    }
+
+    /// The same, counted in a unit of the fact that it stands for.
+    fn usual_in(&self, assumption: &str, fact: &str, unit: &str) -> Option<Interval> {
+        let main = number(self.book.look_up(assumption, &self.known.facts)?)?;
+        Some(Scale::of(self.book, fact, unit)?.interval(main))
+    }
+
     fn is(&self, fact: &str, mask: u128) -> bool {
         self.book.look_up(fact, &self.known.facts) == Some(Set::Choice(mask))
     }
@@ -203,22 +234,25 @@ impl Teller<'_> {
         }
         let nitrate = self.number(TAP_NITRATE, "mg/L N");
         if nitrate.is_none() {
-            self.assume(TAP_NITRATE, "0 to 50 mg/L NO3".into());
-            let ranges = self.ranges.clone();
-            self.ranges = ranges.with(Trait::SourceNitrate, Range::even(0.0, TAP_NITRATE_MG_L_N));
+            self.assume(TAP_NITRATE, self.usual(ASSUMED_TAP_NITRATE).told());
+            if let Some(usual) = self.usual_in(ASSUMED_TAP_NITRATE, TAP_NITRATE, "mg/L N") {
+                let ranges = self.ranges.clone();
+                self.ranges = ranges.with(Trait::SourceNitrate, Range::even(usual.lo, usual.hi));
+            }
         }
-        let alkalinity = self.number(TAP_KH, "mg/L CaCO3");
-        if alkalinity.is_none() {
-            self.assume(TAP_KH, "1 to 15 °dH".into());
-            let (low, high) = TAP_ALKALINITY_FACTOR;
+        let alkalinity = self.number(TAP_KH, "mg/L CaCO3").or_else(|| {
+            let usual = self.usual(ASSUMED_TAP_KH);
+            self.assume(TAP_KH, usual.told());
             let ranges = self.ranges.clone();
-            self.ranges = ranges.with(Trait::Alkalinity, Range::logarithm(low, high));
-        }
+            self.ranges = ranges.with(Trait::Alkalinity, usual.around());
+            let usual = self.usual_in(ASSUMED_TAP_KH, TAP_KH, "mg/L CaCO3")?;
+            Some(libm::sqrt(usual.lo * usual.hi))
+        });
         Source {
             ammonia_mg_l_n: ammonia.unwrap_or(0.0),
             nitrite_mg_l_n: 0.0,
             nitrate_mg_l_n: nitrate.unwrap_or(0.0),
-            alkalinity_mg_l_caco3: alkalinity.unwrap_or(TAP_ALKALINITY_MG_L),
+            alkalinity_mg_l_caco3: alkalinity.unwrap_or(0.0),
         }
     }
 
@@ -226,8 +260,9 @@ impl Teller<'_> {
         match self.number(NET_VOLUME, "L").filter(|volume| *volume > 0.0) {
             Some(volume) => volume,
             None => {
-                self.assume(NET_VOLUME, format!("{VOLUME_L} L"));
-                VOLUME_L
+                let usual = self.usual(ASSUMED_VOLUME);
+                self.assume(NET_VOLUME, usual.told());
+                usual.middle()
             }
         }
     }
@@ -249,12 +284,11 @@ impl Teller<'_> {
         let (mass, high) = match self.number(BED_MASS, "kg") {
             Some(mass) => (mass / volume_l, published.high),
             None => {
-                self.assume(
-                    BED_MASS,
-                    format!("{BED_KG_L} kg a litre of water, half or twice"),
-                );
-                low *= 0.5;
-                (BED_KG_L, 2.0 * published.high)
+                let usual = self.usual(ASSUMED_BED);
+                self.assume(BED_MASS, usual.told());
+                low *= usual.low / usual.middle();
+                let high = published.high * usual.high / usual.middle();
+                (usual.middle() / G_A_KG, high)
             }
         };
         let ranges = self.ranges.clone();
@@ -283,11 +317,11 @@ impl Teller<'_> {
         }
     }
 
-    fn light(&mut self) -> f64 {
+    fn light(&self) -> f64 {
         match self.number(LIGHT_HOURS, "h") {
             Some(hours) if hours > 0.0 => hours,
             // A dark tank gets its light with its plants.
-            _ => HOURS_OF_LIGHT,
+            _ => self.usual(ASSUMED_LIGHT).middle(),
         }
     }
 
@@ -304,11 +338,12 @@ impl Teller<'_> {
         });
         let told = told.unwrap_or_default();
         let Some((_, first)) = told.first() else {
-            self.assume(TEMPERATURE, "19 to 28 °C".into());
-            let (low, high) = TEMPERATURE_OFF_C;
+            let usual = self.usual(ASSUMED_TEMPERATURE);
+            self.assume(TEMPERATURE, usual.told());
+            let half = 0.5 * (usual.high - usual.low);
             let ranges = self.ranges.clone();
-            self.ranges = ranges.with(Trait::Temperature, Range::even(low, high));
-            tank.temperature_c = TEMPERATURE_C;
+            self.ranges = ranges.with(Trait::Temperature, Range::even(-half, half));
+            tank.temperature_c = usual.low + half;
             return;
         };
         tank.temperature_c = *first;
@@ -333,11 +368,9 @@ impl Teller<'_> {
     ) {
         let mut add = |day: f64, change: Change| tank.events.push(model::Event { day, change });
         if self.is(CO2_ON, YES) {
-            add(0.0, Change::CarbonDioxide(GAS_CARBON_DIOXIDE_MG_L));
-            self.assume(
-                CO2_ON,
-                format!("{GAS_CARBON_DIOXIDE_MG_L} mg/L CO2, half or twice"),
-            );
+            let usual = self.usual(ASSUMED_GAS);
+            add(0.0, Change::CarbonDioxide(usual.middle()));
+            self.assume(CO2_ON, usual.told());
         }
         let food = self.food_mg_l_n_day(volume_l);
         let mut fed = false;
@@ -380,7 +413,7 @@ impl Teller<'_> {
     /// Ammonia from what the animals of today eat.
     fn food_mg_l_n_day(&self, volume_l: f64) -> f64 {
         let food = self.interval(FOOD_PER_DAY, "g").map_or(0.0, middle);
-        let protein = self.interval(FOOD_PROTEIN, "%").map_or(40.0, middle);
+        let protein = self.interval(FOOD_PROTEIN, "%").map_or(0.0, middle);
         crate::water::ammonia_from_food_mg_n(food, protein / 100.0) / volume_l
     }
 
