@@ -6,25 +6,36 @@ import init, { Advisor, builtInFiles } from "./pkg/lentic.js";
 /** @typedef {Advisor} AdvisorOfBook */
 /** @typedef {import("./pkg/lentic.js").AdvicePoint} AdvicePoint */
 /** @typedef {import("./pkg/lentic.js").AdviceResult} AdviceResult */
+/** @typedef {import("./pkg/lentic.js").Assumed} Assumed */
 /** @typedef {import("./pkg/lentic.js").Beaten} Beaten */
 /** @typedef {import("./pkg/lentic.js").CautionInfo} CautionInfo */
 /** @typedef {import("./pkg/lentic.js").Change} Change */
+/** @typedef {import("./pkg/lentic.js").Comparison} Comparison */
+/** @typedef {import("./pkg/lentic.js").Curve} Curve */
 /** @typedef {import("./pkg/lentic.js").Description} Description */
 /** @typedef {import("./pkg/lentic.js").Difference} Difference */
 /** @typedef {import("./pkg/lentic.js").EventField} EventField */
 /** @typedef {import("./pkg/lentic.js").EventForm} EventForm */
 /** @typedef {import("./pkg/lentic.js").Evidence} Evidence */
 /** @typedef {import("./pkg/lentic.js").FactInfo} FactInfo */
+/** @typedef {import("./pkg/lentic.js").Fit} Fit */
+/** @typedef {import("./pkg/lentic.js").Forecast} Forecast */
 /** @typedef {import("./pkg/lentic.js").FunctionInfo} FunctionInfo */
 /** @typedef {import("./pkg/lentic.js").GateAnswer} GateAnswer */
 /** @typedef {import("./pkg/lentic.js").JournalMistake} JournalMistake */
 /** @typedef {import("./pkg/lentic.js").NeedAnswer} NeedAnswer */
+/** @typedef {import("./pkg/lentic.js").PairFit} PairFit */
+/** @typedef {import("./pkg/lentic.js").Plan} Plan */
+/** @typedef {import("./pkg/lentic.js").PlanItem} PlanItem */
 /** @typedef {import("./pkg/proof.js").ProofResult} ProofResult */
 /** @typedef {import("./pkg/lentic.js").Question} Question */
 /** @typedef {import("./pkg/lentic.js").Reckoned} Reckoned */
 /** @typedef {import("./pkg/lentic.js").RuleInfo} RuleInfo */
 /** @typedef {import("./pkg/lentic.js").SetAside} SetAside */
 /** @typedef {import("./pkg/lentic.js").SourceRef} SourceRef */
+/** @typedef {import("./pkg/lentic.js").Span} Span */
+/** @typedef {import("./pkg/lentic.js").SpeciesFit} SpeciesFit */
+/** @typedef {import("./pkg/lentic.js").Unsure} Unsure */
 /** @typedef {import("./pkg/lentic.js").Verified} Verified */
 /** @typedef {import("./pkg/lentic.js").Wanted} Wanted */
 /** @typedef {import("./pkg/lentic.js").WhyNot} WhyNot */
@@ -143,3 +154,11 @@ export const enter = (fact, text) => advisor.enter(fact, text);
  * @param {Record<string, string>} values
  */
 export const reckon = (name, values) => advisor.reckon(name, values);
+
+/**
+ * How plants and animals go with a tank and with each other.
+ * @param {object} journal
+ * @param {string} on
+ * @param {Record<string, number>} wishes how many more of each are wanted
+ */
+export const fit = (journal, on, wishes) => advisor.fit(journal, on, wishes);

@@ -6,9 +6,11 @@ import { element } from "./parts/template.js";
 import { address, link, onMove, onNote } from "./route.js";
 import { onChange, onKept, tank } from "./tank.js";
 import * as amounts from "./views/amounts.js";
+import * as coming from "./views/coming.js";
 import * as copies from "./views/copies.js";
 import * as event from "./views/event.js";
 import * as journal from "./views/journal.js";
+import * as life from "./views/life.js";
 import * as may from "./views/may.js";
 import * as now from "./views/now.js";
 import * as print from "./views/print.js";
@@ -16,6 +18,8 @@ import * as readings from "./views/readings.js";
 import * as rules from "./views/rules.js";
 import * as description from "./views/tank.js";
 import * as tanks from "./views/tanks.js";
+import * as ways from "./views/ways.js";
+import * as weeks from "./views/weeks.js";
 import * as whatif from "./views/whatif.js";
 import * as workshop from "./views/workshop.js";
 import { eventOf } from "./vocabulary.js";
@@ -30,7 +34,19 @@ import { eventOf } from "./vocabulary.js";
  */
 
 /** @type {Record<string, { show: (state: State, item: string) => void, open: (item: string, previous: string) => HTMLElement | undefined }>} */
-const views = { now, may, whatif, amounts, rules, workshop, tank: description };
+const views = {
+  now,
+  may,
+  coming,
+  weeks,
+  ways,
+  whatif,
+  life,
+  amounts,
+  rules,
+  workshop,
+  tank: description,
+};
 const notebook = [readings, event, journal];
 
 let hasEngine = false;
@@ -120,9 +136,11 @@ function arrive() {
   const at = address();
   if (at.data) openCase(at.data);
   document.body.dataset.view = at.view;
-  for (const anchor of document.querySelectorAll("nav a")) {
-    const isHere = /** @type {HTMLElement} */ (anchor).dataset.view === at.view;
-    if (isHere) anchor.setAttribute("aria-current", "page");
+  for (const anchor of document.querySelectorAll("a[data-view]")) {
+    // A link may stand for several views; it leads to the first.
+    const of = /** @type {HTMLElement} */ (anchor.dataset.view ?? "").split(" ");
+    const place = of.indexOf(at.view);
+    if (place >= 0) anchor.setAttribute("aria-current", place === 0 ? "page" : "true");
     else anchor.removeAttribute("aria-current");
   }
   if (at.view !== "write") {

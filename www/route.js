@@ -1,5 +1,18 @@
 // The address of what is shown: `#view` or `#view/item`.
-const views = ["now", "may", "whatif", "amounts", "rules", "workshop", "tank", "write"];
+const views = [
+  "now",
+  "may",
+  "coming",
+  "weeks",
+  "ways",
+  "whatif",
+  "life",
+  "amounts",
+  "rules",
+  "workshop",
+  "tank",
+  "write",
+];
 
 /** The view that stands for somebody's case, whose data is the rest of the address. */
 export const CASE = "case";

@@ -10,7 +10,11 @@ const views = {
   now: "#now",
   why: "#now/dark-start-unfinished",
   may: "#may/plant",
+  coming: "#coming",
+  weeks: "#weeks",
+  ways: "#ways",
   whatif: "#whatif",
+  life: "#life",
   amounts: "#amounts",
   amount: "#amounts/raise-gh",
   rules: "#rules/dark-start-unfinished",
@@ -34,6 +38,7 @@ for (const width of [390, 1280]) {
       const page = await context.newPage();
       await page.goto(server.url + hash);
       await page.locator("body[data-ready]").waitFor();
+      await page.locator(".view:not([hidden]) [aria-busy]").waitFor({ state: "detached" });
       await page.waitForTimeout(100);
       await page.screenshot({ path: folder + file, fullPage: true });
       await page.close();

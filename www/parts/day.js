@@ -23,6 +23,13 @@ export const dayInWords = (day) => written(day, {});
 /** @param {string} day */
 export const dayWithWeekday = (day) => written(day, { weekday: "long" });
 
+/** Day and month alone, where the year is told elsewhere. @param {string} day */
+export const dayInBrief = (day) => written(day, { month: "short", year: undefined });
+
+/** @param {string} day */
+export const weekdayInBrief = (day) =>
+  written(day, { weekday: "long", month: "short", year: undefined });
+
 /**
  * @param {string} day
  * @param {Intl.DateTimeFormatOptions} more

@@ -1,10 +1,13 @@
 // Two sheets of paper: one for the wall, one with the whole case and its reasoning.
+import { heading, rowOf } from "../parts/data-table.js";
 import { dayInWords, daysAfter, dayWithWeekday } from "../parts/day.js";
 import { mark } from "../parts/mark.js";
+import { planLine } from "../parts/plan-item.js";
 import { copy, element, fill, made, piece } from "../parts/template.js";
 import { word } from "../parts/words.js";
 import { valuesOf } from "../vocabulary.js";
 import { nameOf } from "./tanks.js";
+import { planAlready } from "./weeks.js";
 
 /** So many days have a line of their own on the wall, and so many tests a column. */
 const DAYS = 10;
@@ -14,10 +17,7 @@ const TESTS = 5;
 let state;
 
 export function create() {
-  element("print-wall").addEventListener("click", () => {
-    hang();
-    printed("wall");
-  });
+  element("print-wall").addEventListener("click", printWall);
   element("print-case").addEventListener("click", async () => {
     const opened = await unfold();
     printed("case");
@@ -28,6 +28,11 @@ export function create() {
 /** @param {import("../page.js").State} now */
 export function show(now) {
   state = now;
+}
+
+export function printWall() {
+  hang();
+  printed("wall");
 }
 
 /** @param {"wall" | "case"} sheet */
@@ -67,23 +72,15 @@ function hang() {
   const tests = valuesOf("read").slice(0, TESTS);
   const head = [word("table day"), ...tests.map(({ label }) => label), word("wall done")];
   piece(sheet, "head").replaceChildren(...head.map((text) => heading(text, "col")));
+  const planned = planAlready(state)?.items ?? [];
   const rows = Array.from({ length: DAYS }, (_, index) => {
-    const row = document.createElement("tr");
-    row.append(heading(dayWithWeekday(daysAfter(on, index)), "row"));
-    row.append(...head.slice(1).map(() => document.createElement("td")));
+    const day = daysAfter(on, index);
+    const row = rowOf([dayWithWeekday(day), ...head.slice(1).map(() => "")]);
+    const todo = planned.filter(({ date }) => date === day).map(planLine);
+    row.firstChild?.appendChild(made("small", todo.join("; ")));
     return row;
   });
   piece(sheet, "rows").replaceChildren(...rows);
-}
-
-/**
- * @param {string} text
- * @param {string} scope
- */
-function heading(text, scope) {
-  const cell = made("th", text);
-  cell.setAttribute("scope", scope);
-  return cell;
 }
 
 /** @param {import("../engine.js").AdvicePoint} point */

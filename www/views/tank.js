@@ -86,8 +86,16 @@ function since(fact, { events }) {
   return word("since", { day: dayInWords(last.on), value });
 }
 
-/** @param {string} item */
+/**
+ * Goes to a part of the view, or to the question about a fact.
+ * @param {string} item
+ */
 export function open(item) {
   settle();
-  return ["tanks", "copies"].includes(item) ? element(`title-${item}`) : undefined;
+  if (["tanks", "copies"].includes(item)) return element(`title-${item}`);
+  const asked = fields.find((field) => field.name === item);
+  if (!asked) return undefined;
+  const fold = asked.node.closest("details");
+  if (fold) fold.open = true;
+  return /** @type {HTMLElement} */ (asked.node.querySelector("input, select"));
 }

@@ -26,12 +26,15 @@ pub fn page(source: &Path) -> Result<String> {
     let head: Vec<&str> = start.lines().filter(|line| !is_outside(line)).collect();
     let script = bundle(source, "main.js", &[ENGINE])?;
     // A page from a disk may start a plain worker, but none that is a module.
-    let worker = bundle(source, "proof-worker.js", &[ENGINE])?;
-    let worker = format!("(async () => {{\n{worker}}})();\n");
+    let worker = |name: &str| -> Result<String> {
+        let script = bundle(source, name, &[ENGINE])?;
+        Ok(held(name, &format!("(async () => {{\n{script}}})();\n")))
+    };
     let wasm = BASE64_STANDARD.encode(fs::read(source.join("pkg/proof_bg.wasm"))?);
     let held = [
         held("pkg/lentic_bg.wasm pkg/proof_bg.wasm", &wasm),
-        held("proof-worker.js", &worker),
+        worker("forecast-worker.js")?,
+        worker("proof-worker.js")?,
         held("demo.json", &read("demo.json")?),
     ]
     .concat();

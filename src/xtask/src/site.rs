@@ -26,7 +26,12 @@ const LATER: [&str; 7] = [
 ];
 
 /// Scripts that are served joined with all that they import.
-const JOINED: [&str; 3] = ["main.js", "lentic-advisor.js", "proof-worker.js"];
+const JOINED: [&str; 4] = [
+    "main.js",
+    "lentic-advisor.js",
+    "forecast-worker.js",
+    "proof-worker.js",
+];
 
 /// Builds the library and assembles `target/site`, and the page as one file beside it; returns the folder.
 pub fn build() -> Result<PathBuf> {
