@@ -136,9 +136,11 @@ function arrive() {
   const at = address();
   if (at.data) openCase(at.data);
   document.body.dataset.view = at.view;
-  for (const anchor of document.querySelectorAll("a[data-view]")) {
+  for (const anchor of /** @type {NodeListOf<HTMLElement>} */ (
+    document.querySelectorAll("a[data-view]")
+  )) {
     // A link may stand for several views; it leads to the first.
-    const of = /** @type {HTMLElement} */ (anchor.dataset.view ?? "").split(" ");
+    const of = (anchor.dataset.view ?? "").split(" ");
     const place = of.indexOf(at.view);
     if (place >= 0) anchor.setAttribute("aria-current", place === 0 ? "page" : "true");
     else anchor.removeAttribute("aria-current");

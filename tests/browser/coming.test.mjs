@@ -78,6 +78,7 @@ test("each reading is told by a sentence, a picture and a table with the program
       assert.match(await one.locator(".reads").textContent(), /\d/);
       assert.equal(await one.locator(".reading").count(), curve.readings.length);
       await one.locator("summary").click();
+      await one.locator("tbody tr").first().waitFor();
       const cells = await cellsOf(page, ".figure-over-days", index + 1);
       const wanted = curve.bands.map(([lowest, low, middle, high, highest]) => [
         figure(middle),
@@ -94,6 +95,7 @@ test("each reading is told by a sentence, a picture and a table with the program
     const picture = page.getByRole("img", { name: forecast.curves[0].label });
     assert.equal(await picture.count(), 1);
     await figures.first().locator("summary").click();
+    await figures.first().locator("tbody tr").first().waitFor();
     const chances = await cellsOf(page, ".figure-over-days", 0);
     const from = forecast.days.indexOf(on);
     const wanted = forecast.done.chance.slice(from).map((share) => `${Math.round(share * 100)} %`);
@@ -220,7 +222,7 @@ test("plants and animals are chosen, held against the tank and each other, and o
       ["neon", "Neon tetra"],
       ["java fern", "Java fern"],
     ]) {
-      await page.getByLabel("Look for").last().fill(words);
+      await page.locator("#species-words").fill(words);
       await page.locator("#species").getByRole("button", { name }).first().click();
     }
     await page.locator("#species-words").fill("no such thing");
@@ -385,7 +387,6 @@ test("entries that cannot be read are told here, too", () =>
       await page.goto("about:blank");
       await page.goto(server.url + hash);
       await isReady(page);
-      await page.locator("#on").fill(on);
       await page.locator(holder).getByText("furlongs").waitFor();
     }
   }));

@@ -97,5 +97,5 @@ export function open(item) {
   if (!asked) return undefined;
   const fold = asked.node.closest("details");
   if (fold) fold.open = true;
-  return /** @type {HTMLElement} */ (asked.node.querySelector("input, select"));
+  return /** @type {HTMLElement} */ (asked.node.querySelector('[data-piece="input"], select'));
 }
