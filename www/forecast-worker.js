@@ -20,7 +20,47 @@ const answers = {
     const { comparison, mistakes } = advisor.compare(journal, on, prices ?? {});
     return { found: comparison, mistakes };
   },
+  map: (advisor, { journal, on, axes, of }) => {
+    const [[across, columns], [up, rows]] = axes ?? [
+      ["", []],
+      ["", []],
+    ];
+    const tried = (/** @type {Record<string, string>} */ values) =>
+      advisor.advise(withReading(journal, on, values), on);
+    const { mistakes } = advisor.advise(journal, on);
+    if (mistakes.length > 0) return { found: null, mistakes };
+    const found = rows.map((row) =>
+      columns.map((column) => verdictOf(tried({ [across]: column, [up]: row }).advice, of)),
+    );
+    return { found, mistakes: [] };
+  },
 };
+
+/**
+ * A journal with one more reading, the last of its day.
+ * @param {object} journal
+ * @param {string} on
+ * @param {Record<string, string>} values
+ */
+function withReading(journal, on, values) {
+  const { events } = /** @type {{ events: object[] }} */ (journal);
+  return { ...journal, events: [...events, { on, at: "23:59", event: "read", values }] };
+}
+
+/**
+ * The answer of a gate, whether a rule speaks, or how urgent the most urgent advice is.
+ * @param {import("./engine.js").Advice | null} advice
+ * @param {string} [of]
+ */
+function verdictOf(advice, of) {
+  if (!advice) return "";
+  if (!of) return advice.advice[0]?.urgency ?? "";
+  const gate = advice.gates.find((one) => one.gate === of);
+  if (gate) return gate.verdict;
+  const point = advice.advice.find(({ rule }) => rule === of);
+  if (point) return point.certain ? "holds" : "open";
+  return advice.open.some(({ rule }) => rule === of) ? "open" : "fails";
+}
 
 /** @param {{ source?: string | Uint8Array<ArrayBuffer> } & Asked} data */
 async function hear(data) {

@@ -3,10 +3,12 @@ import { wasmOf, workerOf } from "./files.js";
 
 /**
  * @typedef {object} Asked
- * @property {"forecast" | "plan" | "compare"} what
+ * @property {"forecast" | "plan" | "compare" | "map"} what
  * @property {object} journal
  * @property {string} on
  * @property {Record<string, string>} [prices]
+ * @property {[string, string[]][]} [axes] two facts, each with the values to try
+ * @property {string} [of] the gate or the rule that is asked about; none for the most urgent advice
  */
 
 /** @typedef {{ found: any, calendar?: string | null, mistakes: import("./engine.js").JournalMistake[] }} Answer */

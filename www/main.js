@@ -20,6 +20,7 @@ import * as copies from "./views/copies.js";
 import * as event from "./views/event.js";
 import * as journal from "./views/journal.js";
 import * as life from "./views/life.js";
+import * as map from "./views/map.js";
 import * as print from "./views/print.js";
 import * as readings from "./views/readings.js";
 import * as rules from "./views/rules.js";
@@ -52,6 +53,7 @@ function createViews() {
   weeks.create({ printWall: print.printWall });
   ways.create();
   life.create();
+  map.create();
   amounts.create();
   rules.create();
   whatif.create();

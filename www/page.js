@@ -11,6 +11,7 @@ import * as copies from "./views/copies.js";
 import * as event from "./views/event.js";
 import * as journal from "./views/journal.js";
 import * as life from "./views/life.js";
+import * as map from "./views/map.js";
 import * as may from "./views/may.js";
 import * as now from "./views/now.js";
 import * as print from "./views/print.js";
@@ -41,6 +42,7 @@ const views = {
   weeks,
   ways,
   whatif,
+  map,
   life,
   amounts,
   rules,

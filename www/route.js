@@ -6,6 +6,7 @@ const views = [
   "weeks",
   "ways",
   "whatif",
+  "map",
   "life",
   "amounts",
   "rules",

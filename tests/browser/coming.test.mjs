@@ -251,13 +251,48 @@ test("plants and animals are chosen, held against the tank and each other, and o
     assert.equal(await page.locator(".fit ol").count(), 0);
   }));
 
+test("a map of two readings says of each pair what the engine says of it", () =>
+  withView("#map", async (page, seen) => {
+    const field = page.locator("#map .cells-field");
+    assert.equal(await field.locator(".here").count(), 1);
+    const choices = await page.locator("#map-of option").allTextContents();
+    assert.ok(choices.length > 10);
+    await page.locator("#map-of").selectOption({ index: 0 });
+    await isDone(page);
+    await page.locator("#map summary").click();
+    await page.locator("#map tbody tr").first().waitFor();
+    const [[first, row]] = await cellsOf(page, "#map figure", 0);
+    const [, value, says] = /^(.+?)(?: to .+?)?: ([^;]+)/.exec(row);
+    const names = await page
+      .locator("#map-across, #map-up")
+      .evaluateAll((selects) => selects.map((select) => select.value));
+    const tried = structuredClone(journal);
+    const values = { [names[0]]: value, [names[1]]: first };
+    tried.events.push({ on, at: "23:59", event: "read", values });
+    const folder = await mkdtemp(path.join(tmpdir(), "lentic-"));
+    const file = path.join(folder, "journal.json");
+    await writeFile(file, JSON.stringify(tried));
+    const words = ["advise", file, "--on", on, "--json"];
+    const { advice } = JSON.parse(execFileSync(at("target/debug/lentic"), words));
+    const urgencies = { danger: "danger: act at once", note: "to bear in mind" };
+    const { urgency } = advice[0];
+    assert.equal(says, urgencies[urgency] ?? urgency);
+    await page.locator("#map-up").selectOption(names[0]);
+    await page.getByText("Choose two different readings.").waitFor();
+    await page.locator("#map-up").selectOption({ index: 3 });
+    await isDone(page);
+    assert.deepEqual(seen.complaints, []);
+    await page.locator("#view-map").getByRole("link", { name: "One answer moved" }).click();
+    await page.getByRole("heading", { name: "What if?" }).waitFor();
+  }));
+
 test("the back button goes through the views, each with an address of its own", () =>
   withView("#now", async (page) => {
     const nav = page.getByRole("navigation", { name: "Questions" });
     await nav.getByRole("link", { name: "What is coming?" }).click();
     await page.locator("#view-coming").getByRole("link", { name: "The coming weeks" }).click();
     await page.locator("#view-weeks").getByRole("link", { name: "Ways to start" }).click();
-    assert.equal(await page.evaluate(() => document.activeElement.id), "title-ways");
+    await page.locator("#title-ways:focus").waitFor();
     assert.equal(
       await nav.getByRole("link", { name: "What is coming?" }).getAttribute("aria-current"),
       "true",
@@ -391,7 +426,7 @@ test("entries that cannot be read are told here, too", () =>
     }
   }));
 
-const views = { coming: "#coming", weeks: "#weeks", ways: "#ways", life: "#life" };
+const views = ["#coming", "#weeks", "#ways", "#life", "#map"];
 
 /** Opens everything that is folded in the view. */
 const unfold = (page) =>
@@ -407,7 +442,7 @@ for (const options of [
   const name = Object.values(options).slice(0, -1).join(", ");
   test(`axe finds nothing wrong in ${name}, and nothing scrolls sideways`, () =>
     open(browser, options, async (page) => {
-      for (const hash of Object.values(views)) {
+      for (const hash of views) {
         await page.goto("about:blank");
         await page.goto(server.url + hash);
         await isReady(page);
@@ -426,6 +461,14 @@ for (const options of [
           () => document.documentElement.scrollWidth - document.documentElement.clientWidth,
         );
         assert.equal(excess, 0, hash);
+        // 44 px by 44 px (WCAG 2.2, 2.5.5); words inside a sentence are exempt there.
+        const small = await page.evaluate(() =>
+          [...document.querySelectorAll("main :is(button, select, summary, input), .aspects a")]
+            .filter((node) => node.checkVisibility() && !node.matches("label input"))
+            .filter((node) => node.getBoundingClientRect().height < 44)
+            .map((node) => node.outerHTML.slice(0, 80)),
+        );
+        assert.deepEqual(small, [], hash);
       }
     }));
 }

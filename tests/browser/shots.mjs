@@ -15,6 +15,7 @@ const views = {
   ways: "#ways",
   whatif: "#whatif",
   life: "#life",
+  map: "#map",
   amounts: "#amounts",
   amount: "#amounts/raise-gh",
   rules: "#rules/dark-start-unfinished",

@@ -13,9 +13,10 @@ import { word } from "./words.js";
  * Puts a frame into a holder and returns what asks a question for it.
  * @param {HTMLElement} holder
  * @param {(answer: Answer) => Node[]} nodes what is shown of an answer
+ * @param {string} soon what is said while it is worked out
  * @returns {(asked: Asked) => void}
  */
-export function foretold(holder, nodes) {
+export function foretold(holder, nodes, soon = "foretold soon") {
   const frame = copy("foretold");
   const inside = piece(frame, "inside");
   let text = "";
@@ -49,7 +50,7 @@ export function foretold(holder, nodes) {
     [text, whose, question] = [wanted, own, asked];
     piece(frame, "failed").hidden = true;
     inside.setAttribute("aria-busy", "true");
-    say(word("foretold soon"));
+    say(word(soon));
     foretell(asked).then(
       (answer) => wanted === text && tell(answer),
       () => wanted === text && fail(),

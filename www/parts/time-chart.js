@@ -18,7 +18,7 @@ const DATE_WIDTH = 66;
  * @property {number} now the place of the day asked about among the days, or -1
  * @property {number} likely the place of the likely day, or -1
  * @property {{ now: string, likely: string }} words
- * @property {{ day: number, planned: boolean }[]} deeds
+ * @property {{ day: number, planned: boolean, says: string }[]} deeds
  */
 
 /**
@@ -68,9 +68,13 @@ export function timeChart(width, times, scale, inside) {
     picture.append(line(likely, "likely", 2));
     picture.append(beside(likely, "says-likely", words.likely));
   }
-  for (const { day, planned } of deeds) {
+  for (const { day, planned, says } of deeds) {
     picture.append(
-      svg("circle", { class: planned ? "deed planned" : "deed", cx: x(day), cy: floor + 7, r: 3 }),
+      svg(
+        "circle",
+        { class: planned ? "deed planned" : "deed", cx: x(day), cy: floor + 7, r: 3 },
+        svg("title", {}, says),
+      ),
     );
   }
   picture.append(...dates(days, x, width));

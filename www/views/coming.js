@@ -57,7 +57,7 @@ function timesOf({ date, days, done, happenings }) {
     now: days.indexOf(date),
     likely: days.indexOf(done?.likely ?? ""),
     words: { now: word("chart now"), likely: word("chart likely") },
-    deeds: happenings,
+    deeds: happenings.map((one) => ({ ...one, says: `${dayInBrief(one.date)}: ${deed(one)}` })),
   };
 }
 
@@ -65,13 +65,14 @@ function timesOf({ date, days, done, happenings }) {
 const causeItem = ({ label, fits }) =>
   made("li", word(fits ? "cause fits" : "cause better", { label }));
 
+/** @param {Forecast["happenings"][number]} happening */
+const deed = ({ kind, planned }) =>
+  planned ? word("deed planned", { kind: titled(kind) }) : titled(kind);
+
 /** @param {Forecast["happenings"]} happenings */
 const deedsTable = (happenings) =>
   dataTable(word("deeds"), [word("table day"), word("table what")], () =>
-    happenings.map(({ date, kind, planned }) => [
-      dayInBrief(date),
-      planned ? word("deed planned", { kind: titled(kind) }) : titled(kind),
-    ]),
+    happenings.map((one) => [dayInBrief(one.date), deed(one)]),
   );
 
 /** @param {Forecast["next"][number]} tell */
