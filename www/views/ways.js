@@ -109,7 +109,7 @@ const nameOf = (label) => label.split(":")[0];
 
 /** @param {Way} way */
 function wayItem({ label, on_another_bed: other }) {
-  const text = other ? `${label}. ${word("other bed", { bed: other })}` : `${label}.`;
+  const text = other ? `${label}. ${word("other way", { other })}` : `${label}.`;
   return made("li", text);
 }
 
