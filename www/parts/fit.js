@@ -95,16 +95,18 @@ function unsureBlocks(unsure) {
   const block = copy("unsure-fit");
   const wants = unsure.flatMap((one) => one.wants);
   const facts = [...new Map(wants.map((want) => [want.fact, want])).values()];
-  piece(block, "asks").append(...facts.map(askItem));
+  const asked = facts.filter(({ ask }) => ask);
+  const left = facts.filter(({ ask }) => !ask).map(({ label }) => label);
+  place(block, "asks", asked.map(askItem), "asking");
+  fill(block, { left: left.length > 0 ? word("open in book", { labels: left.join("; ") }) : "" });
   piece(block, "rules").append(...unsure.map(({ rule }) => ruleLink(rule)));
   return [block];
 }
 
 /** @param {Unsure["wants"][number]} wants */
-function askItem({ fact, label, ask }) {
-  const address = ask ? whereAsked(fact) : "";
-  if (!address) return made("li", ask || word("open in book", { label }));
-  return linked(address, ask);
+function askItem({ fact, ask }) {
+  const address = whereAsked(fact);
+  return address ? linked(address, ask) : made("li", ask);
 }
 
 /** @param {string} rule */

@@ -43,7 +43,9 @@ function forecastBlock(forecast) {
   place(block, "next", next.map(nextItem), "telling");
   if (capacity) carry(block, capacity);
   else piece(block, "capacity").remove();
-  place(block, "assumed", assumed.length > 0 ? [assumedBlock(assumed)] : []);
+  // Where nothing was foretold, nothing was taken for granted.
+  const isTaken = curves.length > 0 && assumed.length > 0;
+  place(block, "assumed", isTaken ? [assumedBlock(assumed)] : []);
   return block;
 }
 

@@ -87,8 +87,18 @@ function offer({ advice }) {
     rules.map((rule) => choice(titleOf(rule), rule)),
   );
   of().replaceChildren(most, asked, said);
-  of().value = isFirst ? (rules[0] ?? "") : kept;
+  of().value = isFirst ? telling([...rules, ...gates.map(({ gate }) => gate)]) : kept;
   if (of().selectedIndex < 0) of().value = "";
+}
+
+/**
+ * The first of some rules and gates on which one of the two readings tells.
+ * @param {string[]} names
+ */
+function telling(names) {
+  const chosen = [across().value, up().value];
+  const turned = changes(state.journal, state.on).filter(({ fact }) => chosen.includes(fact));
+  return names.find((name) => turned.some((change) => change.of === name)) ?? "";
 }
 
 /**

@@ -64,7 +64,9 @@ function planBlock(plan, calendar) {
   );
   piece(block, "wall").addEventListener("click", () => print());
   place(block, "weeks", weekBlocks(plan.items));
-  place(block, "assumed", plan.assumed.length > 0 ? [assumedBlock(plan.assumed)] : []);
+  // Where nothing was planned, nothing was taken for granted.
+  const isTaken = plan.milestones.length > 0 && plan.assumed.length > 0;
+  place(block, "assumed", isTaken ? [assumedBlock(plan.assumed)] : []);
   return block;
 }
 
