@@ -1,9 +1,10 @@
 //! Every test of the project, step by step, each with the time it took.
 
-use crate::command::{command, run};
+use crate::command::{command, run, top};
 use crate::setup::{self, WASM};
 use crate::site;
 use anyhow::{Context, Result};
+use std::fs;
 use std::time::Instant;
 
 type Part = fn(&mut Steps) -> Result<()>;
@@ -34,6 +35,11 @@ fn native(steps: &mut Steps) -> Result<()> {
     steps.step("check the documentation", || {
         run(command("cargo doc --locked --no-deps --lib").env("RUSTDOCFLAGS", "-D warnings"))
     })?;
+    steps.run(
+        "check the library without its features",
+        "cargo check --locked --no-default-features --lib",
+    )?;
+    steps.step("check with the oldest compiler", oldest)?;
     let xtask = "--locked --profile tool --package xtask";
     steps.run(
         "lint the tools",
@@ -42,18 +48,37 @@ fn native(steps: &mut Steps) -> Result<()> {
     steps.run("test the tools", &format!("cargo test {xtask}"))
 }
 
+/// The compiler that the manifest names as the oldest, where rustup can fetch it.
+fn oldest() -> Result<()> {
+    let manifest = fs::read_to_string(top().join("Cargo.toml"))?;
+    let version = manifest
+        .lines()
+        .find_map(|line| line.strip_prefix("rust-version = "))
+        .context("Cargo.toml names no rust-version")?
+        .trim_matches('"');
+    let install = format!("rustup toolchain install {version} --profile minimal --no-self-update");
+    if let Err(error) = run(&mut command(&install)) {
+        eprintln!("skipped: Rust {version} cannot be fetched here ({error})");
+        return Ok(());
+    }
+    let check = format!("rustup run {version} cargo check --locked --target-dir target/oldest");
+    run(&mut command(&check))
+}
+
 /// The library compiled to wasm, in Node and in a browser.
 fn web(steps: &mut Steps) -> Result<()> {
     steps.run(
         "lint for wasm",
-        &format!("cargo clippy --locked --target {WASM} --lib --test web -- -D warnings"),
+        &format!(
+            "cargo clippy --locked --target {WASM} --features wasm --lib --test web -- -D warnings"
+        ),
     )?;
     steps.run(
         "build the wasm test runner",
         "cargo build --locked --profile tool --package xtask --features wasm-tests --bin wasm-test-runner",
     )?;
     // The runner refuses the `--quiet` that a quiet cargo passes on.
-    let test = format!("cargo test --locked --target {WASM} --test web");
+    let test = format!("cargo test --locked --target {WASM} --features wasm --test web");
     steps.run("test wasm in Node", &test)?;
     steps.step("test wasm in Chromium", || {
         run(command(&test)
