@@ -288,10 +288,7 @@ extern "C" {
 }
 
 #[wasm_bindgen(typescript_custom_section)]
-const JOURNAL_INPUT: &str = r#"
-/** A journal of the format `lentic-journal/1` (see journal.schema.json), as an object or as JSON text. */
-export type JournalInput = string | object;
-"#;
+const JOURNAL: &str = include_str!("journal/journal.d.ts");
 
 #[wasm_bindgen]
 impl Advisor {

@@ -167,7 +167,7 @@ fn digest(folder: &Path, names: &[String]) -> Result<String> {
 }
 
 /// The files below a folder, in order, with `/` between the parts of a name.
-fn files(folder: &Path) -> Result<Vec<String>> {
+pub fn files(folder: &Path) -> Result<Vec<String>> {
     let mut names = Vec::new();
     gather(folder, "", &mut names).with_context(|| format!("cannot list {}", folder.display()))?;
     names.sort();
@@ -187,7 +187,7 @@ fn gather(folder: &Path, prefix: &str, names: &mut Vec<String>) -> Result<()> {
     Ok(())
 }
 
-fn remove(folder: &Path) -> Result<()> {
+pub fn remove(folder: &Path) -> Result<()> {
     if folder.exists() {
         fs::remove_dir_all(folder)
             .with_context(|| format!("cannot remove {}", folder.display()))?;

@@ -1,6 +1,7 @@
 //! Every test of the project, step by step, each with the time it took.
 
 use crate::command::{command, run, top};
+use crate::package;
 use crate::setup::{self, WASM};
 use crate::site;
 use anyhow::{Context, Result};
@@ -9,7 +10,12 @@ use std::time::Instant;
 
 type Part = fn(&mut Steps) -> Result<()>;
 
-const PARTS: [(&str, Part); 3] = [("native", native), ("web", web), ("browser", browser)];
+const PARTS: [(&str, Part); 4] = [
+    ("native", native),
+    ("web", web),
+    ("package", package),
+    ("browser", browser),
+];
 
 /// Runs one part of the tests, or all of them, up to the first failure.
 pub fn test(wanted: Option<&str>) -> Result<()> {
@@ -88,12 +94,21 @@ fn web(steps: &mut Steps) -> Result<()> {
     })
 }
 
+/// The npm package as another program would use it.
+fn package(steps: &mut Steps) -> Result<()> {
+    steps.step("make the npm package", || package::package().map(drop))?;
+    steps.packages()?;
+    steps.step("test the npm package", || {
+        run(command("node --test --test-reporter=spec tests/package/package.test.mjs").env("CHROMIUM", setup::chromium()?))
+    })
+}
+
 /// The site and its page.
 fn browser(steps: &mut Steps) -> Result<()> {
     steps.step("build the site", || site::build().map(drop))?;
     // The page and the program are compared.
     steps.run("build the program", "cargo build --locked --bin lentic")?;
-    steps.run("fetch the test packages", "npm ci --prefix tests/browser")?;
+    steps.packages()?;
     for (name, script) in [
         ("check the page's types", "types"),
         ("check the page's markup", "markup"),
@@ -118,6 +133,15 @@ struct Steps {
 impl Steps {
     fn run(&mut self, name: &str, line: &str) -> Result<()> {
         self.step(name, || run(&mut command(line)))
+    }
+
+    /// The browser's driver and the type checker, once.
+    fn packages(&mut self) -> Result<()> {
+        let name = "fetch the test packages";
+        if self.done.iter().any(|(done, _)| done == name) {
+            return Ok(());
+        }
+        self.run(name, "npm ci --prefix tests/browser")
     }
 
     fn step<T>(&mut self, name: &str, work: impl FnOnce() -> Result<T>) -> Result<T> {
