@@ -3,10 +3,11 @@ import assert from "node:assert/strict";
 import { execFileSync } from "node:child_process";
 import { copyFile, mkdtemp, readdir, readFile, rm, writeFile } from "node:fs/promises";
 import http from "node:http";
+import { createRequire } from "node:module";
 import { tmpdir } from "node:os";
 import path from "node:path";
 import { after, before, test } from "node:test";
-import { fileURLToPath } from "node:url";
+import { fileURLToPath, pathToFileURL } from "node:url";
 import { launch, open, watch } from "../browser/support.mjs";
 
 const top = fileURLToPath(new URL("../../", import.meta.url));
@@ -130,6 +131,46 @@ test("its types pass the strictest checks, and every story is a journal", async 
   run("node", checker, ...options, ...places, "example.ts", "stories.ts");
 });
 
+test("every answer and every record about a story fits its schema, and nothing else does", async () => {
+  const require = createRequire(new URL("../browser/package.json", import.meta.url));
+  const { Ajv2020 } = require("ajv/dist/2020.js");
+  const ajv = new Ajv2020({
+    strictTypes: false,
+    allowUnionTypes: true,
+    validateFormats: false,
+  });
+  const names = ["journal", "advice", "record"].map((name) => `${name}.schema.json`);
+  const folder = path.join(project, "node_modules/lentic");
+  for (const name of names) {
+    ajv.addSchema(JSON.parse(await readFile(path.join(folder, "schema", name), "utf8")), name);
+  }
+  const [isJournal, isAdvice, isRecord] = names.map((name) => ajv.getSchema(name));
+  const fits = (validate, value, place) =>
+    assert.ok(validate(value), `${place}: ${ajv.errorsText(validate.errors)}`);
+
+  const { Advisor, load } = await import(pathToFileURL(path.join(folder, "index.js")));
+  await load();
+  const advisor = new Advisor();
+  const stories = `${top}tests/journals`;
+  let answers = 0;
+  for (const file of (await readdir(stories)).filter((name) => name.startsWith("story-"))) {
+    const journal = JSON.parse(await readFile(`${stories}/${file}`, "utf8"));
+    fits(isJournal, journal, file);
+    for (const day of new Set(["2026-10-01", ...journal.events.map(({ on }) => on)])) {
+      const { advice } = advisor.advise(journal, day);
+      fits(isAdvice, advice, `${file} on ${day}`);
+      answers += 1;
+    }
+    const record = JSON.parse(advisor.record(journal, "2026-10-01").record);
+    fits(isRecord, record, file);
+    assert.ok(!isAdvice({ ...record.answer, colour: "green" }));
+    assert.ok(!isAdvice({ ...record.answer, format: "lentic-advice/2" }));
+    const { answer: _, ...without } = record;
+    assert.ok(!isRecord(without));
+  }
+  assert.ok(answers > 100, `only ${answers} answers`);
+});
+
 const kinds = {
   ".html": "text/html",
   ".js": "text/javascript",
@@ -153,8 +194,8 @@ async function site(use) {
       response.writeHead(404).end();
     }
   });
-  await new Promise((ready) => server.listen(0, "127.0.0.1", ready));
   const browser = await launch();
+  await new Promise((ready) => server.listen(0, "127.0.0.1", ready));
   try {
     await open(browser, {}, (page) => use(page, `http://127.0.0.1:${server.address().port}/`));
   } finally {

@@ -6,8 +6,9 @@ use crate::setup::{WASM, wasm_target};
 use crate::single;
 use anyhow::{Context, Result, ensure};
 use sha2::{Digest, Sha256};
-use std::fs;
+use std::ffi::OsString;
 use std::path::{Path, PathBuf};
+use std::{env, fs};
 use wasm_bindgen_cli_support::Bindgen;
 
 // What the service worker's source holds in place of its version and its files.
@@ -15,14 +16,16 @@ const VERSION_MARK: &str = "\"<version>\"";
 const FILES_MARK: &str = "\"<files>\"";
 
 /// What no first visit needs: the editor's proofs, the advisor within other pages, and the sample of such a page.
-const LATER: [&str; 7] = [
+const LATER: [&str; 9] = [
     "pkg/lentic.js",
     "pkg/proof",
     "proof-worker.js",
     "club/",
     "lentic-advisor.js",
     "style/",
+    "advice.schema.json",
     "journal.schema.json",
+    "record.schema.json",
 ];
 
 /// Scripts that are served joined with all that they import.
@@ -56,9 +59,23 @@ fn wasm(feature: &str) -> Result<PathBuf> {
             .args(["--package", "lentic", "--no-default-features", "--features"])
             .args([feature, "--target", WASM, "--target-dir"])
             .arg(&target)
-            .env("CARGO_PROFILE_RELEASE_LTO", "off"),
+            .env("CARGO_PROFILE_RELEASE_LTO", "off")
+            .env("RUSTFLAGS", flags()),
     )?;
     Ok(target.join(WASM).join("release/lentic.wasm"))
+}
+
+/// The flags that are set, and one that keeps this machine's folders out of the bytes.
+fn flags() -> OsString {
+    let home = env::var_os("HOME").or_else(|| env::var_os("USERPROFILE"));
+    let own = home.map(|home| PathBuf::from(home).join(".cargo"));
+    let mut flags = env::var_os("RUSTFLAGS").unwrap_or_default();
+    if let Some(cargo) = env::var_os("CARGO_HOME").map(PathBuf::from).or(own) {
+        flags.push(" --remap-path-prefix=");
+        flags.push(cargo.join("registry/src"));
+        flags.push("=registry");
+    }
+    flags
 }
 
 /// Writes the glue and its types beside the page's sources, where the type

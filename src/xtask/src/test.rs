@@ -99,7 +99,10 @@ fn package(steps: &mut Steps) -> Result<()> {
     steps.step("make the npm package", || package::package().map(drop))?;
     steps.packages()?;
     steps.step("test the npm package", || {
-        run(command("node --test --test-reporter=spec tests/package/package.test.mjs").env("CHROMIUM", setup::chromium()?))
+        run(
+            command("node --test --test-reporter=spec tests/package/package.test.mjs")
+                .env("CHROMIUM", setup::chromium()?),
+        )
     })
 }
 
