@@ -49,16 +49,29 @@ pub fn build() -> Result<PathBuf> {
 }
 
 fn wasm(feature: &str) -> Result<PathBuf> {
-    wasm_target()?;
     // In one folder each build would undo the other, and none would ever be fresh.
-    let target = top().join("target").join(feature);
+    wasm_in(feature, &top().join("target").join(feature))
+}
+
+/// Builds the engine once more, from nothing and elsewhere, and asks for the same bytes.
+pub fn again() -> Result<()> {
+    let first = fs::read(wasm("wasm")?)?;
+    let elsewhere = env::temp_dir().join(format!("lentic-again-{}", std::process::id()));
+    let built = wasm_in("wasm", &elsewhere).and_then(|path| Ok(fs::read(path)?));
+    remove(&elsewhere)?;
+    ensure!(built? == first, "two builds of the wasm differ");
+    Ok(())
+}
+
+fn wasm_in(feature: &str, target: &Path) -> Result<PathBuf> {
+    wasm_target()?;
     // Only here is the library a module of its own; to other programs in Rust it is a plain crate. Optimised across
     // crates it would weigh a sixteenth more.
     run(
         command("cargo rustc --quiet --locked --release --lib --crate-type cdylib")
             .args(["--package", "lentic", "--no-default-features", "--features"])
             .args([feature, "--target", WASM, "--target-dir"])
-            .arg(&target)
+            .arg(target)
             .env("CARGO_PROFILE_RELEASE_LTO", "off")
             .env("RUSTFLAGS", flags()),
     )?;

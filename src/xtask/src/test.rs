@@ -97,6 +97,7 @@ fn web(steps: &mut Steps) -> Result<()> {
 /// The npm package as another program would use it.
 fn package(steps: &mut Steps) -> Result<()> {
     steps.step("make the npm package", || package::package().map(drop))?;
+    steps.step("build the same wasm elsewhere", site::again)?;
     steps.packages()?;
     steps.step("test the npm package", || {
         run(
