@@ -288,10 +288,7 @@ extern "C" {
 }
 
 #[wasm_bindgen(typescript_custom_section)]
-const JOURNAL_INPUT: &str = r#"
-/** A journal of the format `lentic-journal/1` (see journal.schema.json), as an object or as JSON text. */
-export type JournalInput = string | object;
-"#;
+const JOURNAL: &str = include_str!("journal/journal.d.ts");
 
 #[wasm_bindgen]
 impl Advisor {
@@ -701,22 +698,22 @@ fn typed(values: TypedValues) -> Result<Vec<(String, String)>, JsError> {
     Ok(values.into_iter().collect())
 }
 
-fn read(journal: JsValue) -> Result<Journal, Vec<journal::Mistake>> {
+fn read(journal: JsValue) -> Result<Journal, journal::Mistakes> {
     if let Some(text) = journal.as_string() {
         return Journal::from_json(&text);
     }
     let unreadable = |error: serde_wasm_bindgen::Error| {
-        vec![journal::Mistake {
+        journal::Mistakes(vec![journal::Mistake {
             place: String::new(),
             message: format!("this is no journal: {error}"),
             hint: None,
-        }]
+        }])
     };
     let node: Node = serde_wasm_bindgen::from_value(journal).map_err(unreadable)?;
     Journal::from_node(&node)
 }
 
-fn parted<T>(result: Result<T, Vec<journal::Mistake>>) -> (Option<T>, Vec<JournalMistake>) {
+fn parted<T>(result: Result<T, journal::Mistakes>) -> (Option<T>, Vec<JournalMistake>) {
     let told = |mistake: journal::Mistake| JournalMistake {
         place: mistake.place,
         message: mistake.message,

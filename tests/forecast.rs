@@ -316,10 +316,8 @@ fn the_picture_tells_in_words_what_it_draws() {
             .map(|curve| curve.readings.len())
             .sum::<usize>()
     );
-    let hostile = Forecast {
-        tank: "<script>\"&\u{1}</title>".into(),
-        ..told
-    };
+    let mut hostile = told;
+    hostile.tank = "<script>\"&\u{1}</title>".into();
     let svg = advice::picture(&hostile);
     assert!(!svg.contains("<script") && svg.contains("&lt;script&gt;&quot;&amp;&lt;/title&gt;"));
 }

@@ -3,7 +3,7 @@
 use crate::engine::{
     Book, Change, Difference, Facts, Given, NextTest, Reading, Reason, RuleStanding, Set, WhyNot,
 };
-use crate::journal::{Date, Journal, Mistake};
+use crate::journal::{Date, Journal, Mistake, Mistakes};
 
 use super::known;
 use super::names::JOURNAL_GROUP;
@@ -12,7 +12,7 @@ use super::names::JOURNAL_GROUP;
 ///
 /// # Errors
 /// As for [`advise`](super::advise).
-pub fn changes(book: &Book, journal: &Journal, on: Date) -> Result<Vec<Change>, Vec<Mistake>> {
+pub fn changes(book: &Book, journal: &Journal, on: Date) -> Result<Vec<Change>, Mistakes> {
     let known = known(book, journal, on)?;
     Ok(book
         .evaluate(&known.facts)
@@ -23,11 +23,7 @@ pub fn changes(book: &Book, journal: &Journal, on: Date) -> Result<Vec<Change>, 
 ///
 /// # Errors
 /// As for [`advise`](super::advise).
-pub fn standings(
-    book: &Book,
-    journal: &Journal,
-    on: Date,
-) -> Result<Vec<RuleStanding>, Vec<Mistake>> {
+pub fn standings(book: &Book, journal: &Journal, on: Date) -> Result<Vec<RuleStanding>, Mistakes> {
     let known = known(book, journal, on)?;
     Ok(book.evaluate(&known.facts).standings())
 }
@@ -41,7 +37,7 @@ pub fn why_not(
     journal: &Journal,
     on: Date,
     rule: &str,
-) -> Result<Option<WhyNot>, Vec<Mistake>> {
+) -> Result<Option<WhyNot>, Mistakes> {
     let known = known(book, journal, on)?;
     Ok(book
         .evaluate(&known.facts)
@@ -58,7 +54,7 @@ pub fn reasons(
     on: Date,
     rule: &str,
     all: bool,
-) -> Result<Option<Vec<Vec<Reason>>>, Vec<Mistake>> {
+) -> Result<Option<Vec<Vec<Reason>>>, Mistakes> {
     let known = known(book, journal, on)?;
     Ok(book.evaluate(&known.facts).sufficient(rule, all))
 }
@@ -67,7 +63,7 @@ pub fn reasons(
 ///
 /// # Errors
 /// As for [`advise`](super::advise).
-pub fn next_tests(book: &Book, journal: &Journal, on: Date) -> Result<Vec<NextTest>, Vec<Mistake>> {
+pub fn next_tests(book: &Book, journal: &Journal, on: Date) -> Result<Vec<NextTest>, Mistakes> {
     let known = known(book, journal, on)?;
     Ok(book
         .evaluate(&known.facts)
@@ -83,7 +79,7 @@ pub fn what_if(
     journal: &Journal,
     on: Date,
     edits: &[(String, String)],
-) -> Result<Difference, Vec<Mistake>> {
+) -> Result<Difference, Mistakes> {
     let known = known(book, journal, on)?;
     let mut facts = known.facts.clone();
     let mut mistakes = Vec::new();
@@ -93,7 +89,7 @@ pub fn what_if(
         }
     }
     if !mistakes.is_empty() {
-        return Err(mistakes);
+        return Err(mistakes.into());
     }
     Ok(book
         .evaluate(&known.facts)
@@ -107,7 +103,7 @@ pub fn what_if(
 pub fn difference(
     before: (&Book, &Journal, Date),
     after: (&Book, &Journal, Date),
-) -> Result<Difference, Vec<Mistake>> {
+) -> Result<Difference, Mistakes> {
     let facts = |(book, journal, on)| known(book, journal, on).map(|known| known.facts);
     let (old, new) = (facts(before)?, facts(after)?);
     Ok(before.0.evaluate(&old).difference(&after.0.evaluate(&new)))

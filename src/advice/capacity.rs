@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use crate::engine::{Book, Facts, Set};
-use crate::journal::{Date, Journal, Mistake};
+use crate::journal::{Date, Journal, Mistakes};
 use crate::water::nitrification::{Change, Fit, Parameters, Source, Walk};
 
 use super::amounts::exactly;
@@ -16,7 +16,8 @@ use super::setting::{Setting, setting};
 
 /// A dose that was gone by a later test.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[non_exhaustive]
 pub struct ClearedDose {
     /// The day of the dose.
     pub dosed: String,
@@ -32,7 +33,8 @@ pub struct ClearedDose {
 
 /// One step of filling the tank with life.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[non_exhaustive]
 pub struct FoodStep {
     /// Days after the first animals.
     pub from_day: usize,
@@ -42,7 +44,8 @@ pub struct FoodStep {
 
 /// How much food a day bed and filter can carry.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[non_exhaustive]
 pub struct Capacity {
     /// The book's name for it.
     pub label: String,
@@ -59,11 +62,7 @@ pub struct Capacity {
 ///
 /// # Errors
 /// As for [`advise`](super::advise).
-pub fn capacity(
-    book: &Book,
-    journal: &Journal,
-    on: Date,
-) -> Result<Option<Capacity>, Vec<Mistake>> {
+pub fn capacity(book: &Book, journal: &Journal, on: Date) -> Result<Option<Capacity>, Mistakes> {
     let setting = setting(book, journal, on)?;
     if standing(book, &setting) == CycleStanding::Old {
         return Ok(None);

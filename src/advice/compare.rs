@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use crate::engine::{Book, FactInfo, Set};
-use crate::journal::{Date, Entry, Event, Journal, Mistake, What};
+use crate::journal::{Date, Entry, Event, Journal, Mistake, Mistakes, What};
 use crate::water::nitrification::{self as model, Change, Quantity};
 
 use super::amounts::exactly;
@@ -49,7 +49,7 @@ impl Prices {
     ///
     /// # Errors
     /// A sentence for each that is no price.
-    pub fn read(typed: &[(String, String)]) -> Result<Prices, Vec<Mistake>> {
+    pub fn read(typed: &[(String, String)]) -> Result<Prices, Mistakes> {
         let mut prices = Prices::default();
         let mut mistakes = Vec::new();
         for (name, text) in typed {
@@ -91,14 +91,15 @@ impl Prices {
         if mistakes.is_empty() {
             Ok(prices)
         } else {
-            Err(mistakes)
+            Err(mistakes.into())
         }
     }
 }
 
 /// A figure over the ensemble; none where it lies beyond the days that were followed.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[non_exhaustive]
 pub struct Span {
     /// So much or less in 5 % of the tanks.
     pub low: Option<f64>,
@@ -110,7 +111,8 @@ pub struct Span {
 
 /// What plants of one class would meet.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[non_exhaustive]
 pub struct PlantsMeet {
     /// The class.
     pub class: String,
@@ -124,7 +126,8 @@ pub struct PlantsMeet {
 
 /// One way to start.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[non_exhaustive]
 pub struct StartCompared {
     /// The option of the book.
     pub start: String,
@@ -154,7 +157,8 @@ pub struct StartCompared {
 
 /// The ways to start, side by side.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[non_exhaustive]
 pub struct Comparison {
     /// `lentic-comparison/1`.
     pub format: String,
@@ -185,7 +189,7 @@ pub fn compare(
     journal: &Journal,
     on: Date,
     prices: &Prices,
-) -> Result<Comparison, Vec<Mistake>> {
+) -> Result<Comparison, Mistakes> {
     let own = setting(book, journal, on)?;
     let fit = fitted(&own, MEMBERS);
     let infos = book.facts();

@@ -11,7 +11,7 @@ use crate::engine::{
     AdvicePoint, Book, Evaluation, Facts, GateAnswer, Given, Interval, ListingCell, Set, SourceRef,
     Urgency, Verdict,
 };
-use crate::journal::{Date, Event, Journal, Mistake};
+use crate::journal::{Date, Event, Journal, Mistake, Mistakes};
 
 use super::document::{BookRef, Question};
 use super::names::*;
@@ -28,7 +28,8 @@ pub struct Wish {
 
 /// A fact that would settle something.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[non_exhaustive]
 pub struct Wants {
     /// The fact.
     pub fact: String,
@@ -40,7 +41,8 @@ pub struct Wants {
 
 /// A rule that cannot be decided yet.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[non_exhaustive]
 pub struct Unsure {
     /// The rule.
     pub rule: String,
@@ -54,7 +56,8 @@ pub struct Unsure {
 
 /// One plant or animal and the tank.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[non_exhaustive]
 pub struct SpeciesFit {
     /// Its name in the book.
     pub species: String,
@@ -78,7 +81,8 @@ pub struct SpeciesFit {
 
 /// Two of them and each other.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[non_exhaustive]
 pub struct PairFit {
     /// The one that stands first in the book.
     pub first: String,
@@ -96,7 +100,8 @@ pub struct PairFit {
 
 /// Some animals that come at once.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[non_exhaustive]
 pub struct AddingStep {
     /// The animal.
     pub species: String,
@@ -116,7 +121,8 @@ pub struct AddingStep {
 
 /// What fits a tank and what does not.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[non_exhaustive]
 pub struct Fit {
     /// `lentic-fit/1`.
     pub format: String,
@@ -157,7 +163,7 @@ struct Candidate {
 ///
 /// # Errors
 /// As for [`advise`](super::advise); the place of a wish that the book does not know is `with[0]`, `with[1]` and so on.
-pub fn fit(book: &Book, journal: &Journal, on: Date, with: &[Wish]) -> Result<Fit, Vec<Mistake>> {
+pub fn fit(book: &Book, journal: &Journal, on: Date, with: &[Wish]) -> Result<Fit, Mistakes> {
     let known = known(book, journal, on)?;
     let events = journal.events.iter().filter(|event| event.on <= on);
     let candidates = candidates(book, &events.collect::<Vec<_>>(), with)?;
@@ -199,11 +205,7 @@ pub fn fit(book: &Book, journal: &Journal, on: Date, with: &[Wish]) -> Result<Fi
 
 /// What is in the tank and what is wanted, animals first, in the order of the book; so the order of a wish list is
 /// forgotten here.
-fn candidates(
-    book: &Book,
-    events: &[&Event],
-    with: &[Wish],
-) -> Result<Vec<Candidate>, Vec<Mistake>> {
+fn candidates(book: &Book, events: &[&Event], with: &[Wish]) -> Result<Vec<Candidate>, Mistakes> {
     let mut found: BTreeMap<(bool, u32), Candidate> = BTreeMap::new();
     let mut add = |name: &str, in_tank: u32, wanted: u32| -> bool {
         let Some((is_animal, place, set)) = placed(book, name) else {
@@ -236,7 +238,7 @@ fn candidates(
     if mistakes.is_empty() {
         Ok(found.into_values().collect())
     } else {
-        Err(mistakes)
+        Err(mistakes.into())
     }
 }
 

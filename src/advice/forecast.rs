@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use crate::engine::{Book, FactInfo, Given, Set, YES};
-use crate::journal::{Date, Event, Journal, Mistake, What};
+use crate::journal::{Date, Event, Journal, Mistakes, What};
 use crate::water::nitrification::{
     self as model, Cause, Explanation, Fit, Quantity, Ranges, Settings, explanations, most_telling,
 };
@@ -30,8 +30,9 @@ const DAYS_FOR_TESTS: usize = 14;
 
 /// Where the tank stands.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
 #[serde(rename_all = "kebab-case")]
+#[non_exhaustive]
 pub enum CycleStanding {
     /// It will be filled on a day to come.
     ToCome,
@@ -45,7 +46,8 @@ pub enum CycleStanding {
 
 /// A reading as it stands in a picture.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[non_exhaustive]
 pub struct Mark {
     /// Days since filling.
     pub day: f64,
@@ -59,7 +61,8 @@ pub struct Mark {
 
 /// One reading over the days.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[non_exhaustive]
 pub struct Curve {
     /// The fact.
     pub fact: String,
@@ -75,7 +78,8 @@ pub struct Curve {
 
 /// Something that was done, or will be by the book.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[non_exhaustive]
 pub struct Happening {
     /// Days since filling.
     pub day: usize,
@@ -89,7 +93,8 @@ pub struct Happening {
 
 /// When the cycle will be done, by the book's own definition, if it is tested each day.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[non_exhaustive]
 pub struct Done {
     /// The book's name for it.
     pub label: String,
@@ -109,7 +114,8 @@ pub struct Done {
 
 /// A test worth making.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[non_exhaustive]
 pub struct Tell {
     /// What to read.
     pub fact: String,
@@ -123,7 +129,8 @@ pub struct Tell {
 
 /// A reason why readings may not fit, tried by a fit of its own.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[non_exhaustive]
 pub struct TriedCause {
     /// Its name in the book.
     pub cause: String,
@@ -137,7 +144,8 @@ pub struct TriedCause {
 
 /// How the model and the readings sit together.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[non_exhaustive]
 pub struct Agreement {
     /// How many readings were weighed.
     pub readings: usize,
@@ -153,7 +161,8 @@ pub struct Agreement {
 
 /// What the water will do, and when the cycle will be done.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[non_exhaustive]
 pub struct Forecast {
     /// `lentic-forecast/1`.
     pub format: String,
@@ -197,7 +206,7 @@ pub struct Forecast {
 ///
 /// # Errors
 /// As for [`advise`](super::advise).
-pub fn forecast(book: &Book, journal: &Journal, on: Date) -> Result<Forecast, Vec<Mistake>> {
+pub fn forecast(book: &Book, journal: &Journal, on: Date) -> Result<Forecast, Mistakes> {
     let setting = setting(book, journal, on)?;
     let standing = standing(book, &setting);
     let mut told = Forecast {

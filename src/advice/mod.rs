@@ -49,13 +49,13 @@ use crate::engine::{
     AdvicePoint, Beaten, Book, Evaluation, Facts, GateAnswer, OpenPoint, Urgency, Verdict, Worked,
     sorted,
 };
-use crate::journal::{Date, Journal, Mistake};
+use crate::journal::{Date, Journal, Mistakes};
 
 /// What `book` says on the day `on` about what `journal` holds.
 ///
 /// # Errors
 /// Every entry of the journal that the book cannot read, each with its place. Nothing is left out in silence.
-pub fn advise(book: &Book, journal: &Journal, on: Date) -> Result<Advice, Vec<Mistake>> {
+pub fn advise(book: &Book, journal: &Journal, on: Date) -> Result<Advice, Mistakes> {
     let known = known(book, journal, on)?;
     let run = book.evaluate(&known.facts);
     let answer = run.answer();
@@ -84,13 +84,13 @@ pub fn advise(book: &Book, journal: &Journal, on: Date) -> Result<Advice, Vec<Mi
 ///
 /// # Errors
 /// As for [`advise`].
-pub fn facts(book: &Book, journal: &Journal, on: Date) -> Result<Facts, Vec<Mistake>> {
+pub fn facts(book: &Book, journal: &Journal, on: Date) -> Result<Facts, Mistakes> {
     Ok(known(book, journal, on)?.facts)
 }
 
 /// Why a rule holds, fails or is open; the answer of a gate; or how a fact came about.
 #[derive(Debug, Clone, PartialEq, serde::Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
 #[serde(tag = "kind", rename_all = "lowercase")]
 #[non_exhaustive]
 pub enum Why {
@@ -113,12 +113,7 @@ pub enum Why {
 ///
 /// # Errors
 /// As for [`advise`].
-pub fn why(
-    book: &Book,
-    journal: &Journal,
-    on: Date,
-    name: &str,
-) -> Result<Option<Why>, Vec<Mistake>> {
+pub fn why(book: &Book, journal: &Journal, on: Date, name: &str) -> Result<Option<Why>, Mistakes> {
     let known = known(book, journal, on)?;
     let run = book.evaluate(&known.facts);
     Ok(rule_why(&run, name)
@@ -144,17 +139,17 @@ fn rule_why(run: &Evaluation<'_>, name: &str) -> Option<Why> {
 ///
 /// # Errors
 /// As for [`advise`].
-pub fn may(book: &Book, journal: &Journal, on: Date) -> Result<Vec<GateAnswer>, Vec<Mistake>> {
+pub fn may(book: &Book, journal: &Journal, on: Date) -> Result<Vec<GateAnswer>, Mistakes> {
     let known = known(book, journal, on)?;
     Ok(book.evaluate(&known.facts).gates())
 }
 
-fn known(book: &Book, journal: &Journal, on: Date) -> Result<facts::Known, Vec<Mistake>> {
+fn known(book: &Book, journal: &Journal, on: Date) -> Result<facts::Known, Mistakes> {
     let known = facts::known(book, journal, on);
     if known.mistakes.is_empty() {
         Ok(known)
     } else {
-        Err(known.mistakes)
+        Err(known.mistakes.into())
     }
 }
 

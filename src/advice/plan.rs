@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use serde::Serialize;
 
 use crate::engine::{AdvicePoint, Book, CautionInfo, Urgency, Verdict};
-use crate::journal::{Date, Journal, Mistake};
+use crate::journal::{Date, Journal, Mistakes};
 
 use super::desk::Seen;
 use super::document::{BookRef, Question};
@@ -24,7 +24,8 @@ const AHEAD: Ahead = Ahead {
 
 /// Something to do on a coming day.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[non_exhaustive]
 pub struct PlanItem {
     /// The day.
     pub date: String,
@@ -53,7 +54,8 @@ pub struct PlanItem {
 
 /// The first day on which the book would let something in.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[non_exhaustive]
 pub struct Milestone {
     /// The gate.
     pub gate: String,
@@ -73,7 +75,8 @@ pub struct Milestone {
 
 /// The coming days.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[non_exhaustive]
 pub struct Plan {
     /// `lentic-plan/1`.
     pub format: String,
@@ -103,7 +106,7 @@ pub struct Plan {
 ///
 /// # Errors
 /// As for [`advise`](super::advise).
-pub fn plan(book: &Book, journal: &Journal, on: Date) -> Result<Plan, Vec<Mistake>> {
+pub fn plan(book: &Book, journal: &Journal, on: Date) -> Result<Plan, Mistakes> {
     let setting = setting(book, journal, on)?;
     let standing = standing(book, &setting);
     let mut told = Plan {
@@ -142,7 +145,7 @@ type Reached = fn(&Story) -> Option<usize>;
 ///
 /// # Errors
 /// As for [`advise`](super::advise).
-pub fn earliest(book: &Book, journal: &Journal, on: Date) -> Result<Vec<Milestone>, Vec<Mistake>> {
+pub fn earliest(book: &Book, journal: &Journal, on: Date) -> Result<Vec<Milestone>, Mistakes> {
     let setting = setting(book, journal, on)?;
     if standing(book, &setting) == CycleStanding::Old {
         return Ok(Vec::new());

@@ -3,7 +3,7 @@
 use serde_json::{Map, Value};
 
 use crate::engine::{Book, FieldDiffers, fields_that_differ};
-use crate::journal::{Date, Journal, Mistake};
+use crate::journal::{Date, Journal, Mistake, Mistakes};
 
 use super::{Advice, advise};
 
@@ -12,7 +12,8 @@ pub const RECORD_FORMAT: &str = "lentic-record/1";
 
 /// How a record and a fresh answer compare.
 #[derive(Debug, Clone, PartialEq, Eq, serde::Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[non_exhaustive]
 pub struct Verified {
     /// Whether the fresh answer is the same, to the last field.
     pub same: bool,
@@ -26,7 +27,7 @@ pub struct Verified {
 ///
 /// # Errors
 /// As for [`advise`].
-pub fn record(book: &Book, journal: &Journal, on: Date) -> Result<Value, Vec<Mistake>> {
+pub fn record(book: &Book, journal: &Journal, on: Date) -> Result<Value, Mistakes> {
     let advice = advise(book, journal, on)?;
     let mut record = Map::new();
     record.insert("format".into(), RECORD_FORMAT.into());
@@ -48,13 +49,13 @@ fn plain(advice: &Advice) -> Value {
 ///
 /// # Errors
 /// What is wrong with the record, each with its place.
-pub fn verify(book: &Book, text: &str) -> Result<Verified, Vec<Mistake>> {
+pub fn verify(book: &Book, text: &str) -> Result<Verified, Mistakes> {
     let wrong = |place: &str, message: &str| {
-        vec![Mistake {
+        Mistakes(vec![Mistake {
             place: place.into(),
             message: message.into(),
             hint: None,
-        }]
+        }])
     };
     let recorded: Value = serde_json::from_str(text)
         .map_err(|error| wrong("", &format!("this is no record: {error}")))?;

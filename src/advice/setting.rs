@@ -1,7 +1,7 @@
 //! A journal as the nitrification model needs it, and what had to be assumed for that.
 
 use crate::engine::{Book, Facts, Given, Interval, NO, Reading, Set, YES, figure};
-use crate::journal::{Date, Event, Journal, Mistake, What};
+use crate::journal::{Date, Event, Journal, Mistakes, What};
 use crate::water::nitrification as model;
 use crate::water::nitrification::{Change, Quantity, Range, Ranges, Source, Tank, Trait};
 
@@ -20,7 +20,8 @@ const CARBON_DIOXIDE_FACTOR: (f64, f64) = (0.4, 8.0);
 
 /// Something that the forecast had to assume, and the fact that would replace it.
 #[derive(Debug, Clone, PartialEq, Eq, serde::Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[non_exhaustive]
 pub struct Assumed {
     /// The fact.
     pub fact: String,
@@ -65,7 +66,7 @@ impl Setting {
 }
 
 /// What the model is told of a journal on a day.
-pub(super) fn setting(book: &Book, journal: &Journal, on: Date) -> Result<Setting, Vec<Mistake>> {
+pub(super) fn setting(book: &Book, journal: &Journal, on: Date) -> Result<Setting, Mistakes> {
     let known = known(book, journal, on)?;
     let events: Vec<&Event> = journal
         .events

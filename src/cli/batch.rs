@@ -7,7 +7,7 @@ use std::thread;
 
 use lentic::advice::{Advice, advise};
 use lentic::engine::{Book, Urgency};
-use lentic::journal::{Date, Journal, MAX_BYTES, Mistake};
+use lentic::journal::{Date, Journal, MAX_BYTES, Mistake, Mistakes};
 use serde::Serialize;
 use serde_json::{Map, Value};
 
@@ -226,13 +226,13 @@ impl Job<'_> {
         answers
     }
 
-    fn answer(&self, text: Option<&[u8]>) -> Result<Advice, Vec<Mistake>> {
+    fn answer(&self, text: Option<&[u8]>) -> Result<Advice, Mistakes> {
         let wrong = |message: String, hint: &str| {
-            vec![Mistake {
+            Mistakes(vec![Mistake {
                 place: String::new(),
                 message,
                 hint: Some(hint.to_owned()),
-            }]
+            }])
         };
         let text = text.ok_or_else(|| {
             let message = format!("this line is longer than {MAX_BYTES} bytes");

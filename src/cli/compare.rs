@@ -78,7 +78,10 @@ fn shown(compared: &Comparison) {
     page.print();
 }
 
-fn told(Span { low, middle, high }: &Span, unit: &str) -> String {
+fn told(span: &Span, unit: &str) -> String {
+    let Span {
+        low, middle, high, ..
+    } = span;
     let figure =
         |value: &Option<f64>| value.map_or_else(|| "+".to_owned(), |value| value.to_string());
     if low == high && middle == low {

@@ -104,7 +104,7 @@ fn origin(value: &Worked) -> String {
         .unwrap_or_default();
     match value.from {
         Basis::Entered => format!("{typed}{on}"),
-        Basis::Unknown | Basis::Stale | Basis::Worked | Basis::Table => String::new(),
+        _ => String::new(),
     }
 }
 

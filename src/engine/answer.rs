@@ -13,7 +13,8 @@ use super::why::{Evidence, SourceRef};
 
 /// An amount that an action takes.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[non_exhaustive]
 pub struct Amount {
     /// The amount in words and figures.
     pub shown: String,
@@ -31,7 +32,8 @@ pub struct Amount {
 
 /// Words shown wherever work can hurt someone.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[non_exhaustive]
 pub struct CautionInfo {
     /// Its id in the book.
     pub id: String,
@@ -43,7 +45,8 @@ pub struct CautionInfo {
 
 /// One piece of advice.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[non_exhaustive]
 pub struct AdvicePoint {
     /// The rule that gives it.
     pub rule: String,
@@ -85,7 +88,8 @@ pub struct AdvicePoint {
 
 /// A rule that holds, or may, and was beaten.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[non_exhaustive]
 pub struct SetAside {
     /// The advice as it would have been given.
     pub advice: AdvicePoint,
@@ -95,7 +99,8 @@ pub struct SetAside {
 
 /// A rule that could not be decided.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[non_exhaustive]
 pub struct OpenPoint {
     /// The rule.
     pub rule: String,
@@ -117,7 +122,8 @@ pub struct OpenPoint {
 
 /// One need, or bar, of a gate.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[non_exhaustive]
 pub struct NeedAnswer {
     /// Why it is needed, or bars.
     pub because: String,
@@ -133,7 +139,8 @@ pub struct NeedAnswer {
 
 /// The answer of one gate.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[non_exhaustive]
 pub struct GateAnswer {
     /// The gate, named like the action it guards.
     pub gate: String,
@@ -155,7 +162,8 @@ pub struct GateAnswer {
 
 /// Everything a book says about some facts.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[non_exhaustive]
 pub struct Answer {
     /// Advice that stands, most urgent first.
     pub advice: Vec<AdvicePoint>,

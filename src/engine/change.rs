@@ -11,7 +11,7 @@ use super::sweep::{Piece, Sweep};
 
 /// What becomes of a rule.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
 #[serde(rename_all = "kebab-case")]
 pub enum Standing {
     /// It does not hold.
@@ -28,7 +28,7 @@ pub enum Standing {
 
 /// Which way a fact has to move.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
 #[serde(rename_all = "lowercase")]
 pub enum Direction {
     /// To a smaller value.
@@ -41,7 +41,8 @@ pub enum Direction {
 
 /// A single fact that would change a conclusion, confirmed by running the book with it.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[non_exhaustive]
 pub struct Change {
     /// The rule or gate whose conclusion changes.
     pub of: String,
@@ -69,7 +70,8 @@ pub struct Change {
 
 /// What one rule comes to.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[cfg_attr(feature = "wasm", derive(tsify::Tsify))]
+#[non_exhaustive]
 pub struct RuleStanding {
     /// The rule.
     pub rule: String,

@@ -15,7 +15,8 @@ use super::why::SourceRef;
 
 /// A word of the subject, explained.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[non_exhaustive]
 pub struct TermInfo {
     /// Its name.
     pub name: String,
@@ -29,7 +30,8 @@ pub struct TermInfo {
 
 /// One line of a block.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[non_exhaustive]
 pub struct FieldText {
     /// Its keyword.
     pub keyword: String,
@@ -39,7 +41,8 @@ pub struct FieldText {
 
 /// One block of the book.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[non_exhaustive]
 pub struct Entry {
     /// What it is: `rule`, `gate`, `fact`, ...
     pub keyword: String,

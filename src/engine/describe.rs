@@ -15,7 +15,8 @@ use super::why::SourceRef;
 
 /// One option of a choice.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[non_exhaustive]
 pub struct OptionInfo {
     /// Its name in the book and in journals.
     pub name: String,
@@ -25,7 +26,8 @@ pub struct OptionInfo {
 
 /// The plausible values of a number in one of its units.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[non_exhaustive]
 pub struct Scale {
     /// Lowest plausible value.
     pub low: Option<f64>,
@@ -35,7 +37,8 @@ pub struct Scale {
 
 /// One fact that can be entered.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[non_exhaustive]
 pub struct FactInfo {
     /// Its name in the book and in journals.
     pub name: String,
@@ -69,7 +72,8 @@ pub struct FactInfo {
 
 /// A heading for forms.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[non_exhaustive]
 pub struct GroupInfo {
     /// Its name.
     pub name: String,
@@ -81,7 +85,8 @@ pub struct GroupInfo {
 
 /// A chapter.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[non_exhaustive]
 pub struct ChapterInfo {
     /// Its title.
     pub title: String,
@@ -91,7 +96,8 @@ pub struct ChapterInfo {
 
 /// An overlay that changes the book.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[non_exhaustive]
 pub struct OverlayInfo {
     /// Its name.
     pub name: String,
@@ -103,7 +109,8 @@ pub struct OverlayInfo {
 
 /// A rule of the book that an overlay withdrew.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[non_exhaustive]
 pub struct Withdrawn {
     /// The rule.
     pub rule: String,
@@ -122,7 +129,8 @@ pub type SourceInfo = SourceRef;
 
 /// A rule as it stands in the book.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[non_exhaustive]
 pub struct RuleInfo {
     /// Its name.
     pub rule: String,

@@ -7,7 +7,8 @@ use super::eval::{Evaluation, GateVerdict};
 
 /// Advice that is in both answers and changed.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[non_exhaustive]
 pub struct Moved {
     /// As it is.
     pub before: AdvicePoint,
@@ -17,7 +18,8 @@ pub struct Moved {
 
 /// A gate whose answer changed.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[non_exhaustive]
 pub struct GateMoved {
     /// The gate.
     pub gate: String,
@@ -31,7 +33,8 @@ pub struct GateMoved {
 
 /// How two answers differ.
 #[derive(Debug, Clone, Default, PartialEq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[non_exhaustive]
 pub struct Difference {
     /// Advice that appears.
     pub appeared: Vec<AdvicePoint>,

@@ -14,7 +14,7 @@ use serde::{Deserialize, Serialize};
 
 /// The answer to *May I ...?*
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
 #[serde(rename_all = "kebab-case")]
 pub enum GateVerdict {
     /// Every need is met and nothing bars it.

@@ -8,7 +8,8 @@ use super::why::SourceRef;
 
 /// One thing that is told.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[non_exhaustive]
 pub struct ListingCell {
     /// The column of the list.
     pub name: String,
@@ -20,7 +21,8 @@ pub struct ListingCell {
 
 /// What a list tells of one option of a choice.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[non_exhaustive]
 pub struct Listing {
     /// The option.
     pub option: String,

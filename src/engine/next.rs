@@ -10,7 +10,8 @@ use super::sweep::{Piece, Sweep};
 
 /// A fact worth finding out.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[non_exhaustive]
 pub struct NextTest {
     /// The fact.
     pub fact: String,

@@ -18,7 +18,8 @@ use super::why::{SourceRef, Worked};
 
 /// One argument of something that can be reckoned.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[non_exhaustive]
 pub struct ArgumentInfo {
     /// The name to give its value by.
     pub name: String,
@@ -40,7 +41,8 @@ pub struct ArgumentInfo {
 
 /// A function that can be reckoned by name.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[non_exhaustive]
 pub struct FunctionInfo {
     /// Its name.
     pub name: String,
@@ -58,7 +60,8 @@ pub struct FunctionInfo {
 
 /// A value that was asked for by name.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[non_exhaustive]
 pub struct Reckoned {
     /// What it is.
     pub label: String,

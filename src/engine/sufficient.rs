@@ -13,7 +13,8 @@ use super::why::Margin;
 
 /// One fact of a sufficient set: with it as it is, and the others of the set, nothing else can change the verdict.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[non_exhaustive]
 pub struct Reason {
     /// The fact, derived fact or series word.
     pub fact: String,

@@ -16,7 +16,8 @@ use super::show::counted;
 
 /// A source, with the place in it.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[non_exhaustive]
 pub struct SourceRef {
     /// Its id in the book.
     pub id: String,
@@ -30,8 +31,9 @@ pub struct SourceRef {
 
 /// How a condition is made up.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
 #[serde(rename_all = "lowercase")]
+#[non_exhaustive]
 pub enum Form {
     /// Values are compared, or an option is looked at.
     Test,
@@ -45,7 +47,8 @@ pub enum Form {
 
 /// How far a value lies from where the verdict would turn.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[non_exhaustive]
 pub struct Margin {
     /// The distance, in `unit`.
     pub amount: f64,
@@ -59,7 +62,8 @@ pub struct Margin {
 
 /// One condition as it was evaluated.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[non_exhaustive]
 pub struct Evidence {
     /// The condition in the book's words.
     pub text: String,
@@ -81,8 +85,9 @@ pub struct Evidence {
 
 /// Where a value comes from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
 #[serde(rename_all = "lowercase")]
+#[non_exhaustive]
 pub enum Basis {
     /// It was entered, or read on a test.
     Entered,
@@ -98,7 +103,8 @@ pub enum Basis {
 
 /// A value with how it came about, down to the readings.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[non_exhaustive]
 pub struct Worked {
     /// The fact's name in the book.
     pub fact: String,

@@ -13,7 +13,8 @@ use super::sweep::{Piece, Sweep};
 
 /// One thing that keeps a rule from holding.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[non_exhaustive]
 pub struct Obstacle {
     /// The fact, derived fact or series word.
     pub fact: String,
@@ -29,7 +30,8 @@ pub struct Obstacle {
 
 /// A value one fact would have to take.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[non_exhaustive]
 pub struct Step {
     /// The fact.
     pub fact: String,
@@ -43,7 +45,8 @@ pub struct Step {
 
 /// Why a rule does not speak.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[non_exhaustive]
 pub struct WhyNot {
     /// The rule.
     pub rule: String,

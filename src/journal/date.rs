@@ -26,6 +26,7 @@ pub struct Date(i32);
 
 /// Why a text is not a [`Date`].
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Error)]
+#[non_exhaustive]
 pub enum DateError {
     /// It is not written as year-month-day, or the calendar has no such day.
     #[error("not a date; write it as year-month-day, as in 2026-09-01")]

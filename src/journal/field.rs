@@ -2,12 +2,12 @@
 
 use std::collections::BTreeSet;
 
-use super::mistake::{MAX_QUOTED, Mistakes, quoted, shortened, suggestion};
+use super::mistake::{Found, MAX_QUOTED, quoted, shortened, suggestion};
 use super::node::{MAX_EXACT_WHOLE, is_exact_whole};
 use super::{Date, Entry, Field, MAX_COUNT, MAX_TEXT, Needed, Node, Origin, TimeOfDay};
 
 pub(super) struct Reader {
-    pub(super) mistakes: Mistakes,
+    pub(super) mistakes: Found,
 }
 
 /// A group of entries and where it stands.

@@ -3,7 +3,7 @@
 use serde::{Serialize, Serializer};
 use serde_json::error::Category;
 
-use super::mistake::Mistake;
+use super::mistake::{Mistake, Mistakes};
 use super::read::FORMAT;
 use super::{Animals, Entry, Event, HowMuch, Journal, Node, Plants, Values, What};
 
@@ -19,22 +19,22 @@ impl Journal {
     /// # Errors
     ///
     /// All mistakes together, at least one; only the first if the text is not JSON at all.
-    pub fn from_json(text: &str) -> Result<Journal, Vec<Mistake>> {
+    pub fn from_json(text: &str) -> Result<Journal, Mistakes> {
         if text.len() > MAX_BYTES {
             let message = format!(
                 "the file is larger than {} MB, so it was not read",
                 MAX_BYTES / 1_000_000
             );
-            return Err(vec![Mistake::new(
+            return Err(Mistakes(vec![Mistake::new(
                 "",
                 message,
                 "a journal is much smaller; is it the right file?",
-            )]);
+            )]));
         }
         // Some editors put a byte order mark in front, which is no part of the text.
         let text = text.strip_prefix('\u{feff}').unwrap_or(text);
-        let node =
-            serde_json::from_str(text).map_err(|error| vec![syntax_mistake(text, &error)])?;
+        let node = serde_json::from_str(text)
+            .map_err(|error| Mistakes(vec![syntax_mistake(text, &error)]))?;
         Journal::from_node(&node)
     }
 }

@@ -29,6 +29,7 @@ pub struct Field {
 /// What a field holds.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "kebab-case")]
+#[non_exhaustive]
 pub enum Holds {
     /// A day, as in `2026-09-01`.
     Date,
@@ -61,6 +62,7 @@ pub enum Holds {
 /// Whether a field must be there.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "kebab-case")]
+#[non_exhaustive]
 pub enum Needed {
     /// It must be there.
     Always,

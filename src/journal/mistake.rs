@@ -48,14 +48,50 @@ impl fmt::Display for Mistake {
     }
 }
 
+/// All mistakes of a journal, in the order of the file; at least one.
+///
+/// It shows itself with one mistake a line, and can be gone through like a list.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, thiserror::Error)]
+#[serde(transparent)]
+#[error("{}", listed(.0))]
+pub struct Mistakes(pub Vec<Mistake>);
+
+fn listed(mistakes: &[Mistake]) -> String {
+    let lines: Vec<String> = mistakes.iter().map(Mistake::to_string).collect();
+    lines.join("\n")
+}
+
+impl std::ops::Deref for Mistakes {
+    type Target = [Mistake];
+
+    fn deref(&self) -> &[Mistake] {
+        &self.0
+    }
+}
+
+impl IntoIterator for Mistakes {
+    type Item = Mistake;
+    type IntoIter = std::vec::IntoIter<Mistake>;
+
+    fn into_iter(self) -> Self::IntoIter {
+        self.0.into_iter()
+    }
+}
+
+impl From<Vec<Mistake>> for Mistakes {
+    fn from(mistakes: Vec<Mistake>) -> Mistakes {
+        Mistakes(mistakes)
+    }
+}
+
 /// The mistakes found so far.
 #[derive(Default)]
-pub(super) struct Mistakes {
+pub(super) struct Found {
     listed: Vec<Mistake>,
     unlisted: usize,
 }
 
-impl Mistakes {
+impl Found {
     /// Adds a mistake; its words are only made if it will be listed.
     pub(super) fn add<M: Into<String>>(
         &mut self,
@@ -75,13 +111,13 @@ impl Mistakes {
     }
 
     /// All mistakes, the last one saying how many more there are if they were too many to list.
-    pub(super) fn into_list(mut self) -> Vec<Mistake> {
+    pub(super) fn into_all(mut self) -> Mistakes {
         if self.unlisted > 0 {
             let message = format!("mistakes not listed here: {}", self.unlisted);
             self.listed
                 .push(Mistake::new("", message, "mend the listed ones first"));
         }
-        self.listed
+        Mistakes(self.listed)
     }
 }
 

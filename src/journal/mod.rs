@@ -43,7 +43,7 @@ pub use kind::{
     ANIMAL_FIELDS, COMMON_FIELDS, EVENT_KINDS, EventKind, Field, Holds, JOURNAL_FIELDS, Needed,
     PLANT_FIELDS,
 };
-pub use mistake::Mistake;
+pub use mistake::{Mistake, Mistakes};
 pub use node::Node;
 pub use read::{FORMAT, MAX_COUNT, MAX_EVENTS, MAX_TEXT};
 
@@ -93,6 +93,7 @@ pub struct Event {
 
 /// What happened.
 #[derive(Clone, Debug, PartialEq)]
+#[non_exhaustive]
 pub enum What {
     /// The tank was filled with water.
     Filled,
@@ -179,6 +180,7 @@ pub struct Plants {
 /// How a plant was raised before it came into the tank.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize)]
 #[serde(rename_all = "kebab-case")]
+#[non_exhaustive]
 pub enum Origin {
     /// In a closed cup on sterile medium.
     InVitro,

@@ -3,7 +3,7 @@
 //! A reading function that meets a mistake notes it and goes on with a stand-in, so that all are found in one go.
 
 use super::field::{Object, Reader};
-use super::mistake::{Mistake, Mistakes, quoted, suggestion};
+use super::mistake::{Found, Mistakes, quoted, suggestion};
 use super::{
     ANIMAL_FIELDS, Animals, COMMON_FIELDS, EVENT_KINDS, Entry, Event, EventKind, HowMuch,
     JOURNAL_FIELDS, Journal, Node, PLANT_FIELDS, Plants, Values, What,
@@ -24,14 +24,14 @@ impl Journal {
     /// # Errors
     ///
     /// All mistakes together, at least one.
-    pub fn from_node(node: &Node) -> Result<Journal, Vec<Mistake>> {
+    pub fn from_node(node: &Node) -> Result<Journal, Mistakes> {
         // INVARIANT: no stand-in leaves this room, because a journal is handed out only if no mistake was noted.
         let mut reader = Reader {
-            mistakes: Mistakes::default(),
+            mistakes: Found::default(),
         };
         let mut journal = reader.journal(node);
         if !reader.mistakes.is_empty() {
-            return Err(reader.mistakes.into_list());
+            return Err(reader.mistakes.into_all());
         }
         journal.put_in_order();
         Ok(journal)

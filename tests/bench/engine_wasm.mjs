@@ -23,16 +23,10 @@ path = "${root}tests/bench/engine_wasm.rs"
 name = "engine-native"
 path = "src/main.rs"
 ${cargo.match(/\[dependencies\][\s\S]*?\n\n/)[0]}
-[target.'cfg(target_arch = "wasm32")'.dependencies]
-tsify = { path = "tsify" }
 ${cargo.match(/\[profile\.release\][\s\S]*?\n\n/)[0]}
 ${profiles.map((level) => `[profile.opt-${level}]\ninherits = "release"\nopt-level = ${/\d/.test(level) ? level : `"${level}"`}\n`).join("")}
 `,
 );
-// What describes types to bindings never reaches a browser, so it is left out of the weight.
-mkdirSync(`${folder}/tsify`, { recursive: true });
-writeFileSync(`${folder}/tsify/Cargo.toml`, `[package]\nname = "tsify"\nversion = "0.0.0"\nedition = "2024"\n[lib]\nproc-macro = true\npath = "lib.rs"\n`);
-writeFileSync(`${folder}/tsify/lib.rs`, `#[proc_macro_derive(Tsify, attributes(tsify))]\npub fn tsify(_: proc_macro::TokenStream) -> proc_macro::TokenStream { proc_macro::TokenStream::new() }\n`);
 writeFileSync(`${folder}/src/main.rs`, "#[cfg(not(target_arch = \"wasm32\"))]\nfn main() { engine_wasm::native() }\n#[cfg(target_arch = \"wasm32\")]\nfn main() {}\n");
 writeFileSync(`${folder}/Cargo.lock`, readFileSync(`${root}Cargo.lock`));
 const build = (...args) => execFileSync("cargo", ["build", "--quiet", "--offline", ...args], { cwd: folder, stdio: "inherit", env: { ...process.env, CARGO_TARGET_DIR: `${folder}/target`, RUSTFLAGS: "-A warnings" } });

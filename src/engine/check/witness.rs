@@ -12,7 +12,8 @@ use super::place::Places;
 
 /// Facts that show a finding. Each case can be pasted into its block as it stands, and comes out.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[non_exhaustive]
 pub struct Witness {
     /// Name and value of each fact, as a case writes them.
     pub facts: Vec<(String, String)>,
@@ -22,7 +23,8 @@ pub struct Witness {
 
 /// One line that can be pasted into a block.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[non_exhaustive]
 pub struct WitnessCase {
     /// The block, as in `rule too-hot`.
     pub block: String,

@@ -22,6 +22,18 @@ pub fn bundle(folder: &Path, entry: &str, instead: &[(&str, &str)]) -> Result<St
     bundle.written()
 }
 
+/// The modules that `entry` of `folder` needs, itself among them.
+pub fn modules(folder: &Path, entry: &str) -> Result<Vec<PathBuf>> {
+    let mut bundle = Bundle {
+        folder,
+        instead: &[],
+        places: BTreeMap::new(),
+        modules: Vec::new(),
+    };
+    bundle.add(PathBuf::from(entry))?;
+    Ok(bundle.places.into_keys().collect())
+}
+
 struct Bundle<'a> {
     folder: &'a Path,
     instead: &'a [(&'a str, &'a str)],

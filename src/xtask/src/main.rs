@@ -2,6 +2,7 @@
 
 mod bundle;
 mod command;
+mod package;
 mod serve;
 mod setup;
 mod single;
@@ -14,7 +15,8 @@ use std::process::ExitCode;
 const USAGE: &str = "\
 cargo xtask build             makes the static site in target/site, and the page as one file, target/lentic.html
 cargo xtask serve [ADDRESS]   makes the site and serves it, on 127.0.0.1:8080 unless told otherwise
-cargo xtask test [PART]       runs every test, or one part: native, web or browser";
+cargo xtask package           makes the npm package, target/npm/lentic-VERSION.tgz
+cargo xtask test [PART]       runs every test, or one part: native, web, package or browser";
 
 fn main() -> ExitCode {
     let arguments: Vec<String> = std::env::args().skip(1).collect();
@@ -31,10 +33,11 @@ fn main() -> ExitCode {
 fn dispatch(words: &[&str]) -> Result<()> {
     match words {
         ["build"] => site::build().map(drop),
+        ["package"] => package::package().map(drop),
         ["serve"] => serve::serve("127.0.0.1:8080"),
         ["serve", address] => serve::serve(address),
         ["test"] => test::test(None),
-        ["test", part @ ("native" | "web" | "browser")] => test::test(Some(part)),
+        ["test", part @ ("native" | "web" | "package" | "browser")] => test::test(Some(part)),
         _ => bail!("no such task; there are\n{USAGE}"),
     }
 }

@@ -31,7 +31,8 @@ pub fn wasm_target() -> Result<()> {
         .context("building for the web needs the standard library for wasm")
 }
 
-fn node() -> Result<()> {
+/// Makes sure that there are Node and npm.
+pub fn node() -> Result<()> {
     for program in ["node", "npm"] {
         ensure!(
             on_path(program).is_some(),

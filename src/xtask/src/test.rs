@@ -1,14 +1,21 @@
 //! Every test of the project, step by step, each with the time it took.
 
-use crate::command::{command, run};
+use crate::command::{command, run, top};
+use crate::package;
 use crate::setup::{self, WASM};
 use crate::site;
 use anyhow::{Context, Result};
+use std::fs;
 use std::time::Instant;
 
 type Part = fn(&mut Steps) -> Result<()>;
 
-const PARTS: [(&str, Part); 3] = [("native", native), ("web", web), ("browser", browser)];
+const PARTS: [(&str, Part); 4] = [
+    ("native", native),
+    ("web", web),
+    ("package", package),
+    ("browser", browser),
+];
 
 /// Runs one part of the tests, or all of them, up to the first failure.
 pub fn test(wanted: Option<&str>) -> Result<()> {
@@ -34,6 +41,11 @@ fn native(steps: &mut Steps) -> Result<()> {
     steps.step("check the documentation", || {
         run(command("cargo doc --locked --no-deps --lib").env("RUSTDOCFLAGS", "-D warnings"))
     })?;
+    steps.run(
+        "check the library without its features",
+        "cargo check --locked --no-default-features --lib",
+    )?;
+    steps.step("check with the oldest compiler", oldest)?;
     let xtask = "--locked --profile tool --package xtask";
     steps.run(
         "lint the tools",
@@ -42,18 +54,37 @@ fn native(steps: &mut Steps) -> Result<()> {
     steps.run("test the tools", &format!("cargo test {xtask}"))
 }
 
+/// The compiler that the manifest names as the oldest, where rustup can fetch it.
+fn oldest() -> Result<()> {
+    let manifest = fs::read_to_string(top().join("Cargo.toml"))?;
+    let version = manifest
+        .lines()
+        .find_map(|line| line.strip_prefix("rust-version = "))
+        .context("Cargo.toml names no rust-version")?
+        .trim_matches('"');
+    let install = format!("rustup toolchain install {version} --profile minimal --no-self-update");
+    if let Err(error) = run(&mut command(&install)) {
+        eprintln!("skipped: Rust {version} cannot be fetched here ({error})");
+        return Ok(());
+    }
+    let check = format!("rustup run {version} cargo check --locked --target-dir target/oldest");
+    run(&mut command(&check))
+}
+
 /// The library compiled to wasm, in Node and in a browser.
 fn web(steps: &mut Steps) -> Result<()> {
     steps.run(
         "lint for wasm",
-        &format!("cargo clippy --locked --target {WASM} --lib --test web -- -D warnings"),
+        &format!(
+            "cargo clippy --locked --target {WASM} --features wasm --lib --test web -- -D warnings"
+        ),
     )?;
     steps.run(
         "build the wasm test runner",
         "cargo build --locked --profile tool --package xtask --features wasm-tests --bin wasm-test-runner",
     )?;
     // The runner refuses the `--quiet` that a quiet cargo passes on.
-    let test = format!("cargo test --locked --target {WASM} --test web");
+    let test = format!("cargo test --locked --target {WASM} --features wasm --test web");
     steps.run("test wasm in Node", &test)?;
     steps.step("test wasm in Chromium", || {
         run(command(&test)
@@ -63,12 +94,25 @@ fn web(steps: &mut Steps) -> Result<()> {
     })
 }
 
+/// The npm package as another program would use it.
+fn package(steps: &mut Steps) -> Result<()> {
+    steps.step("make the npm package", || package::package().map(drop))?;
+    steps.step("build the same wasm elsewhere", site::again)?;
+    steps.packages()?;
+    steps.step("test the npm package", || {
+        run(
+            command("node --test --test-reporter=spec tests/package/package.test.mjs")
+                .env("CHROMIUM", setup::chromium()?),
+        )
+    })
+}
+
 /// The site and its page.
 fn browser(steps: &mut Steps) -> Result<()> {
     steps.step("build the site", || site::build().map(drop))?;
     // The page and the program are compared.
     steps.run("build the program", "cargo build --locked --bin lentic")?;
-    steps.run("fetch the test packages", "npm ci --prefix tests/browser")?;
+    steps.packages()?;
     for (name, script) in [
         ("check the page's types", "types"),
         ("check the page's markup", "markup"),
@@ -93,6 +137,15 @@ struct Steps {
 impl Steps {
     fn run(&mut self, name: &str, line: &str) -> Result<()> {
         self.step(name, || run(&mut command(line)))
+    }
+
+    /// The browser's driver and the type checker, once.
+    fn packages(&mut self) -> Result<()> {
+        let name = "fetch the test packages";
+        if self.done.iter().any(|(done, _)| done == name) {
+            return Ok(());
+        }
+        self.run(name, "npm ci --prefix tests/browser")
     }
 
     fn step<T>(&mut self, name: &str, work: impl FnOnce() -> Result<T>) -> Result<T> {
