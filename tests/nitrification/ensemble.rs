@@ -161,8 +161,10 @@ fn troubled(
     trouble: impl Fn(&mut Parameters),
     mend: impl Fn(Reading) -> Reading,
 ) -> Vec<Reading> {
-    let mut truth = Parameters::hiatt_grady(0.005, 0.005);
-    truth.nitrite_oxidisers.half_saturation_mg_l_n = 3e-5;
+    let mut truth = Parameters::hiatt_grady(1e-3, 1e-3);
+    truth.nitrite_oxidisers.half_saturation_mg_l_n = 5e-5;
+    truth.ammonia_oxidisers.half_saturation_ion_mg_l_n = 5.0;
+    truth.nitrite_oxidisers.half_saturation_ion_mg_l_n = 0.5;
     truth.ammonia_oxidisers.film_mg_l_n = 0.02;
     truth.nitrite_oxidisers.film_mg_l_n = 0.02;
     trouble(&mut truth);
@@ -345,7 +347,7 @@ fn readings_of_another_world_fit_no_member() {
 #[test]
 fn the_test_that_tells_is_of_what_is_still_unsure() {
     // With alkalinity to spare; where it may run out, hardness tells of the end as well.
-    let mut made = made(2, &Ranges::published());
+    let mut made = made(5, &Ranges::published());
     made.tank.filled_with.alkalinity_mg_l_caco3 = 400.0;
     let made = read(made.tank, made.truth, &mut Stream::new([9, 9, 9]));
     let fit = fitted(&made, &Ranges::published(), 300, 1);
