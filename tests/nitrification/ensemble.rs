@@ -77,6 +77,28 @@ fn start_up_without_readings_takes_as_long_as_published() {
     assert!((14..=42).contains(&half), "{half}");
 }
 
+/// Two of ammonia nitrogen take 14 of alkalinity, of which 5 are there, and no bed gives more.
+#[test]
+fn a_dose_without_carbonate_hardness_is_cleared_later() {
+    let half = |alkalinity_mg_l_caco3: f64| {
+        let mut tank = Tank::filled_with(Source {
+            ammonia_mg_l_n: 2.0,
+            alkalinity_mg_l_caco3,
+            ..Source::default()
+        });
+        tank.temperature_c = 25.0;
+        let forecast = fit(&tank, &[], &Ranges::published(), settings(400, 1)).forecast(&tank, 90);
+        let spent = |course: &[Water]| {
+            let water = course[course.len() - 1];
+            course.len() > 2 && water.ammonia_mg_l_n < 0.05 && water.nitrite_mg_l_n < 0.02
+        };
+        let by = forecast.chance_by(spent);
+        by.iter().position(|&chance| chance > 0.5).unwrap_or(91)
+    };
+    let (soft, hard) = (half(5.0), half(107.0));
+    assert!(soft > hard + 7, "{soft} for {hard}");
+}
+
 /// Ammonia, nitrite, nitrate, pH and alkalinity today, in three days, in a week and in three.
 fn coverage(tanks: impl Iterator<Item = Made>, members: usize) -> Coverage {
     let (mut coverage, ranges) = (Coverage::default(), Ranges::published());
