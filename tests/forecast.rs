@@ -246,6 +246,13 @@ fn without_readings_a_planted_start_takes_as_long_as_the_trade_sees() {
         let likely = crew.and_then(|one| one.likely.clone());
         let weeks = Some("2026-03-13".to_owned())..=Some("2026-04-03".to_owned());
         assert!(weeks.contains(&likely), "{celsius} °C: {likely:?}");
+        let told = advice::forecast(book(), &journal, day("2026-02-20")).expect("readable");
+        assert!(
+            told.say
+                .contains("the clean-up crew is likely to be let in about"),
+            "{}",
+            told.say
+        );
     }
 }
 
