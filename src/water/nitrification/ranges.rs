@@ -148,7 +148,7 @@ impl Ranges {
         set(Trait::AmmoniaGrowth, Range::logarithm(0.33, 1.0));
         // P046 (0.7 to 1.8) and below it P059 (0.64 to 0.70); P031 and P079 lie in it.
         set(Trait::NitriteGrowth, Range::logarithm(0.64, 1.8));
-        // From a batch with acclimatised sludge (0.02, Water Sci. Technol. 2020, 81(1):62) over P027
+        // From acclimatised sludge (0.02 even at 36 °C, Water Sci. Technol. 81(1):62) over P027
         // (0.04) and P032 (0.096) to P051 and P052 (0.17).
         set(Trait::AmmoniaDecay, Range::logarithm(0.02, 0.17));
         set(Trait::NitriteDecay, Range::logarithm(0.02, 0.17));
@@ -169,8 +169,8 @@ impl Ranges {
             Range::logarithm(3.2e-5, 1e-4),
         );
         // From P048 (0.05) to P012 (3.0). Nitrospira, which filters of fresh water hold, lie low: 6
-        // and 10 µmol/L (Ushiki et al. 2017, J. Biosci. Bioeng.), and 4 at pH 6 (Kim et al. 2025, an
-        // acid-tolerant one from a pond).
+        // and 10 µmol/L (Ushiki et al. 2017, J. Biosci. Bioeng.), and 4 for one
+        // from a pond that grows best at pH 6 (Kim, Kamagata and Park, PMC12542776).
         set(Trait::NitriteHalfSaturation, Range::logarithm(0.05, 3.0));
         // P010 and P014.
         set(Trait::AmmoniaYield, Range::even(0.11, 0.21));
@@ -181,8 +181,9 @@ impl Ranges {
         set(Trait::NitriteInhibition, Range::logarithm(0.082, 10.0));
         // At 0.4 pg COD a cell, an assumption: from 2 cells/mL, amid the less than 0.2 to more than 300
         // of chloraminated water (Wolfe et al. 1990, Appl. Environ. Microbiol. 56:451), to what 0.1
-        // kg/L of field soil holds (up to 190 000 a gram of the first, more of the second, counted
-        // over three years in Sweden). A handful of mature media is more; a caller can tell of it.
+        // kg/L of field soil holds (up to 190 000 a gram of the first, more of the second, counted in
+        // an arable soil over three years; scilit.com/publications/5193bd98a1b1b530c0f9c296621c2ed0).
+        // A handful of mature media is more; a caller can tell of it.
         // With it the ensemble spans the start-up times of P080 and P081; a test holds it to them.
         set(Trait::AmmoniaStart, Range::logarithm(1e-6, 0.01));
         set(Trait::NitriteStart, Range::logarithm(1e-6, 0.01));
