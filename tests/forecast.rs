@@ -11,6 +11,7 @@ use std::io::Cursor;
 use std::process::Command;
 
 use lentic::advice::{self, Comparison, CycleStanding, Forecast, Plan, Prices};
+use lentic::journal::Journal;
 use support::{book, day, journal, journal_text, project};
 
 #[track_caller]
@@ -185,6 +186,91 @@ fn without_readings_the_forecast_is_that_of_tanks_at_large_and_says_so() {
         );
         assert!(!told.assumed.is_empty());
     }
+}
+
+/// A journal without readings but of the thermometer, told on the day of filling.
+fn unread(start: &str, celsius: u8, more: &str) -> Journal {
+    let (bed, light) = match start {
+        "fed" => (r#""bed": "inert""#, 0),
+        "planted" => (r#""bed": "releasing", "bed-mass": "4 kg""#, 6),
+        _ => (r#""bed": "releasing", "bed-mass": "4 kg""#, 0),
+    };
+    let planted = match start {
+        "planted" => {
+            r#", { "on": "2026-02-20", "event": "planted", "plants": [ { "species": "cryptocoryne", "origin": "potted", "count": 5 } ] }"#
+        }
+        _ => "",
+    };
+    journal(&format!(
+        r#"{{ "format": "lentic-journal/1",
+            "tank": {{ "start": "{start}", {bed}, "net-volume": "40 L", "tap-nitrate": "8 mg/L NO3", "tap-ammonia": "0 mg/L N",
+                "tap-kh": "6 °dH", "mains-protected": "yes", "filter-running": "yes", "co2-on": "no", "light-hours": "{light} h",
+                {more} }},
+            "events": [ {{ "on": "2026-02-20", "event": "filled" }},
+                {{ "on": "2026-02-20", "event": "read", "values": {{ "temperature": "{celsius} °C" }} }}{planted} ] }}"#
+    ))
+}
+
+const TREATED: &str = r#""water-treated": "yes""#;
+
+/// The day by which half of the tanks are done by the book; the first beyond those told if it is later.
+fn done_on(start: &str, celsius: u8, more: &str) -> usize {
+    let journal = unread(start, celsius, more);
+    let told = advice::forecast(book(), &journal, day("2026-02-20")).expect("readable");
+    let chance = told.done.expect("a day is told").chance;
+    let first = chance.iter().position(|chance| *chance >= 0.5);
+    first.unwrap_or(chance.len())
+}
+
+/// Common practice: a dark start takes three to six weeks, a fed one on an inert bed two to six.
+#[test]
+fn without_readings_starts_take_as_long_as_the_trade_sees() {
+    for celsius in [24, 26] {
+        let (dark, fed) = (
+            done_on("dark", celsius, TREATED),
+            done_on("fed", celsius, TREATED),
+        );
+        assert!((21..=42).contains(&dark), "dark, {celsius} °C: {dark}");
+        assert!((14..=42).contains(&fed), "fed, {celsius} °C: {fed}");
+    }
+}
+
+/// Common practice: three to six weeks to the first animals. Plants leave too little nitrate for
+/// the proof that a tank without them gives, so that the book lets animals in on a week of zeros.
+#[test]
+fn without_readings_a_planted_start_takes_as_long_as_the_trade_sees() {
+    for celsius in [24, 26] {
+        let journal = unread("planted", celsius, TREATED);
+        let plan = advice::plan(book(), &journal, day("2026-02-20")).expect("readable");
+        let crew = plan.milestones.iter().find(|one| one.gate == "add-crew");
+        let likely = crew.and_then(|one| one.likely.clone());
+        let weeks = Some("2026-03-13".to_owned())..=Some("2026-04-03".to_owned());
+        assert!(weeks.contains(&likely), "{celsius} °C: {likely:?}");
+        let told = advice::forecast(book(), &journal, day("2026-02-20")).expect("readable");
+        assert!(
+            told.say
+                .contains("the clean-up crew is likely to be let in about"),
+            "{}",
+            told.say
+        );
+    }
+}
+
+#[test]
+fn cold_and_chlorine_make_a_start_later() {
+    for start in ["dark", "fed"] {
+        let (warm, cold) = (done_on(start, 25, TREATED), done_on(start, 18, TREATED));
+        assert!(cold > warm + 7, "{start}: {cold} for {warm}");
+    }
+    let late_ammonia = |more: &str| {
+        let journal = unread("planted", 25, more);
+        let told = advice::forecast(book(), &journal, day("2026-02-20")).expect("readable");
+        let curve = |fact: &str| told.curves.iter().position(|curve| curve.fact == fact);
+        let at = curve("total-ammonia").expect("told");
+        told.curves[at].bands[28][4]
+    };
+    let chlorine = r#""water-treated": "no", "disinfectant": "chlorine""#;
+    assert!(late_ammonia(chlorine) > 1.5 * late_ammonia(TREATED));
 }
 
 #[test]

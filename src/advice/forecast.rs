@@ -417,6 +417,10 @@ fn done(book: &Book, setting: &Setting, outlook: &Outlook) -> Done {
     let open = outlook.stories.iter().filter(never_told).count() as f64 / count;
     let date = |share: f64| day_by(&days, share).map(|day| setting.filled.plus_days(day as i32));
     let (early, likely, late) = (date(0.05), date(0.5), date(0.95));
+    let say = match likely {
+        None => crew_words(setting, outlook),
+        Some(_) => None,
+    };
     let text = |date: Option<Date>| date.map(|date| date.to_string());
     Done {
         label: book.label(CYCLE_DONE).to_owned(),
@@ -424,11 +428,23 @@ fn done(book: &Book, setting: &Setting, outlook: &Outlook) -> Done {
             .map(|day| rounded(by(day)))
             .collect(),
         open: rounded(open),
-        say: likely_words(early, likely, late, open),
+        say: say.unwrap_or_else(|| likely_words(early, likely, late, open)),
         early: text(early),
         likely: text(likely),
         late: text(late),
     }
+}
+
+/// In a planted tank that proves no cycle: when the clean-up crew may come all the same.
+fn crew_words(setting: &Setting, outlook: &Outlook) -> Option<String> {
+    setting.planted?;
+    let crew: Vec<Option<usize>> = outlook.stories.iter().map(|story| story.crew).collect();
+    let date = setting.filled.plus_days(day_by(&crew, 0.5)? as i32);
+    Some(format!(
+        "Plants and water changes take the nitrate that would prove the cycle, so the proof may never \
+         come. After a week of zeros the clean-up crew is likely to be let in {} all the same.",
+        around(date)
+    ))
 }
 
 fn likely_words(

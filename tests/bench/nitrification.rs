@@ -4,6 +4,33 @@
 //! `cargo bench --bench nitrification -- calibration 2000` calibrates on so many tanks;
 //! `cargo bench --bench nitrification -- journal` prints what a whole forecast of a journal takes, in milliseconds,
 //! which `node tests/bench/forecast_wasm.mjs` compares with the same in WebAssembly.
+//!
+//! Share of truths in the 50 % and the 90 % band, 1200 tanks each (`calibration 1200`):
+//!
+//! | | today | in 3 days | in 7 | in 21 |
+//! |---|---|---|---|---|
+//! | *tanks drawn from the ranges* | | | | |
+//! | ammonia | 0.55, 0.91 | 0.52, 0.91 | 0.54, 0.91 | 0.49, 0.88 |
+//! | nitrite | 0.53, 0.93 | 0.48, 0.88 | 0.50, 0.89 | 0.49, 0.88 |
+//! | nitrate | 0.45, 0.87 | 0.45, 0.87 | 0.46, 0.87 | 0.44, 0.87 |
+//! | pH | 0.49, 0.90 | 0.49, 0.89 | 0.49, 0.88 | 0.51, 0.88 |
+//! | alkalinity | 0.50, 0.89 | 0.49, 0.90 | 0.49, 0.88 | 0.49, 0.88 |
+//! | *tanks of Metcalf and Eddy's two steps* | | | | |
+//! | ammonia | 0.24, 0.68 | 0.25, 0.66 | 0.24, 0.66 | 0.26, 0.76 |
+//! | nitrite | 0.39, 0.85 | 0.36, 0.86 | 0.54, 0.88 | 0.48, 0.81 |
+//! | nitrate | 0.39, 0.78 | 0.39, 0.78 | 0.42, 0.82 | 0.47, 0.83 |
+//! | pH | 0.49, 0.90 | 0.49, 0.90 | 0.49, 0.90 | 0.46, 0.91 |
+//! | alkalinity | 0.54, 0.92 | 0.54, 0.92 | 0.51, 0.91 | 0.48, 0.92 |
+//! | *the same, growth 0.54 and 0.60 a day* | | | | |
+//! | ammonia | 0.37, 0.74 | 0.33, 0.68 | 0.29, 0.65 | 0.28, 0.68 |
+//! | nitrite | 0.50, 0.92 | 0.58, 0.94 | 0.68, 0.95 | 0.48, 0.88 |
+//! | nitrate | 0.36, 0.81 | 0.45, 0.83 | 0.50, 0.83 | 0.38, 0.79 |
+//! | pH | 0.46, 0.88 | 0.46, 0.87 | 0.45, 0.87 | 0.46, 0.87 |
+//! | alkalinity | 0.50, 0.89 | 0.49, 0.89 | 0.45, 0.88 | 0.47, 0.88 |
+//!
+//! Said to have nothing left with a chance of 0.0 to 0.1, 3, 7 and 2 % had nothing; with 0.9 to 1.0,
+//! 98, 98 and 70 %. The forecast is thus too sure of tanks that are slow in another way than its
+//! own: they keep some ammonia for ever that its members use up.
 
 #[path = "../nitrification/runge_kutta.rs"]
 mod runge_kutta;

@@ -77,6 +77,28 @@ fn start_up_without_readings_takes_as_long_as_published() {
     assert!((14..=42).contains(&half), "{half}");
 }
 
+/// Two of ammonia nitrogen take 14 of alkalinity, of which 5 are there, and no bed gives more.
+#[test]
+fn a_dose_without_carbonate_hardness_is_cleared_later() {
+    let half = |alkalinity_mg_l_caco3: f64| {
+        let mut tank = Tank::filled_with(Source {
+            ammonia_mg_l_n: 2.0,
+            alkalinity_mg_l_caco3,
+            ..Source::default()
+        });
+        tank.temperature_c = 25.0;
+        let forecast = fit(&tank, &[], &Ranges::published(), settings(400, 1)).forecast(&tank, 90);
+        let spent = |course: &[Water]| {
+            let water = course[course.len() - 1];
+            course.len() > 2 && water.ammonia_mg_l_n < 0.05 && water.nitrite_mg_l_n < 0.02
+        };
+        let by = forecast.chance_by(spent);
+        by.iter().position(|&chance| chance > 0.5).unwrap_or(91)
+    };
+    let (soft, hard) = (half(5.0), half(107.0));
+    assert!(soft > hard + 7, "{soft} for {hard}");
+}
+
 /// Ammonia, nitrite, nitrate, pH and alkalinity today, in three days, in a week and in three.
 fn coverage(tanks: impl Iterator<Item = Made>, members: usize) -> Coverage {
     let (mut coverage, ranges) = (Coverage::default(), Ranges::published());
@@ -161,8 +183,10 @@ fn troubled(
     trouble: impl Fn(&mut Parameters),
     mend: impl Fn(Reading) -> Reading,
 ) -> Vec<Reading> {
-    let mut truth = Parameters::hiatt_grady(0.005, 0.005);
-    truth.nitrite_oxidisers.half_saturation_mg_l_n = 3e-5;
+    let mut truth = Parameters::hiatt_grady(1e-3, 1e-3);
+    truth.nitrite_oxidisers.half_saturation_mg_l_n = 5e-5;
+    truth.ammonia_oxidisers.half_saturation_ion_mg_l_n = 5.0;
+    truth.nitrite_oxidisers.half_saturation_ion_mg_l_n = 0.5;
     truth.ammonia_oxidisers.film_mg_l_n = 0.02;
     truth.nitrite_oxidisers.film_mg_l_n = 0.02;
     trouble(&mut truth);
@@ -345,7 +369,7 @@ fn readings_of_another_world_fit_no_member() {
 #[test]
 fn the_test_that_tells_is_of_what_is_still_unsure() {
     // With alkalinity to spare; where it may run out, hardness tells of the end as well.
-    let mut made = made(2, &Ranges::published());
+    let mut made = made(5, &Ranges::published());
     made.tank.filled_with.alkalinity_mg_l_caco3 = 400.0;
     let made = read(made.tank, made.truth, &mut Stream::new([9, 9, 9]));
     let fit = fitted(&made, &Ranges::published(), 300, 1);

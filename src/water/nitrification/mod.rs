@@ -2,8 +2,9 @@
 //!
 //! A [`Tank`] is what the keeper knows: water, bed, and dated [`Event`]s. [`Parameters`] are what
 //! nobody knows. [`states`] follows one through the other: a bed releases ammonia, first order from
-//! a pool; two attached populations (Hiatt and Grady 2008) make it nitrite and nitrate, held back by
-//! free ammonia, nitrous acid, lack of oxygen and cold; alkalinity is used and pH follows it.
+//! a pool; two attached populations (Hiatt and Grady 2008), fed by free forms and ions, make it
+//! nitrite and nitrate, held back by free ammonia, nitrous acid, lack of oxygen and cold; alkalinity
+//! is used and pH follows it.
 //!
 //! [`fit`] draws an ensemble from published [`Ranges`] and bends it to the keeper's [`Reading`]s;
 //! [`Fit::forecast`] runs it on under these or other events; [`Forecast::bands`],
@@ -13,7 +14,9 @@
 //! Limits: no published series of readings from a real tank is known to us, so the bands are
 //! calibrated on tanks drawn from the same ranges, and are too narrow for tanks of another kind.
 //! One-step nitrifiers and archaea are stood for by a low half-saturation. Left out: denitrification,
-//! return of dead cells to the bed, phosphate, light, and acids other than carbonic.
+//! return of dead cells to the bed, phosphate, light, acids other than carbonic, and lack of carbon:
+//! a film was slower below 45 mg/L of carbonate alkalinity at whatever pH (Water Environ. Res. 2003,
+//! 75(3)).
 //!
 //! ```
 //! use lentic::water::nitrification::*;

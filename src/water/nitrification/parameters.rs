@@ -27,7 +27,10 @@ pub struct Population {
     pub yield_g_g: f64,
     /// Half-saturation of its food, in mg/L as N, counted as [`Parameters::substrate`] says.
     pub half_saturation_mg_l_n: f64,
-    /// What the way through the attached film adds to it, in mg/L of total ammonia or nitrite as N;
+    /// Half-saturation of the same food in its ion, in mg/L as N; infinite for cells that only its
+    /// free form feeds.
+    pub half_saturation_ion_mg_l_n: f64,
+    /// What the way through the attached film adds to either, in mg/L of total ammonia or nitrite as N;
     /// 0 for cells afloat.
     pub film_mg_l_n: f64,
     /// Half-saturation of oxygen, in mg/L; 0.1 to 2.
@@ -129,6 +132,7 @@ impl Parameters {
                 decay_warmth: STEADY,
                 yield_g_g: 0.18,
                 half_saturation_mg_l_n: 0.0075,
+                half_saturation_ion_mg_l_n: f64::INFINITY,
                 film_mg_l_n: 0.0,
                 half_saturation_oxygen_mg_l: 0.6,
                 food_inhibition_mg_l_n: 1.0,
@@ -142,6 +146,7 @@ impl Parameters {
                 decay_warmth: STEADY,
                 yield_g_g: 0.06,
                 half_saturation_mg_l_n: 0.0001,
+                half_saturation_ion_mg_l_n: f64::INFINITY,
                 film_mg_l_n: 0.0,
                 half_saturation_oxygen_mg_l: 1.2,
                 food_inhibition_mg_l_n: 0.04,
@@ -165,6 +170,7 @@ impl Parameters {
                 decay_warmth: DECAY,
                 yield_g_g: 0.15,
                 half_saturation_mg_l_n: 0.5,
+                half_saturation_ion_mg_l_n: f64::INFINITY,
                 film_mg_l_n: 0.0,
                 half_saturation_oxygen_mg_l: 0.5,
                 food_inhibition_mg_l_n: f64::INFINITY,
@@ -178,6 +184,7 @@ impl Parameters {
                 decay_warmth: DECAY,
                 yield_g_g: 0.05,
                 half_saturation_mg_l_n: 0.2,
+                half_saturation_ion_mg_l_n: f64::INFINITY,
                 film_mg_l_n: 0.0,
                 half_saturation_oxygen_mg_l: 0.9,
                 food_inhibition_mg_l_n: f64::INFINITY,

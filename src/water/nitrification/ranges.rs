@@ -1,7 +1,7 @@
 //! How far tanks can differ: the ranges that an ensemble is drawn from.
 
 use super::parameters::Parameters;
-use super::tank::{Change, Event, Tank};
+use super::tank::Tank;
 
 /// What the way into the attached film adds to a half-saturation. An assumption, after P082: below
 /// the range of tests the rate of a film is first order, whatever its cells could do.
@@ -71,7 +71,11 @@ pub enum Trait {
     NitriteDecay,
     /// Half-saturation in free ammonia, in mg/L as N.
     AmmoniaHalfSaturation,
+    /// Half-saturation in ammonium, in mg/L as N.
+    AmmoniumHalfSaturation,
     /// Half-saturation in free nitrous acid, in mg/L as N.
+    NitrousAcidHalfSaturation,
+    /// Half-saturation in nitrite, in mg/L as N.
     NitriteHalfSaturation,
     /// Yield of ammonia oxidisers, in g COD/g N.
     AmmoniaYield,
@@ -126,10 +130,17 @@ pub struct Ranges([Range; TRAITS]);
 impl Ranges {
     /// Ranges from the literature, each with its row in the tables of `tests/reference/`:
     /// P for `nitrification_parameters`, S for `soil_ammonia_release_data`, T for
-    /// `nitrification_stoichiometry`. An assumption is called one: for it no range was found.
+    /// `nitrification_stoichiometry`. Figures from elsewhere have their source beside them; of most
+    /// the abstract alone was read. An assumption is called one: for it no range was found.
     ///
-    /// Half-saturations published in total ammonia or nitrite are converted at pH 7.5 and 20 °C,
-    /// where 1.24 % of ammonia is free and 0.0081 % of nitrite is acid.
+    /// A half-saturation published in free ammonia or nitrous acid stands in the range of the free
+    /// form, one published in total ammonia or nitrite in that of the ion. Cells fed by the free form
+    /// alone would all but stop in sour water, and those of attached films do not: at pH 4.3 and 9
+    /// mg/L of ammonium a fixed bed nitrified as fast, for its cells, as others at the best pH (Tarre
+    /// and Green 2004, Appl. Environ. Microbiol. 70:6481), and at pH 5 its kinetics were as above 7
+    /// (Water Sci. Technol. 49(11-12):99). Against it stand a river in which pH 5 stopped the first
+    /// step (Ecohydrol. Hydrobiol. 2019, 19:54), and a change of species that took four weeks (Water
+    /// Sci. Technol. 55(8-9):363).
     pub fn published() -> Self {
         let mut ranges = [Range::known(0.0); TRAITS];
         let mut set = |of: Trait, range: Range| ranges[of as usize] = range;
@@ -137,18 +148,30 @@ impl Ranges {
         set(Trait::AmmoniaGrowth, Range::logarithm(0.33, 1.0));
         // P046 (0.7 to 1.8) and below it P059 (0.64 to 0.70); P031 and P079 lie in it.
         set(Trait::NitriteGrowth, Range::logarithm(0.64, 1.8));
-        // P027 (0.04), P032 (0.096), P051 and P052 (0.17).
-        set(Trait::AmmoniaDecay, Range::logarithm(0.04, 0.17));
-        set(Trait::NitriteDecay, Range::logarithm(0.04, 0.17));
-        // Up to P074 (0.028); P007 (0.14 mg/L of total ammonia) and P036 lie in it. The lower end
-        // is from memory: comammox of Kits et al. 2017 (0.05 µmol/L), as such bacteria and archaea
-        // are common in filters of fresh water.
+        // From acclimatised sludge (0.02 even at 36 °C, Water Sci. Technol. 81(1):62) over P027
+        // (0.04) and P032 (0.096) to P051 and P052 (0.17).
+        set(Trait::AmmoniaDecay, Range::logarithm(0.02, 0.17));
+        set(Trait::NitriteDecay, Range::logarithm(0.02, 0.17));
+        // Up to P074 (0.028); P036 lies in it. The lower end is from memory: comammox of Kits et al.
+        // 2017 (0.05 µmol/L). Archaea outnumbered bacteria in 23 of 27 filters of freshwater aquaria
+        // (Sauder et al. 2011, PLoS ONE 6:e23281), comammox lived beside them in one of a fish farm
+        // (Bartelme et al. 2017, Front. Microbiol. 8:101).
         set(
             Trait::AmmoniaHalfSaturation,
             Range::logarithm(0.0007, 0.028),
         );
-        // From P048 (0.05 mg/L of nitrite) to P012 (3.0); P037 and P075 lie in it.
-        set(Trait::NitriteHalfSaturation, Range::logarithm(4e-6, 2.4e-4));
+        // From P007 and P047 (0.14), as the acid bed's kinetics were no others; they end at 5.0. The
+        // upper end is an assumption: there the ion no longer feeds what decays, as in the river.
+        set(Trait::AmmoniumHalfSaturation, Range::logarithm(0.14, 30.0));
+        // P075 and P037.
+        set(
+            Trait::NitrousAcidHalfSaturation,
+            Range::logarithm(3.2e-5, 1e-4),
+        );
+        // From P048 (0.05) to P012 (3.0). Nitrospira, which filters of fresh water hold, lie low: 6
+        // and 10 µmol/L (Ushiki et al. 2017, J. Biosci. Bioeng.), and 4 for one
+        // from a pond that grows best at pH 6 (Kim, Kamagata and Park, PMC12542776).
+        set(Trait::NitriteHalfSaturation, Range::logarithm(0.05, 3.0));
         // P010 and P014.
         set(Trait::AmmoniaYield, Range::even(0.11, 0.21));
         set(Trait::NitriteYield, Range::even(0.03, 0.09));
@@ -156,10 +179,14 @@ impl Ranges {
         set(Trait::AmmoniaInhibition, Range::logarithm(1.0, 22.0));
         // From P065 (0.1 mg/L as NH3) to P068 (10); P042 and P070 lie in it.
         set(Trait::NitriteInhibition, Range::logarithm(0.082, 10.0));
-        // An assumption: from a clean tank to one with a handful of mature media. With it the
-        // ensemble spans the start-up times of P080 and P081; a test holds it to them.
-        set(Trait::AmmoniaStart, Range::logarithm(1e-4, 0.05));
-        set(Trait::NitriteStart, Range::logarithm(1e-4, 0.05));
+        // At 0.4 pg COD a cell, an assumption: from 2 cells/mL, amid the less than 0.2 to more than 300
+        // of chloraminated water (Wolfe et al. 1990, Appl. Environ. Microbiol. 56:451), to what 0.1
+        // kg/L of field soil holds (up to 190 000 a gram of the first, more of the second, counted in
+        // an arable soil over three years; scilit.com/publications/5193bd98a1b1b530c0f9c296621c2ed0).
+        // A handful of mature media is more; a caller can tell of it.
+        // With it the ensemble spans the start-up times of P080 and P081; a test holds it to them.
+        set(Trait::AmmoniaStart, Range::logarithm(1e-6, 0.01));
+        set(Trait::NitriteStart, Range::logarithm(1e-6, 0.01));
         // From S001 (20 mg/kg) to S012 (340); S006 lies in it.
         set(Trait::Pool, Range::logarithm(20.0, 340.0));
         // An assumption, after S011 (drying and flooding frees much at once).
@@ -195,17 +222,11 @@ impl Ranges {
         &self.0[of as usize]
     }
 
-    /// Traits that can make a difference to a tank and are not known, by their place in [`Shares`].
+    /// Traits that can make a difference to a tank and are not known, by their place in [`Shares`]. Plants
+    /// and new water may still come, by a plan.
     pub fn open(&self, tank: &Tank) -> Vec<usize> {
         let bed = Trait::Pool as usize..=Trait::OwnAlkalinity as usize;
-        let planted = |event: &Event| matches!(event.change, Change::Plants(_));
-        let changed = |event: &Event| matches!(event.change, Change::Water { .. });
-        let matters = |index: usize| match index {
-            index if bed.contains(&index) => tank.bed_kg_l > 0.0,
-            index if index == Trait::PlantUptake as usize => tank.events.iter().any(planted),
-            index if index == Trait::Disinfection as usize => tank.events.iter().any(changed),
-            _ => true,
-        };
+        let matters = |index: usize| tank.bed_kg_l > 0.0 || !bed.contains(&index);
         (0..TRAITS)
             .filter(|&index| !self.0[index].is_known() && matters(index))
             .collect()
@@ -223,12 +244,14 @@ impl Ranges {
         one.growth_per_day = value(Trait::AmmoniaGrowth);
         one.decay_per_day = value(Trait::AmmoniaDecay);
         one.half_saturation_mg_l_n = value(Trait::AmmoniaHalfSaturation);
+        one.half_saturation_ion_mg_l_n = value(Trait::AmmoniumHalfSaturation);
         one.yield_g_g = value(Trait::AmmoniaYield);
         one.food_inhibition_mg_l_n = value(Trait::AmmoniaInhibition);
         let two = &mut parameters.nitrite_oxidisers;
         two.growth_per_day = value(Trait::NitriteGrowth);
         two.decay_per_day = value(Trait::NitriteDecay);
-        two.half_saturation_mg_l_n = value(Trait::NitriteHalfSaturation);
+        two.half_saturation_mg_l_n = value(Trait::NitrousAcidHalfSaturation);
+        two.half_saturation_ion_mg_l_n = value(Trait::NitriteHalfSaturation);
         two.yield_g_g = value(Trait::NitriteYield);
         two.cross_inhibition_mg_l_n = value(Trait::NitriteInhibition);
         one.film_mg_l_n = FILM_MG_L_N;

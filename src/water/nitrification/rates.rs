@@ -35,6 +35,8 @@ pub(super) struct Law {
     decay: f64,
     nitrogen_per_cell: f64,
     half_saturation: f64,
+    /// How well the ion feeds, as a share of how well the free form does.
+    ion: f64,
     film: f64,
     half_oxygen: f64,
     inverse_food_inhibition: f64,
@@ -107,6 +109,7 @@ impl Law {
             decay: population.decay_per_day * decay,
             nitrogen_per_cell: 1.0 / population.yield_g_g,
             half_saturation: population.half_saturation_mg_l_n,
+            ion: population.half_saturation_mg_l_n / population.half_saturation_ion_mg_l_n,
             film: population.film_mg_l_n,
             half_oxygen: population.half_saturation_oxygen_mg_l,
             inverse_food_inhibition: 1.0 / population.food_inhibition_mg_l_n,
@@ -116,21 +119,26 @@ impl Law {
         }
     }
 
-    /// Haldane in free food, Monod in oxygen, and the other's food holding it back.
+    /// Haldane in food, Monod in oxygen, and the other's food holding it back. The ion feeds as its
+    /// own half-saturation says; only the free form inhibits.
     ///
     /// Below zero, where a step may stray within its tolerance, the laws go on mirrored: without a
     /// pole, and driving back.
     #[inline]
     fn growth(&self, total: f64, share: f64, cross: f64, oxygen: f64) -> Growth {
-        let food = total * share;
-        let curb = food * food * self.inverse_food_inhibition;
-        let way = share * self.film;
+        let ion = self.ion;
+        let feeding = ion + (1.0 - ion) * share;
+        let (food, free) = (total * feeding, total * share);
+        let curb = free * free * self.inverse_food_inhibition;
+        let way = feeding * self.film;
         let below = self.half_saturation + way + food.abs() + curb;
         let air = self.half_oxygen + oxygen.abs();
         let held = 1.0 + cross.max(0.0) * self.inverse_cross_inhibition;
         let scale = self.growth / (below * air * held);
         let rate = scale * food * oxygen;
-        let slope = scale * oxygen * (self.half_saturation - curb);
+        let slope = scale * oxygen / below;
+        let uncurbed = (1.0 - ion) * (self.half_saturation + curb);
+        let curbing = 2.0 * food * free * self.inverse_food_inhibition;
         let in_cross = if cross > 0.0 {
             -rate * self.inverse_cross_inhibition / held
         } else {
@@ -138,8 +146,8 @@ impl Law {
         };
         Growth {
             rate,
-            in_total: (slope + scale * oxygen * way) * share / below,
-            in_share: slope * total / below,
+            in_total: slope * feeding * (self.half_saturation + way - curb),
+            in_share: slope * total * (uncurbed - curbing),
             in_cross,
             in_oxygen: scale * food * self.half_oxygen / air,
         }
