@@ -1,8 +1,10 @@
 //! A book in another language: the German one whole and telling the same, and words that are wrong.
 #![cfg(not(target_arch = "wasm32"))]
 
+#[allow(dead_code)] // Only the names and days of the stories are used here.
 #[path = "advice/later_stories.rs"]
 mod later_stories;
+#[allow(dead_code)]
 #[path = "advice/stories.rs"]
 mod stories;
 mod support;
