@@ -7,7 +7,7 @@ use std::time::{SystemTime, UNIX_EPOCH};
 use lentic::engine::{Book, File};
 use lentic::journal::{Date, Journal};
 
-use super::words;
+use super::{tongue, words};
 
 pub(crate) const HELP: &str = "\
 lentic: explained advice for starting and keeping planted freshwater tanks
@@ -293,7 +293,10 @@ impl Arguments {
             Some(wanted) if !is_translated && !is_in(book.language(), wanted) => {
                 Err(words::no_language(wanted))
             }
-            _ => Ok(book),
+            _ => {
+                tongue::speak(book.language());
+                Ok(book)
+            }
         }
     }
 }

@@ -2,8 +2,8 @@
 
 use std::path::Path;
 
-use lentic::advice::LANGUAGES;
-use lentic::engine::{Diagnostic, File, translated};
+use lentic::advice::{LANGUAGES, translation_of};
+use lentic::engine::{Diagnostic, File};
 use serde::Serialize;
 
 use super::arguments::files_ending;
@@ -14,7 +14,7 @@ pub(crate) fn in_language(files: &[File], language: &str) -> Result<Option<Vec<F
     let Some(words) = words_of(language)? else {
         return Ok(None);
     };
-    let translation = translated(files, &words).map_err(|mistakes| mistakes.to_string())?;
+    let translation = translation_of(files, &words).map_err(|mistakes| mistakes.to_string())?;
     Ok(Some(translation.files))
 }
 
@@ -44,7 +44,7 @@ pub(crate) struct Spoken {
 impl Spoken {
     /// What the words of a language say of a book.
     pub fn of(files: &[File], language: &str, words: &[File]) -> Spoken {
-        let (said, missing, mistakes) = match translated(files, words) {
+        let (said, missing, mistakes) = match translation_of(files, words) {
             Ok(translation) => (translation.said, translation.missing, Vec::new()),
             Err(mistakes) => (0, Vec::new(), mistakes.0),
         };
