@@ -37,7 +37,7 @@ lentic: explained advice for starting and keeping planted freshwater tanks
   --on DATE      the day to ask about, as in 2026-09-25 (today if left out)
   --book FOLDER  use this rule book
   --overlay FILE add these changes of your own to the book
-  --language TAG the answer in this language, as in de; or a folder of .words files
+  --language TAG answer in this language, as in de; or a folder of words
   --json         print the answer as JSON
   --svg          with forecast: print it as a picture
   --ics          with plan: print it as a calendar file
@@ -270,6 +270,14 @@ impl Arguments {
         match files.is_empty() {
             true => Err(format!("{}: no .rules file here", self.words.join(", "))),
             false => Ok(files),
+        }
+    }
+
+    /// The folders and files that a book was named by; none for the built-in one.
+    pub fn folders(&self) -> &[String] {
+        match (self.words.as_slice(), &self.book) {
+            ([], Some(folder)) => std::slice::from_ref(folder),
+            (words, _) => words,
         }
     }
 

@@ -269,6 +269,42 @@ const GERMAN: &[(&str, &str)] = &[
     ("{}, by {}.", "{}, nach: {}."),
     ("    recorded: ", "    damals: "),
     ("    now:      ", "    jetzt:  "),
+    ("Edition {}, digest {}.", "Ausgabe {}, Prüfsumme {}."),
+    ("Contents", "Inhalt"),
+    (", one rule", ", eine Regel"),
+    (", {} rules", ", {} Regeln"),
+    ("Glossary", "Wörter"),
+    ("Sources", "Quellen"),
+    (
+        "{} rules and {} gates over {} facts. Of the rules, {} rest on published works, {} on common practice, {} on works cited from memory.",
+        "{} Regeln und {} Fragen, ob man darf, über {} Angaben. Von den Regeln beruhen {} auf Veröffentlichungen, {} auf üblicher Praxis, {} auf Werken, die aus dem Gedächtnis genannt sind.",
+    ),
+    ("Caution", "Vorsicht"),
+    ("; only while the gate ", "; nur solange auf die Frage "),
+    (" is open", " die Antwort Ja ist"),
+    ("Advises", "Rät"),
+    ("unless ", "außer wenn "),
+    ("during ", "während "),
+    ("When all of these hold", "Wenn all dies gilt"),
+    ("Do", "Tu dies"),
+    ("Because", "Weil"),
+    ("Amount", "Menge"),
+    ("it speaks, as a precaution", "sie spricht, zur Vorsicht"),
+    (
+        "it asks for what could decide it",
+        "sie fragt nach dem, was es entscheiden könnte",
+    ),
+    ("it says nothing", "sie sagt nichts"),
+    ("While undecided", "Solange es offen ist"),
+    (", because {}", ", denn {}"),
+    ("Overrules", "Geht vor"),
+    ("Needs", "Braucht"),
+    ("Is barred by", "Ist versperrt durch"),
+    ("Take care", "Vorsicht dabei"),
+    ("Source", "Quelle"),
+    ("Rests on", "Beruht auf"),
+    ("Used by", "Gebraucht von"),
+    ("Overruled by", "Tritt zurück vor"),
 ];
 
 /// The table of the language that was chosen.
@@ -326,8 +362,9 @@ mod tests {
     #[test]
     fn the_table_holds_only_what_the_program_says() {
         let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("src/cli");
+        let listed = |path| std::fs::read_dir(path).expect("a folder of the program");
         let mut sources = String::new();
-        for entry in std::fs::read_dir(folder).expect("the folder of the program") {
+        for entry in listed(folder.clone()).chain(listed(folder.join("book"))) {
             let path = entry.expect("an entry").path();
             if path.is_file() && !path.ends_with("tongue.rs") {
                 sources.push_str(&std::fs::read_to_string(path).expect("a source"));

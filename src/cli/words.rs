@@ -28,6 +28,25 @@ pub(crate) fn words_of(language: &str) -> Result<Option<Vec<File>>, String> {
     }
 }
 
+/// The languages of a book: the folders within its own that hold words, by their names.
+pub(crate) fn languages_in(folder: &str) -> Result<Vec<(String, Vec<File>)>, String> {
+    let mut found = Vec::new();
+    let Ok(entries) = std::fs::read_dir(folder) else {
+        return Ok(found);
+    };
+    for entry in entries {
+        let path = entry.map_err(|error| format!("{folder}: {error}"))?.path();
+        if path.is_dir() {
+            let words = files_ending(&[path.to_string_lossy().into_owned()], ".words")?;
+            let name = path.file_name().unwrap_or_default();
+            found.push((name.to_string_lossy().into_owned(), words));
+        }
+    }
+    found.retain(|(_, words)| !words.is_empty());
+    found.sort_by(|(one, _), (other, _)| one.cmp(other));
+    Ok(found)
+}
+
 /// How far a book is said in a language.
 #[derive(Serialize)]
 pub(crate) struct Spoken {
