@@ -2,7 +2,7 @@
 
 use crate::bundle::modules;
 use crate::command::{command, run, top};
-use crate::{setup, site};
+use crate::{setup, site, words};
 use anyhow::{Context, Result};
 use base64::prelude::{BASE64_STANDARD, Engine};
 use std::fmt::Write;
@@ -80,6 +80,7 @@ fn write(source: &Path, folder: &Path, version: &str) -> Result<()> {
             copy(&www.join(&name), &folder.join("schema").join(&name))?;
         }
     }
+    words::write(&folder.join("words"))?;
     let wasm = BASE64_STANDARD.encode(fs::read(folder.join("lentic.wasm"))?);
     let inline = format!(
         "export const bytes = Uint8Array.from(atob(\"{wasm}\"), (letter) => letter.charCodeAt(0));\n"

@@ -3,7 +3,7 @@
 use crate::bundle::bundle;
 use crate::command::{command, run, top};
 use crate::setup::{WASM, wasm_target};
-use crate::single;
+use crate::{single, words};
 use anyhow::{Context, Result, ensure};
 use sha2::{Digest, Sha256};
 use std::ffi::OsString;
@@ -15,8 +15,10 @@ use wasm_bindgen_cli_support::Bindgen;
 const VERSION_MARK: &str = "\"<version>\"";
 const FILES_MARK: &str = "\"<files>\"";
 
-/// What no first visit needs: the editor's proofs, the advisor within other pages, and the sample of such a page.
-const LATER: [&str; 9] = [
+/// What no first visit needs: the editor's proofs, the advisor within other pages, the sample of such a page, and other
+/// languages.
+const LATER: [&str; 10] = [
+    "words/",
     "pkg/lentic.js",
     "pkg/proof",
     "proof-worker.js",
@@ -45,6 +47,7 @@ pub fn build() -> Result<PathBuf> {
     bind(&wasm("wasm")?, &package, "lentic")?;
     bind(&wasm("proof")?, &package, "proof")?;
     copy(&source, &site)?;
+    words::write(&site.join("words"))?;
     let version = fill_worker(&site)?;
     eprintln!("site {version} is in {}", site.display());
     let page = top().join("target/lentic.html");
