@@ -15,6 +15,10 @@ use super::scale::Scale;
 const G_A_KG: f64 = 1000.0;
 /// Error of ordinary kits as a share of the value; common practice, as the calibration of the model has it.
 const KIT_ERROR: f64 = 0.15;
+/// How far a real tank strays from a model with one well-mixed water and one film, as a share of the value and in
+/// steps of pH. Assumptions: no published series of an aquarium gives them; without them ordinary courses fit nothing.
+const MODEL_ERROR: f64 = 0.3;
+const MODEL_ERROR_PH: f64 = 0.2;
 
 /// On the carbon dioxide of a bare tank: soil, wood and film breathe out more. An assumption.
 const CARBON_DIOXIDE_FACTOR: (f64, f64) = (0.4, 8.0);
@@ -482,16 +486,21 @@ fn told(
     let half = 0.5 * (values.hi - values.lo);
     let below = nominal <= 0.0 && mark.is_some();
     let relative = match mark {
-        Some(_) if nominal > 0.0 => KIT_ERROR.max(half / nominal),
-        Some(_) => KIT_ERROR,
+        Some(_) if nominal > 0.0 => libm::hypot(MODEL_ERROR, KIT_ERROR.max(half / nominal)),
+        Some(_) => libm::hypot(MODEL_ERROR, KIT_ERROR),
         None => 0.0,
+    };
+    let deviation = mark.unwrap_or(half).max(1e-3);
+    let deviation = match quantity {
+        Quantity::Ph => libm::hypot(MODEL_ERROR_PH, deviation),
+        _ => deviation,
     };
     Some(model::Reading {
         day: day(reading.day, filled),
         quantity,
         low: if below { f64::NEG_INFINITY } else { values.lo },
         high: values.hi.max(values.lo + 1e-9),
-        deviation: mark.unwrap_or(half).max(1e-3),
+        deviation,
         relative_deviation: relative.min(1.0),
     })
 }
