@@ -119,5 +119,9 @@ pub(crate) fn cited(source: &SourceRef) -> String {
         Support::CommonPractice => "common practice",
         Support::FromMemory => "from memory, not read again",
     };
-    format!("{}{place} ({support})", source.words)
+    let read = match source.read.as_str() {
+        "" => String::new(),
+        day => format!(", read {day}"),
+    };
+    format!("{}{place} ({support}{read})", source.words)
 }

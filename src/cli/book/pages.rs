@@ -360,7 +360,7 @@ impl<'a> Writer<'a> {
         if !place.trim().is_empty() {
             spans.push(Span::Words(format!(", {}", place.trim())));
         }
-        spans.push(Span::Words(format!(" ({})", support(source.support))));
+        spans.push(Span::Words(format!(" ({})", standing(source))));
         spans
     }
 
@@ -407,10 +407,7 @@ impl<'a> Writer<'a> {
                 1 => "cited once".to_owned(),
                 count => format!("cited {count} times"),
             };
-            pieces.push(line(
-                "",
-                words(format!("{}, {cited}.", support(source.support))),
-            ));
+            pieces.push(line("", words(format!("{}, {cited}.", standing(source)))));
         }
     }
 
@@ -606,6 +603,15 @@ fn urgency(word: &str) -> &'static str {
 }
 
 fn support(support: Support) -> &'static str {
+/// What stands behind a source, and when it was last read.
+fn standing(source: &SourceInfo) -> String {
+    let support = support(source.support);
+    match source.read.as_str() {
+        "" => support.to_owned(),
+        day => format!("{support}, read {day}"),
+    }
+}
+
     match support {
         Support::Published => "published",
         Support::CommonPractice => "common practice",

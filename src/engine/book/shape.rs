@@ -40,7 +40,10 @@ static FIELDS: [(&str, &[&str]); 18] = [
     ("unit", &["is", "zero", "bare", "also", "source"]),
     ("vague", &["means", "also"]),
     ("term", &["label", "also", "means"]),
-    ("source", &["authors", "year", "title", "kind", "where"]),
+    (
+        "source",
+        &["authors", "year", "title", "kind", "where", "read"],
+    ),
     ("caution", &["text", "source"]),
     ("action", &["label", "excludes", "unit", "caution"]),
     (
