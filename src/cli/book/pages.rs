@@ -564,6 +564,7 @@ fn kind(keyword: &str) -> Option<&'static str> {
         "action" => Some("action"),
         "caution" => Some("caution"),
         "source" => Some("source"),
+        "rows" => Some("rows"),
         _ => None,
     }
 }
@@ -602,7 +603,6 @@ fn urgency(word: &str) -> &'static str {
     }
 }
 
-fn support(support: Support) -> &'static str {
 /// What stands behind a source, and when it was last read.
 fn standing(source: &SourceInfo) -> String {
     let support = support(source.support);
@@ -612,6 +612,7 @@ fn standing(source: &SourceInfo) -> String {
     }
 }
 
+fn support(support: Support) -> &'static str {
     match support {
         Support::Published => "published",
         Support::CommonPractice => "common practice",

@@ -30,10 +30,12 @@ const RULE_FIELDS: [&str; 19] = [
 ];
 
 /// Fields each block may have.
-static FIELDS: [(&str, &[&str]); 18] = [
+static FIELDS: [(&str, &[&str]); 19] = [
     (
         "book",
-        &["title", "edition", "language", "stage", "today", "chapters"],
+        &[
+            "format", "title", "edition", "language", "stage", "today", "chapters",
+        ],
     ),
     ("chapter", &["about"]),
     ("group", &["label", "about"]),
@@ -85,7 +87,8 @@ static FIELDS: [(&str, &[&str]); 18] = [
     ("rule", &RULE_FIELDS),
     ("replace", &RULE_FIELDS),
     ("withdraw", &["reason"]),
-    ("overlay", &["title", "about"]),
+    ("overlay", &["format", "title", "about"]),
+    ("rows", &["row", "replace", "reason"]),
     (
         "gate",
         &[
@@ -95,7 +98,7 @@ static FIELDS: [(&str, &[&str]); 18] = [
 ];
 
 /// Fields that may stand more than once in a block.
-const REPEATED: [&str; 19] = [
+const REPEATED: [&str; 20] = [
     "option",
     "column",
     "either",
@@ -109,6 +112,7 @@ const REPEATED: [&str; 19] = [
     "asks",
     "gives",
     "row",
+    "replace",
     "needs",
     "bars",
     "opens",
@@ -116,6 +120,24 @@ const REPEATED: [&str; 19] = [
     "refuses",
     "given",
 ];
+
+/// The version of the rule text that this program reads, and the one of a text that names none.
+const FORMAT: &str = "lentic-rules/1";
+
+/// Reports books and overlays in another version of the rule text. Nothing else in them can be judged.
+pub(crate) fn is_read(blocks: &[(u32, Block<'_>)], log: &mut Log) -> bool {
+    let heads = blocks
+        .iter()
+        .map(|(_, block)| block)
+        .filter(|block| matches!(&*block.keyword.value, "book" | "overlay"));
+    let formats = heads.filter_map(|block| block.field("format"));
+    let others: Vec<_> = formats.filter(|field| field.text.value != FORMAT).collect();
+    for field in &others {
+        let message = format!("this program does not read `{}`", field.text.value);
+        log.hint(&field.text, message, format!("it reads `{FORMAT}`"));
+    }
+    others.is_empty()
+}
 
 /// Reports blocks and fields that there are none of. A misspelt one is read as what it is nearest to, so that the
 /// slip is the only thing that is reported.
