@@ -74,6 +74,55 @@ fn a_replaced_rule_goes_by_its_new_conditions() {
 }
 
 #[test]
+fn a_club_adds_and_replaces_animals_and_what_fits_goes_by_its_rows() {
+    let row = |name: &str, label: &str, temperature: &str| {
+        format!(
+            "{name}  {label}  Pondus exemplaris  fish  4  {temperature}  6 to 8  1 to 20  5  40  60  1  medium  medium  safe  yes  no  \
+             any-time  no  no  no  no  -  -  -  -  -  trade"
+        )
+    };
+    let text = format!(
+        "overlay pond\n  format  lentic-rules/1\n  title   Pond house\n\nrows animals\n  reason   We keep them so.\n  row      {}\n  \
+         replace  {}\n",
+        row("pond-dart", "Pond dart", "4 to 12"),
+        row("neon-tetra", "Neon tetra of the pond house", "4 to 12"),
+    );
+    let book = advice::with_overlays(vec![File::new("pond.rules", text)])
+        .unwrap_or_else(|mistakes| panic!("{mistakes}"));
+    let story = journal(&journal_text("story-running"));
+    let wish = |name: &str| advice::Wish {
+        species: name.into(),
+        count: 10,
+    };
+    let fit = |book| {
+        let wishes = [wish("neon-tetra"), wish("ember-tetra")];
+        advice::fit(book, &story, day("2026-06-05"), &wishes).expect("a readable story")
+    };
+    let told = |book, name: &str| {
+        let fit = fit(book);
+        let one = fit.species.iter().find(|one| one.species == name);
+        let one = one.expect("it was asked for");
+        let clashes: Vec<String> = one.clashes.iter().map(|point| point.rule.clone()).collect();
+        (one.by.clone(), one.label.clone(), clashes)
+    };
+    let own = advice::built_in().expect("the built-in book");
+    let (by, _, clashes) = told(&own, "neon-tetra");
+    assert_eq!((by.as_str(), clashes.len()), ("", 0));
+    let (by, label, clashes) = told(&book, "neon-tetra");
+    assert_eq!(
+        (by.as_str(), label.as_str()),
+        ("Pond house", "Neon tetra of the pond house")
+    );
+    assert!(!clashes.is_empty(), "the water is too warm for it now");
+    assert_eq!(told(&book, "ember-tetra"), told(&own, "ember-tetra"));
+    assert_eq!(
+        book.listing("animal-species", "pond-dart")
+            .map(|row| (row.by, row.reason)),
+        Some(("Pond house".into(), "We keep them so.".into()))
+    );
+}
+
+#[test]
 fn only_an_overlay_may_change_rules_and_only_rules_that_are_there() {
     let wrong = [
         (
@@ -88,6 +137,18 @@ fn only_an_overlay_may_change_rules_and_only_rules_that_are_there() {
         (
             "overlay o\n\nwithdraw plant\n  reason  No.\n",
             "unknown rule `plant`",
+        ),
+        (
+            "rows animals\n  reason  No.\n  row  carp\n",
+            "only an overlay changes lists of a book",
+        ),
+        (
+            "overlay o\n\nrows animal\n  reason  No.\n",
+            "did you mean `animals`?",
+        ),
+        (
+            "overlay o\n  format  lentic-rules/9\n",
+            "it reads `lentic-rules/1`",
         ),
     ];
     for (text, told) in wrong {

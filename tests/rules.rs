@@ -1,6 +1,8 @@
 //! Every rule of the built-in book, asked the same questions; and the verdicts of a table that was drawn up before it.
 #![cfg(not(target_arch = "wasm32"))]
 
+#[path = "rules/conflicts.rs"]
+mod conflicts;
 mod support;
 #[path = "rules/table.rs"]
 mod table;

@@ -74,6 +74,10 @@ pub struct SpeciesFit {
     pub told: Vec<ListingCell>,
     /// Where that comes from.
     pub sources: Vec<SourceRef>,
+    /// The overlay that tells it, or empty.
+    pub by: String,
+    /// That overlay's reason, or empty.
+    pub reason: String,
     /// What clashes with the tank, most urgent first.
     pub clashes: Vec<AdvicePoint>,
     /// What cannot be told yet.
@@ -366,8 +370,8 @@ impl Matcher<'_> {
             PLANT_SPECIES
         };
         let listing = self.book.listing(fact, &one.name);
-        let (cells, sources) = listing
-            .map(|listing| (listing.cells, listing.sources))
+        let (told_of, sources, by, reason) = listing
+            .map(|listing| (listing.cells, listing.sources, listing.by, listing.reason))
             .unwrap_or_default();
         SpeciesFit {
             species: one.name.clone(),
@@ -375,8 +379,10 @@ impl Matcher<'_> {
             is_animal: one.is_animal,
             count,
             in_tank: one.in_tank,
-            told: cells,
+            told: told_of,
             sources,
+            by,
+            reason,
             clashes,
             unsure,
         }

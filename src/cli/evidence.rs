@@ -121,5 +121,9 @@ pub(crate) fn cited(source: &SourceRef) -> String {
         Support::CommonPractice => said("common practice"),
         Support::FromMemory => said("from memory, not read again"),
     };
-    format!("{}{place} ({support})", source.words)
+    let read = match source.read.as_str() {
+        "" => String::new(),
+        day => format!(", read {day}"),
+    };
+    format!("{}{place} ({support}{read})", source.words)
 }

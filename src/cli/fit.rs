@@ -142,6 +142,9 @@ fn species(page: &mut Page, one: &SpeciesFit) {
     }
     let sources: Vec<String> = one.sources.iter().map(cited).collect();
     page.paragraph(said("  From: "), &sources.join("; "));
+    if !one.by.is_empty() {
+        page.paragraph("  ", &format!("{}: {}", one.by, one.reason));
+    }
     page.gap();
 }
 

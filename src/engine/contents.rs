@@ -85,6 +85,7 @@ impl Book {
             words: source.words.clone(),
             place: String::new(),
             support: source.support,
+            read: source.read.clone(),
         };
         self.sources.iter().map(info).collect()
     }

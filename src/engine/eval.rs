@@ -12,6 +12,9 @@ use super::set::{Interval, Set, Verdict};
 use super::unit::UnitId;
 use serde::{Deserialize, Serialize};
 
+/// What is worked out is kept to one part of so many of its unit.
+const BILLION: f64 = 1e9;
+
 /// The answer to *May I ...?*
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 #[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
@@ -180,10 +183,10 @@ impl Evaluation<'_> {
         match &column.origin {
             Origin::Given {
                 otherwise: Some(value),
-            } => within(Set::Number(self.value(value)), column.range),
+            } => within(Set::Number(self.worked_amount(column, value)), column.range),
             Origin::Given { otherwise: None } | Origin::Derived(Derivation::Unread) => column.range,
             Origin::Derived(Derivation::Number(value)) => {
-                within(Set::Number(self.value(value)), column.range)
+                within(Set::Number(self.worked_amount(column, value)), column.range)
             }
             Origin::Derived(Derivation::Truth { normal, .. }) => {
                 Set::from_verdict(self.normal(normal))
@@ -218,6 +221,40 @@ impl Evaluation<'_> {
             }
             _ => false,
         }
+    }
+
+    /// An amount to a billionth of the unit of its fact, so that 30 less 20 is 10 whatever it was converted from.
+    fn worked_amount(&self, column: &Column, value: &Value) -> Interval {
+        let exact = self.value(value);
+        if value.is_plain() {
+            return exact;
+        }
+        let Some(unit) = column.unit.map(|id| self.book.words.units.get(id)) else {
+            return exact.rounded(BILLION);
+        };
+        let shown = Interval {
+            lo: unit.from_main(exact.lo),
+            hi: unit.from_main(exact.hi),
+        };
+        let shown = shown.rounded(BILLION);
+        Interval {
+            lo: unit.to_main(shown.lo),
+            hi: unit.to_main(shown.hi),
+        }
+    }
+
+    /// The sides of a comparison, rounded alike where one of them is worked out. Main units may be a thousand times as
+    /// large as those that people write.
+    fn sides<const N: usize>(&self, values: [&Value; N]) -> [Interval; N] {
+        let plain = values.iter().all(|value| value.is_plain());
+        values.map(|value| {
+            let exact = self.value(value);
+            if plain {
+                exact
+            } else {
+                exact.rounded(1_000.0 * BILLION)
+            }
+        })
     }
 
     pub(crate) fn value(&self, value: &Value) -> Interval {
@@ -378,12 +415,13 @@ impl Evaluation<'_> {
                 relation,
                 left,
                 right,
-            } => compare(*relation, self.value(left), self.value(right)),
+            } => {
+                let [left, right] = self.sides([left, right]);
+                compare(*relation, left, right)
+            }
             Test::Within { value, low, high } => {
-                let value = self.value(value);
-                self.value(low)
-                    .at_most(value)
-                    .and(value.at_most(self.value(high)))
+                let [low, value, high] = self.sides([low, value, high]);
+                low.at_most(value).and(value.at_most(high))
             }
             Test::OneOf { column, mask } => self.set(*column).is_one_of(*mask),
             Test::Includes { column, mask } => self.set(*column).includes(*mask),

@@ -32,6 +32,10 @@ pub struct Listing {
     pub cells: Vec<ListingCell>,
     /// Where that comes from.
     pub sources: Vec<SourceRef>,
+    /// The overlay that it comes from, or empty.
+    pub by: String,
+    /// That overlay's reason, or empty.
+    pub reason: String,
 }
 
 impl Book {
@@ -50,6 +54,13 @@ impl Book {
         let list = &self.words.lists[list as usize];
         let at = list.options.iter().position(|known| known.name == option)?;
         let row = &list.rows[at];
+        let (by, reason) = match &row.change {
+            Some(change) => (
+                self.overlays[change.overlay as usize].title.clone(),
+                change.reason.clone(),
+            ),
+            None => Default::default(),
+        };
         let told = |(column, cell): (&super::book::list::ListColumn, &String)| ListingCell {
             name: column.name.clone(),
             label: column.label.clone(),
@@ -62,6 +73,8 @@ impl Book {
             label: list.options[at].label.clone(),
             cells: cells.map(told).collect(),
             sources: self.cited(&row.sources),
+            by,
+            reason,
         })
     }
 }

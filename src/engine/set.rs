@@ -96,6 +96,14 @@ impl Interval {
         (lo <= hi).then_some(Interval { lo, hi })
     }
 
+    /// Both ends to one part of so many. Rounding keeps order, so what lay inside still does.
+    pub(crate) fn rounded(self, parts: f64) -> Interval {
+        Interval {
+            lo: to_a_part(self.lo, parts),
+            hi: to_a_part(self.hi, parts),
+        }
+    }
+
     // Rounding to nearest is monotone, so the rounded ends enclose the rounded
     // result at every point between them: no widening is needed below.
 
@@ -138,6 +146,17 @@ impl Interval {
 
     pub(crate) fn at_most(self, other: Interval) -> Verdict {
         decided(self.hi <= other.lo, self.lo > other.hi)
+    }
+}
+
+/// A number to one part of so many, where a double is finer than that.
+fn to_a_part(x: f64, parts: f64) -> f64 {
+    const FINEST: f64 = (1_u64 << 52) as f64;
+    let counted = x * parts;
+    if libm::fabs(counted) < FINEST {
+        libm::round(counted) / parts
+    } else {
+        x
     }
 }
 

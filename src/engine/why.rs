@@ -27,6 +27,8 @@ pub struct SourceRef {
     pub place: String,
     /// What stands behind it.
     pub support: Support,
+    /// The day on which it was last read, or empty.
+    pub read: String,
 }
 
 /// How a condition is made up.
@@ -547,6 +549,7 @@ impl super::book::Book {
                 words: source.words.clone(),
                 place: citation.place.clone(),
                 support: source.support,
+                read: source.read.clone(),
             }
         };
         citations.iter().map(cite).collect()

@@ -1,4 +1,6 @@
 //! What must hold for any journal: a few thousand made by dice, the same ones in every run.
+//!
+//! `LENTIC_JOURNALS=100000 cargo test --test advice any_journal` asks so many.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -528,11 +530,19 @@ fn check(case: &Case, excluded: &BTreeSet<(String, String)>, seen: &mut BTreeMap
     }
 }
 
+/// How many journals two tests share.
+fn journals() -> usize {
+    let wanted = std::env::var("LENTIC_JOURNALS").ok();
+    wanted.map_or(1_400, |number| {
+        number.parse().expect("a number of journals")
+    })
+}
+
 fn check_many(seed: u64) {
     let mut dice = Dice(seed);
     let excluded = exclusions();
     let mut seen = BTreeMap::new();
-    for _ in 0..700 {
+    for _ in 0..journals() / 2 {
         check(&case(&mut dice), &excluded, &mut seen);
     }
     // The dice must have reached what is looked at, or nothing was tested.

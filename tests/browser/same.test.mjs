@@ -53,6 +53,33 @@ for (const story of stories) {
   });
 }
 
+test("the same bytes from a batch and in WebAssembly, bad lines aside", () => {
+  const day = "2026-09-25";
+  const lines = stories.map((story) =>
+    JSON.stringify(JSON.parse(fs.readFileSync(at(`tests/journals/${story}`), "utf8"))),
+  );
+  const batch = ["batch", "--on", day];
+  const answers = execFileSync(program, batch, {
+    input: lines.join("\n"),
+    encoding: "utf8",
+    maxBuffer: 1 << 28,
+    stdio: ["pipe", "pipe", "ignore"],
+  }).split("\n");
+  assert.equal(answers.pop(), "");
+  assert.equal(answers.length, lines.length);
+  let same = 0;
+  for (const [index, line] of lines.entries()) {
+    const { advice } = advisor.advise(JSON.parse(line), day);
+    if (advice) {
+      assert.ok(answers[index] === JSON.stringify(advice), stories[index]);
+      same += 1;
+    } else {
+      assert.equal(JSON.parse(answers[index]).format, "lentic-mistakes/1");
+    }
+  }
+  assert.ok(same > 30);
+});
+
 test("the same forecast, plan and comparison natively and in WebAssembly", () => {
   for (const [name, day] of [
     ["course-dark.json", "2026-03-05"],

@@ -1,8 +1,8 @@
 //! Lists: the rows of a list as options, and its columns as facts of the choice among them.
 
-use lentic::engine::{Interval, Set, Verdict};
+use lentic::engine::{File, Interval, Set, Verdict};
 
-use super::{Known, oven, oven_with};
+use super::{Known, files, load, oven, oven_with};
 
 #[test]
 fn a_column_becomes_a_fact_of_the_choice() {
@@ -118,4 +118,34 @@ fn the_sources_of_a_listed_fact_are_those_of_its_row() {
         .collect();
     assert_eq!(cited, ["trade", "nist-811"]);
     assert_eq!(worked.inputs[0].shown, "Pine");
+}
+
+#[test]
+fn an_overlay_adds_rows_and_puts_others_in_their_place() {
+    let overlay =
+        "overlay guild\n  format  lentic-rules/1\n  title   The guild's woods\n\nrows woods
+  reason   We measured them.
+  replace  oak    Oak of the hill  much    yes  7000  374 to 500  dry  trade
+  row      larch  Larch            little  yes  6000  300 to 400  -    trade\n";
+    let mut files = files();
+    files.push(File::new("guild.rules", overlay));
+    let book = load(files);
+    let known = |wood| Known::new(&book).give("wood-kind", wood);
+    assert_eq!(known("oak").shown("wood-charge"), "7000 g");
+    assert_eq!(known("larch").shown("wood-charge"), "6000 g");
+    assert_eq!(known("beech").shown("wood-charge"), "8000 g");
+    let Some(Set::Number(charge)) = known("hardwood").run().values("wood-charge") else {
+        panic!("no number")
+    };
+    assert_eq!((charge.lo, charge.hi), (7.0, 8.0), "it goes by the new row");
+    let told = |option| book.listing("wood-kind", option).expect("a row");
+    for option in ["oak", "larch"] {
+        let row = told(option);
+        assert_eq!(
+            (row.by.as_str(), row.reason.as_str()),
+            ("The guild's woods", "We measured them.")
+        );
+    }
+    assert_eq!(told("oak").label, "Oak of the hill");
+    assert_eq!(told("beech").by, "");
 }

@@ -298,3 +298,33 @@ derive gap\n  kind truth\n  is oven-heat - dough-heat >= 36 °F\n  source trade\
         .set("dough-heat", exact(20.0));
     assert_eq!(gap.truth("gap"), Some(true), "20 °C apart are 36 °F apart");
 }
+
+#[test]
+fn what_is_worked_out_meets_its_threshold_whatever_it_was_converted_from() {
+    let book = oven_with(
+        "derive salt-added\n  unit g/kg NaCl\n  is salt-at-most - salt-at-least\n  because B.\n  source trade\n
+fact salt-at-most\n  unit g/kg NaCl\n  range 0 to 50 g/kg NaCl\n\nfact salt-at-least\n  unit g/kg NaCl\n  range 0 to 50 g/kg NaCl\n
+rule well-salted\n  when salt-added >= 10 g/kg NaCl\n  advise turn-down\n  urgency note\n  if open ask\n  finding F.\n  advice A.
+  because B.\n  source trade\n  holds salt-added 10 g/kg NaCl\n  fails salt-added 9 g/kg NaCl\n
+rule salted-above\n  when salt-at-most - salt-at-least > 10 g/kg NaCl\n  advise turn-down\n  urgency note\n  if open ask
+  finding F.\n  advice A.\n  because B.\n  source trade\n  holds salt-at-most 30 g/kg NaCl, salt-at-least 19.9 g/kg NaCl
+  fails salt-at-most 30 g/kg NaCl, salt-at-least 20 g/kg NaCl\n",
+    );
+    for most in 10..=50 {
+        let grams = |amount: i32| format!("{amount} g/kg NaCl");
+        let known = |least: i32| {
+            Known::new(&book)
+                .give("salt-at-most", &grams(most))
+                .give("salt-at-least", &grams(least))
+        };
+        let ten = known(most - 10);
+        assert_eq!(ten.rule("well-salted"), Holds, "{most}");
+        assert_eq!(ten.rule("salted-above"), Fails, "{most}");
+        if most > 10 {
+            let more = known(most - 11);
+            assert_eq!(more.rule("salted-above"), Holds, "{most}");
+        }
+        let nine = known(most - 9);
+        assert_eq!(nine.rule("well-salted"), Fails, "{most}");
+    }
+}

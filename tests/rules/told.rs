@@ -647,7 +647,7 @@ fn dated(text: &str) -> (&str, f64) {
 }
 
 /// `name value`, with dates as `filled 3 days ago`, and readings as in the cases of the book.
-fn known(text: &str) -> Facts {
+pub fn known(text: &str) -> Facts {
     let text = text.replace("ZEROS ", ZEROS);
     let mut facts = Facts::default();
     give(&mut facts, "today", point(today()));

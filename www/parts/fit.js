@@ -38,7 +38,8 @@ function speciesItem(one) {
   fill(item, { fine: isFine ? word("fits") : "", "told-about": `: ${one.label}` });
   place(item, "clashes", one.clashes.map(clashItem));
   place(item, "unsure", unsureBlocks(one.unsure));
-  const rows = one.told.map(({ label, shown }) => {
+  const own = one.by ? [{ label: one.by, shown: one.reason }] : [];
+  const rows = [...own, ...one.told].map(({ label, shown }) => {
     const row = document.createElement("tr");
     const name = made("th", label);
     name.setAttribute("scope", "row");

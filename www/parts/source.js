@@ -10,7 +10,7 @@ export function sourceItem(source) {
   fill(item, {
     words: source.words,
     place: source.place && `, ${source.place}`,
-    support: `(${word(`support ${source.support}`)})`,
+    support: `(${word(`support ${source.support}`)}${source.read && `, read ${source.read}`})`,
   });
   return item;
 }

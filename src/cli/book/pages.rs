@@ -361,7 +361,7 @@ impl<'a> Writer<'a> {
         if !place.trim().is_empty() {
             spans.push(Span::Words(format!(", {}", place.trim())));
         }
-        spans.push(Span::Words(format!(" ({})", support(source.support))));
+        spans.push(Span::Words(format!(" ({})", standing(source))));
         spans
     }
 
@@ -408,10 +408,7 @@ impl<'a> Writer<'a> {
                 1 => "cited once".to_owned(),
                 count => format!("cited {count} times"),
             };
-            pieces.push(line(
-                "",
-                words(format!("{}, {cited}.", support(source.support))),
-            ));
+            pieces.push(line("", words(format!("{}, {cited}.", standing(source)))));
         }
     }
 
@@ -568,6 +565,7 @@ fn kind(keyword: &str) -> Option<&'static str> {
         "action" => Some("action"),
         "caution" => Some("caution"),
         "source" => Some("source"),
+        "rows" => Some("rows"),
         _ => None,
     }
 }
@@ -603,6 +601,15 @@ fn urgency(word: &str) -> &'static str {
         "today" => "Today",
         "soon" => "Soon",
         _ => "Good to know",
+    }
+}
+
+/// What stands behind a source, and when it was last read.
+fn standing(source: &SourceInfo) -> String {
+    let support = support(source.support);
+    match source.read.as_str() {
+        "" => support.to_owned(),
+        day => format!("{support}, read {day}"),
     }
 }
 

@@ -1,5 +1,6 @@
 //! Reads the blocks `group`, `term`, `source`, `caution`, `action` and `gate`, and settles which rules overrule which.
 
+use super::super::expr::token::{DATE_HELP, days_of, no_date};
 use super::super::normal::Normal;
 use super::order::round;
 use super::read::Reader;
@@ -74,8 +75,29 @@ pub(crate) fn source(reader: &mut Reader, block: &Block<'_>) {
             .log
             .at(&block.name, "this source has neither title nor authors");
     }
-    let (id, words) = (block.name.value.to_string(), words.join(". "));
-    reader.sources.push(Source { id, words, support });
+    let source = Source {
+        id: block.name.value.to_string(),
+        words: words.join(". "),
+        read: read_on(reader, block, support),
+        support,
+    };
+    reader.sources.push(source);
+}
+
+/// The day on which a source was last read, or nothing.
+fn read_on(reader: &mut Reader, block: &Block<'_>, support: Support) -> String {
+    let Some(field) = block.field("read") else {
+        return String::new();
+    };
+    if days_of(&field.text.value).is_none() {
+        let message = no_date(&field.text.value);
+        reader.log.hint(&field.text, message, DATE_HELP);
+    } else if support != Support::Published {
+        let help = "only a source of the kind `published` is read";
+        let message = "this source has not been read, by its `kind`";
+        reader.log.hint(&field.text, message, help);
+    }
+    field.text.value.to_string()
 }
 
 pub(crate) fn caution(reader: &mut Reader, block: &Block<'_>) {

@@ -12,6 +12,7 @@ use super::super::set::{Interval, NO, Set, YES};
 use super::super::unit::UnitId;
 use super::body;
 use super::column::{check_name, find_unit};
+use super::overlay::{RowChange, Rows};
 use super::read::Reader;
 use super::rule::Citation;
 use super::text::{Block, Field, Text};
@@ -49,6 +50,8 @@ pub(crate) struct ListRow {
     /// What stands in each column; nothing where several rows differ.
     pub cells: Vec<String>,
     pub sources: Vec<Citation>,
+    /// Where it is not the book's own.
+    pub change: Option<RowChange>,
 }
 
 #[derive(Debug, Clone)]
@@ -74,8 +77,11 @@ pub(crate) fn cells<'a>(text: &Text<'a>) -> Vec<Text<'a>> {
     text.split("  ").filter(|cell| !cell.is_empty()).collect()
 }
 
-/// Reads a list.
-pub(crate) fn list(reader: &mut Reader, _: u32, block: &Block<'_>) {
+/// Reads a list, with the rows that overlays add to lists or put in the place of others.
+pub(crate) fn list(reader: &mut Reader, block: &Block<'_>, rows: &[Rows<'_>]) {
+    let own = |rows: &&Rows<'_>| rows.block.name.value == block.name.value;
+    let rows: Vec<&Rows<'_>> = rows.iter().filter(own).collect();
+    let replaced = replacements(reader, block, &rows);
     let columns: Vec<Option<ListColumn>> = block
         .fields("column")
         .map(|field| list_column(reader, &field.text))
@@ -101,9 +107,22 @@ pub(crate) fn list(reader: &mut Reader, _: u32, block: &Block<'_>) {
     }
     for field in block.fields.iter().take_while(|_| whole) {
         match field.keyword.value.as_ref() {
-            "row" => row(reader, &mut list, field),
+            "row" => {
+                let other = replaced.iter().find(|(name, ..)| *name == name_of(field));
+                match other {
+                    Some((_, other, change)) => row(reader, &mut list, other, Some(change)),
+                    None => row(reader, &mut list, field, None),
+                }
+            }
             "either" => either(reader, &mut list, field),
             _ => {}
+        }
+    }
+    for rows in rows.iter().filter(|_| whole) {
+        for field in rows.block.fields.iter() {
+            if field.keyword.value == "row" {
+                row(reader, &mut list, field, Some(&rows.change));
+            }
         }
     }
     reader.words.lists.push(list);
@@ -134,6 +153,38 @@ fn option_label(reader: &mut Reader, list: &mut List, text: &Text<'_>) {
     {
         option.label = label.value.to_string();
     }
+}
+
+/// The name of a row.
+fn name_of(field: &Field<'_>) -> String {
+    let first = field.text.split("  ").next();
+    first.map_or_else(String::new, |name| name.value.into_owned())
+}
+
+/// The lines that stand in the place of rows of a list, by the name of the row.
+fn replacements<'a>(
+    reader: &mut Reader,
+    block: &Block<'_>,
+    rows: &[&'a Rows<'a>],
+) -> Vec<(String, &'a Field<'a>, &'a RowChange)> {
+    let known: Vec<String> = block.fields("row").map(name_of).collect();
+    let mut replaced: Vec<(String, &Field<'_>, &RowChange)> = Vec::new();
+    for rows in rows {
+        for field in rows.block.fields("replace") {
+            let name = name_of(field);
+            if !known.contains(&name) {
+                let first = field.text.part(0, name.len());
+                let known = known.iter().map(String::as_str);
+                reader.log.unknown(&first, "row", known);
+            } else if replaced.iter().any(|(other, ..)| *other == name) {
+                let message = format!("the row `{name}` is changed twice");
+                reader.log.at(&field.text, message);
+            } else {
+                replaced.push((name, field, &rows.change));
+            }
+        }
+    }
+    replaced
 }
 
 fn list_column(reader: &mut Reader, text: &Text<'_>) -> Option<ListColumn> {
@@ -224,7 +275,7 @@ fn add_option(reader: &mut Reader, list: &mut List, name: &Text<'_>, label: &Tex
     true
 }
 
-fn row(reader: &mut Reader, list: &mut List, field: &Field<'_>) {
+fn row(reader: &mut Reader, list: &mut List, field: &Field<'_>, change: Option<&RowChange>) {
     let parts = cells(&field.text);
     let wanted = list.columns.len() + 3;
     if parts.len() != wanted {
@@ -253,6 +304,7 @@ fn row(reader: &mut Reader, list: &mut List, field: &Field<'_>) {
     let row = ListRow {
         cells: parts[2..wanted - 1].iter().map(cell).collect(),
         sources: sources(reader, &parts[wanted - 1]),
+        change: change.cloned(),
     };
     list.rows.push(row);
 }
@@ -384,6 +436,7 @@ fn either(reader: &mut Reader, list: &mut List, field: &Field<'_>) {
             .map(|at| same(at).unwrap_or_default())
             .collect(),
         sources,
+        change: None,
     };
     list.rows.push(row);
 }

@@ -37,6 +37,45 @@ pub(crate) fn overlays(reader: &mut Reader, blocks: &[(u32, &Block<'_>)]) -> Vec
     overlays
 }
 
+/// Rows that an overlay adds to a list or puts in the place of others.
+pub(crate) struct Rows<'a> {
+    pub block: &'a Block<'a>,
+    pub change: RowChange,
+}
+
+/// What an overlay did to a row of a list.
+#[derive(Debug, Clone)]
+pub(crate) struct RowChange {
+    pub overlay: u32,
+    pub reason: String,
+}
+
+/// The rows of overlays, each for a list that the book has.
+pub(crate) fn rows<'a>(
+    reader: &mut Reader,
+    overlays: &[Overlay],
+    lists: &[Sited<'_>],
+    rows: &[Sited<'a>],
+) -> Vec<Rows<'a>> {
+    let mut found = Vec::new();
+    for (file, block) in rows {
+        let mut names = lists.iter().map(|(_, list)| &*list.name.value);
+        if !names.any(|name| name == block.name.value) {
+            let names: Vec<&str> = lists.iter().map(|(_, list)| &*list.name.value).collect();
+            reader.log.unknown(&block.name, "list", names);
+            continue;
+        }
+        let Some((overlay, reason)) = why(reader, overlays, *file, block) else {
+            continue;
+        };
+        found.push(Rows {
+            block,
+            change: RowChange { overlay, reason },
+        });
+    }
+    found
+}
+
 /// The blocks of all rules, a replaced one giving way to the one that replaces it; and what was changed, by name.
 pub(crate) fn rules<'a>(
     reader: &mut Reader,
@@ -86,27 +125,41 @@ fn change(
     block: &Block<'_>,
     kind: ChangeKind,
 ) -> Option<Change> {
+    let (overlay, reason) = why(reader, overlays, file, block)?;
+    Some(Change {
+        overlay,
+        kind,
+        reason,
+    })
+}
+
+/// The overlay that a change stands in, and its reason.
+fn why(
+    reader: &mut Reader,
+    overlays: &[Overlay],
+    file: u32,
+    block: &Block<'_>,
+) -> Option<(u32, String)> {
+    let what = match &*block.keyword.value {
+        "rows" => "a list",
+        _ => "a rule",
+    };
     let Some(overlay) = overlays.iter().position(|overlay| overlay.file == file) else {
         let help = "start the file with `overlay NAME`";
-        reader.log.hint(
-            &block.keyword,
-            "only an overlay changes rules of a book",
-            help,
-        );
+        let message = match what {
+            "a list" => "only an overlay changes lists of a book",
+            _ => "only an overlay changes rules of a book",
+        };
+        reader.log.hint(&block.keyword, message, help);
         return None;
     };
     let Some(reason) = block.value("reason").filter(|reason| !reason.is_empty()) else {
         let help = "add a line `reason ...`";
-        reader
-            .log
-            .hint(&block.name, "this change of a rule has no reason", help);
+        let message = format!("this change of {what} has no reason");
+        reader.log.hint(&block.name, message, help);
         return None;
     };
-    Some(Change {
-        overlay: overlay as u32,
-        kind,
-        reason,
-    })
+    Some((overlay as u32, reason))
 }
 
 fn once(reader: &mut Reader, changes: &mut Vec<(String, Change)>, name: &Text<'_>, change: Change) {

@@ -57,6 +57,9 @@ impl Known<'_> {
 /// Reads a book, but does not keep its files.
 pub(crate) fn read(files: &[File], lent: Lent<'_>, log: &mut Log) -> Book {
     let mut blocks = all_blocks(files, log);
+    if !shape::is_read(&blocks, log) {
+        blocks.clear();
+    }
     shape::known_fields(&mut blocks, log);
     shape::names(&mut blocks, files, log);
     let mut words = Vocabulary::default();
@@ -176,10 +179,13 @@ impl Reader {
         self.each(&actions, |reader, _, block| {
             block::exclusions(reader, block)
         });
-        self.each(&of(&["list"]), list::list);
+        let overlays = overlay::overlays(self, &of(&["overlay"]));
+        let rows = overlay::rows(self, &overlays, &of(&["list"]), &of(&["rows"]));
+        for (_, block) in of(&["list"]) {
+            list::list(self, block, &rows);
+        }
         self.each(&columns, column::declare);
         self.each(&of(&["fact"]), list::declare_listed);
-        let overlays = overlay::overlays(self, &of(&["overlay"]));
         if !blocks.is_empty() || self.log.is_empty() {
             self.head(&books, files, &overlays);
         }

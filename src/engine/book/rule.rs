@@ -69,6 +69,8 @@ pub enum Support {
 pub(crate) struct Source {
     pub id: String,
     pub words: String,
+    /// The day on which it was last read, or empty.
+    pub read: String,
     pub support: Support,
 }
 

@@ -30,17 +30,22 @@ const RULE_FIELDS: [&str; 19] = [
 ];
 
 /// Fields each block may have.
-static FIELDS: [(&str, &[&str]); 19] = [
+static FIELDS: [(&str, &[&str]); 20] = [
     (
         "book",
-        &["title", "edition", "language", "stage", "today", "chapters"],
+        &[
+            "format", "title", "edition", "language", "stage", "today", "chapters",
+        ],
     ),
     ("chapter", &["about"]),
     ("group", &["label", "about"]),
     ("unit", &["is", "zero", "bare", "also", "says", "source"]),
     ("vague", &["means", "also"]),
     ("term", &["label", "also", "means"]),
-    ("source", &["authors", "year", "title", "kind", "where"]),
+    (
+        "source",
+        &["authors", "year", "title", "kind", "where", "read"],
+    ),
     ("caution", &["text", "source"]),
     ("action", &["label", "excludes", "unit", "caution"]),
     (
@@ -82,7 +87,8 @@ static FIELDS: [(&str, &[&str]); 19] = [
     ("rule", &RULE_FIELDS),
     ("replace", &RULE_FIELDS),
     ("withdraw", &["reason"]),
-    ("overlay", &["title", "about"]),
+    ("overlay", &["format", "title", "about"]),
+    ("rows", &["row", "replace", "reason"]),
     ("phrase", &["says"]),
     (
         "gate",
@@ -113,7 +119,7 @@ static WORDS: [(&str, &[&str]); 16] = [
 ];
 
 /// Fields that may stand more than once in a block.
-const REPEATED: [&str; 20] = [
+const REPEATED: [&str; 21] = [
     "place",
     "option",
     "column",
@@ -128,6 +134,7 @@ const REPEATED: [&str; 20] = [
     "asks",
     "gives",
     "row",
+    "replace",
     "needs",
     "bars",
     "opens",
@@ -135,6 +142,24 @@ const REPEATED: [&str; 20] = [
     "refuses",
     "given",
 ];
+
+/// The version of the rule text that this program reads, and the one of a text that names none.
+const FORMAT: &str = "lentic-rules/1";
+
+/// Reports books and overlays in another version of the rule text. Nothing else in them can be judged.
+pub(crate) fn is_read(blocks: &[(u32, Block<'_>)], log: &mut Log) -> bool {
+    let heads = blocks
+        .iter()
+        .map(|(_, block)| block)
+        .filter(|block| matches!(&*block.keyword.value, "book" | "overlay"));
+    let formats = heads.filter_map(|block| block.field("format"));
+    let others: Vec<_> = formats.filter(|field| field.text.value != FORMAT).collect();
+    for field in &others {
+        let message = format!("this program does not read `{}`", field.text.value);
+        log.hint(&field.text, message, format!("it reads `{FORMAT}`"));
+    }
+    others.is_empty()
+}
 
 /// Reports blocks and fields that there are none of. A misspelt one is read as what it is nearest to, so that the
 /// slip is the only thing that is reported.

@@ -85,6 +85,11 @@ impl Feature {
 }
 
 impl Value {
+    /// Whether nothing is worked out for it.
+    pub fn is_plain(&self) -> bool {
+        matches!(self, Value::Constant(_) | Value::Column(_))
+    }
+
     /// Calls `visit` for every column the value rests on directly.
     pub fn columns(&self, visit: &mut impl FnMut(ColumnId)) {
         match self {
