@@ -38,7 +38,7 @@ use std::collections::BTreeSet;
 
 use super::expr::compile::ColumnId;
 use super::normal::{Allowed, order, order_bits};
-use super::set::{Interval, Set, Verdict};
+use super::set::{Set, Verdict};
 use rows::{add, has, keep, keep_all, ones, strike, strike_if};
 use table::{Ladders, Numbers, Options, Scales, Span, Table};
 
