@@ -133,7 +133,7 @@ fn same(at: &str, english: &Value, german: &Value) {
                             "{at}: {ours} / {theirs}"
                         );
                     }
-                    (key, Value::Array(ours), Value::Array(theirs)) if key == "working" => {
+                    ("working", Value::Array(ours), Value::Array(theirs)) => {
                         assert_eq!(ours.len(), theirs.len(), "{at}");
                     }
                     (_, ours, theirs) => same(&at, ours, theirs),
@@ -424,7 +424,11 @@ fn arguments(function: &lentic::engine::FunctionInfo) -> Vec<Vec<(String, String
                 _ => {
                     let (low, high) = (argument.low.max(0.0), argument.high.min(400.0));
                     // The first arguments are the larger or the smaller ones in turn.
-                    let share = if (round + at) % 2 == 0 { 0.7 } else { 0.3 };
+                    let share = if (round + at).is_multiple_of(2) {
+                        0.7
+                    } else {
+                        0.3
+                    };
                     let unit = argument.units.first().map_or("", String::as_str);
                     format!("{:.2} {unit}", low + share * (high - low))
                 }

@@ -286,7 +286,7 @@ impl<'a> Book<'a> {
                 pieces,
                 ("chapter", ""),
                 &words.name,
-                &[words.name.clone()],
+                std::slice::from_ref(&words.name),
                 log,
                 edits,
             );

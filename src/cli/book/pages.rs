@@ -214,7 +214,7 @@ impl<'a> Writer<'a> {
         let mut spans = vec![
             Span::Words(format!("{}, ", urgency(one("urgency").unwrap_or_default()))),
             match self.anchors.get(&("action", action)) {
-                Some(anchor) => link(anchor, &self.book.in_sentence(&self.action(action))),
+                Some(anchor) => link(anchor, &self.book.in_sentence(self.action(action))),
                 None => Span::Code(action.to_owned()),
             },
         ];
