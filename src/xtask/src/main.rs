@@ -17,7 +17,8 @@ const USAGE: &str = "\
 cargo xtask build             makes the static site in target/site, and the page as one file, target/lentic.html
 cargo xtask serve [ADDRESS]   makes the site and serves it, on 127.0.0.1:8080 unless told otherwise
 cargo xtask package           makes the npm package, target/npm/lentic-VERSION.tgz
-cargo xtask test [PART]       runs every test, or one part: native, web, package or browser";
+cargo xtask test [PART]       runs every test, or one part: native, web, package or browser
+cargo xtask test many         runs many journals through PySpark, where there is Java and Python";
 
 fn main() -> ExitCode {
     let arguments: Vec<String> = std::env::args().skip(1).collect();
@@ -38,7 +39,10 @@ fn dispatch(words: &[&str]) -> Result<()> {
         ["serve"] => serve::serve("127.0.0.1:8080"),
         ["serve", address] => serve::serve(address),
         ["test"] => test::test(None),
-        ["test", part @ ("native" | "web" | "package" | "browser")] => test::test(Some(part)),
+        [
+            "test",
+            part @ ("native" | "web" | "package" | "browser" | "many"),
+        ] => test::test(Some(part)),
         _ => bail!("no such task; there are\n{USAGE}"),
     }
 }

@@ -1,8 +1,9 @@
 //! What a build or a test needs from the machine, fetched where that is possible.
 
-use crate::command::{command, on_path, run};
+use crate::command::{command, on_path, run, top};
 use anyhow::{Context, Result, bail, ensure};
 use std::path::{Path, PathBuf};
+use std::process::Command;
 use std::{env, fs};
 
 /// The compiler's name for wasm that runs in any browser.
@@ -56,6 +57,32 @@ pub fn firefox() -> Result<PathBuf> {
 /// The program that drives Chromium for the wasm tests.
 pub fn chromedriver() -> Result<PathBuf> {
     found_or_installed("CHROMEDRIVER", &["chromedriver"], "chromium-driver")
+}
+
+/// A Python that has PySpark, with Java beside it.
+pub fn pyspark() -> Result<PathBuf> {
+    if on_path("java").is_none() {
+        ensure!(
+            is_root_on_debian(),
+            "there is no Java: install it (Debian's package is default-jre-headless)"
+        );
+        install("default-jre-headless")?;
+    }
+    let folder = top().join("target/many-python");
+    if !folder.join("bin/pip").is_file() {
+        let make = "python3 -m venv target/many-python";
+        if run(&mut command(make)).is_err() {
+            ensure!(is_root_on_debian(), "`{make}` failed");
+            install("python3-venv")?;
+            run(&mut command(make))?;
+        }
+    }
+    let python = folder.join("bin/python");
+    let pip = "-m pip install --quiet --disable-pip-version-check -r tests/many/requirements.txt";
+    run(Command::new(&python)
+        .args(pip.split(' '))
+        .current_dir(top()))?;
+    Ok(python)
 }
 
 fn found_or_installed(variable: &str, names: &[&str], package: &str) -> Result<PathBuf> {

@@ -6,24 +6,32 @@ use crate::setup::{self, WASM};
 use crate::site;
 use anyhow::{Context, Result};
 use std::fs;
+use std::process::Command;
 use std::time::Instant;
 
 type Part = fn(&mut Steps) -> Result<()>;
 
-const PARTS: [(&str, Part); 4] = [
+const PARTS: [(&str, Part); 5] = [
     ("native", native),
     ("web", web),
     ("package", package),
     ("browser", browser),
+    ("many", many),
 ];
+
+/// The part that runs only when it is asked for: a fresh PySpark takes minutes to fetch.
+const ASKED_FOR: &str = "many";
 
 /// Runs one part of the tests, or all of them, up to the first failure.
 pub fn test(wanted: Option<&str>) -> Result<()> {
-    let is_wanted = |name: &str| wanted.is_none_or(|wanted| wanted == name);
+    let is_wanted = |name: &str| match wanted {
+        Some(wanted) => wanted == name,
+        None => name != ASKED_FOR,
+    };
     let parts = PARTS.iter().filter(|(name, _)| is_wanted(name));
     let mut steps = Steps::default();
     // What the machine lacks comes to light at once, not after minutes.
-    if wanted != Some("native") {
+    if !matches!(wanted, Some("native" | "many")) {
         steps.step("set up", setup::all)?;
     }
     for (_, part) in parts {
@@ -134,6 +142,26 @@ fn browser(steps: &mut Steps) -> Result<()> {
         };
         run(test.env("CHROMIUM", setup::chromium()?))
     })
+}
+
+/// Many journals through a distributed engine, where there is one.
+fn many(steps: &mut Steps) -> Result<()> {
+    steps.run("build the program", "cargo build --locked --bin lentic")?;
+    match steps.step("set up Java and PySpark", setup::pyspark) {
+        Ok(python) => steps.step("test many journals through PySpark", || {
+            let mut check = Command::new(python);
+            let words = [
+                "tests/many/check.py",
+                "target/debug/lentic",
+                "tests/journals",
+            ];
+            run(check.args(words).current_dir(top()))
+        }),
+        Err(error) => {
+            eprintln!("skipped: many journals through PySpark ({error:#})");
+            Ok(())
+        }
+    }
 }
 
 /// The steps done so far and the seconds each took.
