@@ -66,17 +66,3 @@ export function titleOf(name) {
   if (!rule) return name.replaceAll("-", " ");
   return rule.finding.replace(/\{[^}]*\}/g, "…").replace(/\.$/, "");
 }
-
-/**
- * A condition of the book with the labels of facts in place of their names.
- * @param {string} text
- */
-export const inLabels = (text) =>
-  text.replace(/[a-z][a-z0-9]*(?:-[a-z0-9]+)*/g, (name) => {
-    const label = facts.get(name)?.label;
-    return label ? inSentence(label) : name.replace(/(?<=\w)-(?=[a-z])/g, " ");
-  });
-
-/** A label within a sentence: small, unless it begins with a name such as one in capitals. @param {string} label */
-const inSentence = (label) =>
-  /^\p{Lu}[\p{Ll}-]*(\s|$)/u.exec(label) ? label.charAt(0).toLowerCase() + label.slice(1) : label;

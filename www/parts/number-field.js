@@ -1,7 +1,11 @@
 // A number as it is read off: below a mark or not, in one of the units the vocabulary allows.
 import { unitUsed, useUnit } from "../units.js";
+import { asEntered, asWritten } from "./locale.js";
 import { choice, copy, fill, piece, tie } from "./template.js";
+import { word } from "./words.js";
 
+/** The word between the ends of a range. */
+const TO = "condition to";
 /** A plain number or two, with no unit typed behind it. */
 const BARE = /^[<>]?\s*-?[\d.,]+(\s+to\s+-?[\d.,]+)?$/;
 
@@ -20,7 +24,7 @@ export function numberField(fact, label) {
   const unit = unitChoice(fact, label, units, piece(node, "unit"));
 
   const text = () => {
-    const typed = input.value.trim();
+    const typed = asEntered(input.value.trim().replace(` ${word(TO)} `, " to "));
     if (!typed) return "";
     const marked = below.checked && !typed.startsWith("<") ? `< ${typed}` : typed;
     return BARE.exec(marked) && unit() ? `${marked} ${unit()}` : marked;
@@ -30,7 +34,8 @@ export function numberField(fact, label) {
     const rest = ending ? value.slice(0, -ending.length).trim() : value;
     if (ending) units.value = ending;
     below.checked = fact.smallest != null && rest.startsWith("<");
-    input.value = below.checked ? rest.slice(1).trim() : rest;
+    const shown = below.checked ? rest.slice(1).trim() : rest;
+    input.value = asWritten(shown.replace(" to ", ` ${word(TO)} `));
   };
   const written = () => useUnit(fact.name, unit());
   return { node, text, set, written, focus: () => input.focus() };
@@ -47,7 +52,7 @@ function unitChoice(fact, label, select, only) {
     only.remove();
     select.append(...fact.units.map((name) => choice(name, name)));
     select.value = unitUsed(fact.name, fact.units) ?? fact.units[0];
-    select.setAttribute("aria-label", `${label}, unit`);
+    select.setAttribute("aria-label", word("unit of", { label }));
     return () => select.value;
   }
   select.remove();

@@ -2,7 +2,7 @@
 
 use crate::bundle::modules;
 use crate::command::{command, run, top};
-use crate::{setup, site};
+use crate::{language, setup, site};
 use anyhow::{Context, Result};
 use base64::prelude::{BASE64_STANDARD, Engine};
 use std::fmt::Write;
@@ -97,17 +97,25 @@ fn element(www: &Path, folder: &Path) -> Result<()> {
     let mut files = String::from("const files = {\n");
     let sheets = site::files(&www.join("style"))?;
     let sheets = sheets.iter().map(|name| format!("style/{name}"));
+    let mut add = |name: &str| writeln!(files, "  {name:?}: new URL(\"./{name}\", import.meta.url),");
     for name in std::iter::once("index.html".to_owned()).chain(sheets) {
         copy(&www.join(&name), &folder.join(&name))?;
-        writeln!(
-            files,
-            "  {name:?}: new URL({:?}, import.meta.url),",
-            format!("./{name}")
-        )?;
+        add(&name)?;
+    }
+    for page in language::pages(www, &top().join("rules"))? {
+        for (name, text) in [
+            (language::page_name(page.language), &page.markup),
+            (language::book_name(page.language), &page.book),
+        ] {
+            fs::write(folder.join(&name), text)?;
+            add(&name)?;
+        }
     }
     files.push_str(
         "  \"pkg/lentic_bg.wasm\": new URL(\"../lentic.wasm\", import.meta.url),\n};\n\
-         export const addressOf = (name) => files[name];\nexport const wasmOf = addressOf;\n",
+         export const addressOf = (name) => files[name];\nexport const wasmOf = addressOf;\n\
+         export const textOf = async (name) => {\n  const answer = await fetch(files[name]);\n  \
+         if (!answer.ok) throw new Error(`${name}: ${answer.status}`);\n  return answer.text();\n};\n",
     );
     fs::write(folder.join(FILES), files)?;
     fs::write(
