@@ -160,6 +160,8 @@ pub mod water;
 #[cfg(feature = "wasm")]
 pub mod web;
 
-pub use advice::{Advice, Why, advise, built_in, may, why, with_overlays};
+#[cfg(not(target_arch = "wasm32"))]
+pub use advice::words_of;
+pub use advice::{Advice, Why, advise, built_in, in_words, may, why, with_overlays};
 pub use engine::{Book, File};
 pub use journal::{Date, Journal};

@@ -310,6 +310,16 @@ impl Advisor {
         })
     }
 
+    /// The built-in book in other words, those of the files that come with each language, with overlays of your own.
+    /// Throws the mistakes of the words, or else of the book, each with its place.
+    #[wasm_bindgen(js_name = inWords)]
+    pub fn in_words(words: BookFiles, overlays: Option<BookFiles>) -> Result<Advisor, JsError> {
+        let overlays = overlays.map(book_files).transpose()?.unwrap_or_default();
+        Ok(Advisor {
+            book: advice::in_words(&book_files(words)?, overlays)?,
+        })
+    }
+
     /// What the book holds.
     pub fn describe(&self) -> Result<Ts<Description>, JsError> {
         let book = &self.book;

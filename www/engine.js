@@ -72,7 +72,7 @@ export function wordsOf(language) {
     words.get(language) ??
     (language === OWN
       ? Promise.resolve(undefined)
-      : textOf(`words-${language}.json`).then((text) => JSON.parse(text)));
+      : textOf(`words/${language}.json`).then((text) => JSON.parse(text)));
   words.set(language, found);
   return found;
 }

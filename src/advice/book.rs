@@ -1,61 +1,113 @@
-//! The built-in book, and books of a reader's own.
+//! The built-in book in its languages, and books of a reader's own.
 
-use crate::engine::{Book, File, Mistakes};
+use crate::engine::{Book, File, Mistakes, Translation, translated};
 
 use super::functions::FUNCTIONS;
 
+macro_rules! files {
+    ($folder:literal, $ending:literal, [$($name:literal),* $(,)?]) => {
+        &[$((
+            concat!($folder, $name, $ending),
+            include_str!(concat!("../../", $folder, $name, $ending)),
+        )),*]
+    };
+}
+
+/// A file for every chapter, and perhaps some more.
 macro_rules! chapters {
-    ($($name:literal),* $(,)?) => {
-        &[$((concat!("rules/", $name, ".rules"), include_str!(concat!("../../rules/", $name, ".rules")))),*]
+    ($folder:literal, $ending:literal $(, $more:literal)*) => {
+        files!($folder, $ending, [
+            "book",
+            "units",
+            "words",
+            "sources",
+            "cautions",
+            "actions",
+            "readings",
+            "stages",
+            "setting-up",
+            "starting",
+            "cycle",
+            "disagree",
+            "dark-start",
+            "planted-start",
+            "inert-start",
+            "planting-day",
+            "planting",
+            "algae",
+            "growing",
+            "animals",
+            "danger",
+            "breath",
+            "emergencies",
+            "running",
+            "wild",
+            "livestock",
+            "plants",
+            "fit",
+            "pairs",
+            "amounts",
+            "forecast",
+            $($more),*
+        ])
     };
 }
 
 /// Name and text of every file of the built-in book.
-pub const BUILT_IN: &[(&str, &str)] = chapters![
-    "book",
-    "units",
-    "words",
-    "sources",
-    "cautions",
-    "actions",
-    "readings",
-    "stages",
-    "setting-up",
-    "starting",
-    "cycle",
-    "disagree",
-    "dark-start",
-    "planted-start",
-    "inert-start",
-    "planting-day",
-    "planting",
-    "algae",
-    "growing",
-    "animals",
-    "danger",
-    "breath",
-    "emergencies",
-    "running",
-    "wild",
-    "livestock",
-    "plants",
-    "fit",
-    "pairs",
-    "amounts",
-    "forecast",
-];
+pub const BUILT_IN: &[(&str, &str)] = chapters!("rules/", ".rules");
+
+/// A language of the built-in book besides its own.
+#[derive(Debug, Clone, Copy)]
+pub struct Language {
+    /// Its tag (BCP 47).
+    pub tag: &'static str,
+    /// Name and text of every file of its words.
+    pub words: &'static [(&'static str, &'static str)],
+}
+
+/// The languages that come with the library. A page fetches the words of the one it needs.
+#[cfg(not(target_arch = "wasm32"))]
+pub const LANGUAGES: &[Language] = &[Language {
+    tag: "de",
+    words: chapters!("rules/de/", ".words", "phrases"),
+}];
+
+/// The words of a language that comes with the library.
+#[cfg(not(target_arch = "wasm32"))]
+#[must_use]
+pub fn words_of(tag: &str) -> Option<Vec<File>> {
+    let language = LANGUAGES.iter().find(|language| language.tag == tag)?;
+    Some(listed(language.words))
+}
+
+/// The built-in book in other words, and what of it these do not say.
+///
+/// # Errors
+/// All mistakes of the words, each with its place.
+pub fn translation(words: &[File]) -> Result<Translation, Mistakes> {
+    translated(&listed(BUILT_IN), words)
+}
+
+/// Reads the built-in book in other words, with a reader's own overlays, which stay as they are written.
+///
+/// # Errors
+/// All mistakes of the words, or else of the book as the overlays make it, each with its place.
+pub fn in_words(words: &[File], overlays: Vec<File>) -> Result<Book, Mistakes> {
+    let own = translation(words)?.files.into_iter();
+    load(own.chain(overlays).collect())
+}
+
+fn listed(files: &[(&str, &str)]) -> Vec<File> {
+    let file = |(name, text): &(&str, &str)| File::new(*name, *text);
+    files.iter().map(file).collect()
+}
 
 /// Reads the built-in book.
 ///
 /// # Errors
 /// Mistakes in the book; a test holds that there are none.
 pub fn built_in() -> Result<Book, Mistakes> {
-    load(
-        BUILT_IN
-            .iter()
-            .map(|(name, text)| File::new(*name, *text))
-            .collect(),
-    )
+    load(listed(BUILT_IN))
 }
 
 /// Reads the built-in book with a reader's own overlays.
@@ -63,7 +115,7 @@ pub fn built_in() -> Result<Book, Mistakes> {
 /// # Errors
 /// All mistakes of the book as the overlays make it, each with its place.
 pub fn with_overlays(overlays: Vec<File>) -> Result<Book, Mistakes> {
-    let own = BUILT_IN.iter().map(|(name, text)| File::new(*name, *text));
+    let own = listed(BUILT_IN).into_iter();
     load(own.chain(overlays).collect())
 }
 

@@ -15,6 +15,8 @@ pub struct BookRef {
     pub title: String,
     /// Its edition.
     pub edition: String,
+    /// The language it is in (BCP 47).
+    pub language: String,
     /// SHA-256 over its files, overlays included, in hexadecimal.
     pub digest: String,
     /// Titles of the overlays that change it.

@@ -28,7 +28,12 @@ mod when;
 use std::collections::BTreeMap;
 
 pub use ask::{changes, difference, next_tests, reasons, standings, what_if, why_not};
-pub use book::{BUILT_IN, built_in, load, missing_names, names_read, with_overlays};
+pub use book::{
+    BUILT_IN, Language, built_in, in_words, load, missing_names, names_read, translation,
+    with_overlays,
+};
+#[cfg(not(target_arch = "wasm32"))]
+pub use book::{LANGUAGES, words_of};
 pub use calendar::calendar;
 pub use capacity::{Capacity, ClearedDose, FoodStep, capacity};
 pub use compare::{Comparison, PlantsMeet, Prices, Span, StartCompared, compare};
@@ -158,6 +163,7 @@ fn book_ref(book: &Book) -> BookRef {
         name: book.name().to_owned(),
         title: book.title().to_owned(),
         edition: book.edition().to_owned(),
+        language: book.language().to_owned(),
         digest: book.digest().to_owned(),
         overlays: book
             .overlays()

@@ -7,6 +7,8 @@ use std::time::{SystemTime, UNIX_EPOCH};
 use lentic::engine::{Book, File};
 use lentic::journal::{Date, Journal};
 
+use super::words;
+
 pub(crate) const HELP: &str = "\
 lentic: explained advice for starting and keeping planted freshwater tanks
 
@@ -35,6 +37,7 @@ lentic: explained advice for starting and keeping planted freshwater tanks
   --on DATE      the day to ask about, as in 2026-09-25 (today if left out)
   --book FOLDER  use this rule book
   --overlay FILE add these changes of your own to the book
+  --language TAG the answer in this language, as in de; or a folder of .words files
   --json         print the answer as JSON
   --svg          with forecast: print it as a picture
   --ics          with plan: print it as a calendar file
@@ -88,6 +91,7 @@ pub(crate) struct Arguments {
     pub cores: Option<usize>,
     pub boxes: Option<u32>,
     pub overlays: Vec<String>,
+    pub language: Option<String>,
     pub svg: bool,
     pub ics: bool,
     pub with: Option<String>,
@@ -109,6 +113,7 @@ pub(crate) fn read() -> Result<Arguments, String> {
         cores: None,
         boxes: None,
         overlays: Vec::new(),
+        language: None,
         svg: false,
         ics: false,
         with: None,
@@ -130,6 +135,7 @@ pub(crate) fn read() -> Result<Arguments, String> {
             lexopt::Arg::Long("markdown") => arguments.markdown = true,
             lexopt::Arg::Long("boxes") => arguments.boxes = Some(count(&text(&mut parser)?)?),
             lexopt::Arg::Long("overlay") => arguments.overlays.push(text(&mut parser)?),
+            lexopt::Arg::Long("language") => arguments.language = Some(text(&mut parser)?),
             lexopt::Arg::Long("json") => arguments.json = true,
             lexopt::Arg::Long("svg") => arguments.svg = true,
             lexopt::Arg::Long("ics") => arguments.ics = true,
@@ -244,18 +250,64 @@ impl Arguments {
         Journal::from_json(&read_text(path)?).map_err(|mistakes| listed(path, &mistakes))
     }
 
-    /// The book to use: the built-in one or that of `--book`, with the overlays of `--overlay`.
+    /// The book to use: the built-in one or that of `--book`, in the language of `--language`, with the overlays of
+    /// `--overlay`.
     pub fn book(&self) -> Result<Book, String> {
-        let mut files = match &self.book {
-            Some(folder) => files(std::slice::from_ref(folder))?,
-            None => lentic::advice::BUILT_IN
-                .iter()
-                .map(|(name, text)| File::new(*name, *text))
-                .collect(),
-        };
-        files.extend(self::files(&self.overlays)?);
-        lentic::advice::load(files).map_err(|mistakes| mistakes.to_string())
+        self.read(self.named_book()?)
     }
+
+    /// The same, where the words of the command may name the folders and files of a book.
+    pub fn book_of_words(&self) -> Result<Book, String> {
+        self.read(self.rule_files()?)
+    }
+
+    /// The files of that book as it is written, without overlays.
+    pub fn rule_files(&self) -> Result<Vec<File>, String> {
+        if self.words.is_empty() {
+            return self.named_book();
+        }
+        let files = files(&self.words)?;
+        match files.is_empty() {
+            true => Err(format!("{}: no .rules file here", self.words.join(", "))),
+            false => Ok(files),
+        }
+    }
+
+    fn named_book(&self) -> Result<Vec<File>, String> {
+        match &self.book {
+            Some(folder) => files(std::slice::from_ref(folder)),
+            None => Ok(built_in()),
+        }
+    }
+
+    fn read(&self, files: Vec<File>) -> Result<Book, String> {
+        let mut own = None;
+        if let Some(language) = &self.language {
+            own = words::in_language(&files, language)?;
+        }
+        let is_translated = own.is_some();
+        let mut files = own.unwrap_or(files);
+        files.extend(self::files(&self.overlays)?);
+        let book = lentic::advice::load(files).map_err(|mistakes| mistakes.to_string())?;
+        match &self.language {
+            Some(wanted) if !is_translated && !is_in(book.language(), wanted) => {
+                Err(words::no_language(wanted))
+            }
+            _ => Ok(book),
+        }
+    }
+}
+
+/// Whether a language is the one that is wanted, or a kind of it: `en-GB` is `en`.
+fn is_in(language: &str, wanted: &str) -> bool {
+    let rest = language.strip_prefix(wanted);
+    rest.is_some_and(|rest| rest.is_empty() || rest.starts_with('-'))
+}
+
+/// The files of the built-in book.
+fn built_in() -> Vec<File> {
+    let files = lentic::advice::BUILT_IN.iter();
+    files.map(|(name, text)| File::new(*name, *text)).collect()
 }
 
 /// The mistakes of a journal, one a line.
@@ -306,26 +358,23 @@ fn file(path: &str) -> Result<String, String> {
     std::fs::read_to_string(path).map_err(|error| format!("{path}: {error}"))
 }
 
-/// A book from folders and files, in the order of their names.
-pub(crate) fn load(paths: &[String]) -> Result<Book, String> {
-    let files = files(paths)?;
-    if files.is_empty() {
-        return Err(format!("{}: no .rules file here", paths.join(", ")));
-    }
-    lentic::advice::load(files).map_err(|mistakes| mistakes.to_string())
+/// Rule files from folders and files, in the order of their names.
+fn files(paths: &[String]) -> Result<Vec<File>, String> {
+    files_ending(paths, ".rules")
 }
 
-fn files(paths: &[String]) -> Result<Vec<File>, String> {
+/// Files whose names end so, of folders those that lie in them.
+pub(crate) fn files_ending(paths: &[String], ending: &str) -> Result<Vec<File>, String> {
     let mut files = Vec::new();
     for path in paths {
-        for name in rule_files(path)? {
+        for name in named_files(path, ending)? {
             files.push(File::new(name.clone(), file(&name)?));
         }
     }
     Ok(files)
 }
 
-fn rule_files(path: &str) -> Result<Vec<String>, String> {
+fn named_files(path: &str, ending: &str) -> Result<Vec<String>, String> {
     if !Path::new(path).is_dir() {
         return Ok(vec![path.to_owned()]);
     }
@@ -333,8 +382,9 @@ fn rule_files(path: &str) -> Result<Vec<String>, String> {
     let mut names = Vec::new();
     for entry in entries {
         let name = entry.map_err(|error| format!("{path}: {error}"))?.path();
-        if name.extension().is_some_and(|ending| ending == "rules") {
-            names.push(name.to_string_lossy().into_owned());
+        let name = name.to_string_lossy().into_owned();
+        if name.ends_with(ending) {
+            names.push(name);
         }
     }
     names.sort();

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use lentic::advice::{LANGUAGES, Language};
 use lentic::engine::{
     Book, CaseReport, Coverage, Diagnostic, Finding, Mutation, Proposal, Report, Scope, Severity,
     Support,
@@ -9,28 +10,27 @@ use lentic::engine::{
 use serde::Serialize;
 
 use super::Outcome;
-use super::arguments::{Arguments, load};
+use super::arguments::Arguments;
 use super::page::Page;
+use super::words::{Spoken, words_of};
 
 /// What `--json` prints.
 #[derive(Serialize)]
 struct Document<'a> {
     failed: &'a [Diagnostic],
     report: &'a Report,
+    languages: &'a [Spoken],
 }
 
 pub(crate) fn run(arguments: &Arguments) -> Result<Outcome, String> {
-    let book = if arguments.words.is_empty() {
-        arguments.book()?
-    } else {
-        load(&arguments.words)?
-    };
+    let book = arguments.book_of_words()?;
     let cases = book.run_cases();
     let usual = Scope::default();
     let report = book.check(&Scope {
         boxes: arguments.boxes.unwrap_or(usual.boxes),
         read_by_host: &lentic::advice::names_read(),
     });
+    let languages = languages(arguments)?;
     if arguments.fix_cases {
         let on_disk = !arguments.words.is_empty() || arguments.book.is_some();
         write_proposals(&report, on_disk)?;
@@ -39,21 +39,66 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Outcome, String> {
         let document = Document {
             failed: &cases.failed,
             report: &report,
+            languages: &languages,
         };
         let text = serde_json::to_string_pretty(&document).map_err(|error| error.to_string())?;
         super::page::print(&format!("{text}\n"));
     } else {
         let mut page = Page::new();
         findings(&mut page, &cases, &report);
+        unsaid(&mut page, &languages);
         summary(&mut page, &book, &cases, &report);
+        languages
+            .iter()
+            .for_each(|spoken| spoken_in(&mut page, spoken));
         page.print();
     }
-    let good = cases.failed.is_empty() && report.count(Severity::Mistake) == 0;
+    let good = cases.failed.is_empty()
+        && report.count(Severity::Mistake) == 0
+        && languages.iter().all(Spoken::is_whole);
     Ok(if good {
         Outcome::Fine
     } else {
         Outcome::Attention
     })
+}
+
+/// The language that was asked for; of the built-in book, every one that comes with the program.
+fn languages(arguments: &Arguments) -> Result<Vec<Spoken>, String> {
+    let files = arguments.rule_files()?;
+    if let Some(language) = &arguments.language {
+        let words = words_of(language)?;
+        let spoken = words.map(|words| Spoken::of(&files, language, &words));
+        return Ok(spoken.into_iter().collect());
+    }
+    let is_built_in = arguments.words.is_empty() && arguments.book.is_none();
+    let shipped = LANGUAGES.iter().filter(|_| is_built_in);
+    let spoken = |language: &Language| {
+        let words = lentic::words_of(language.tag).unwrap_or_default();
+        Spoken::of(&files, language.tag, &words)
+    };
+    Ok(shipped.map(spoken).collect())
+}
+
+fn unsaid(page: &mut Page, languages: &[Spoken]) {
+    for spoken in languages.iter().filter(|spoken| !spoken.is_whole()) {
+        page.heading(&format!("Words in {}", spoken.language));
+        let places = spoken.mistakes.iter().chain(&spoken.missing);
+        places.for_each(|place| told(page, place));
+        page.gap();
+    }
+}
+
+fn spoken_in(page: &mut Page, spoken: &Spoken) {
+    let Spoken { language, said, .. } = spoken;
+    let line = match spoken.mistakes.len() {
+        0 => format!(
+            "In {language}: {said} pieces are said, {} are not.",
+            spoken.missing.len()
+        ),
+        wrong => format!("In {language}: {wrong} mistakes in the words."),
+    };
+    page.paragraph("", &line);
 }
 
 fn findings(page: &mut Page, cases: &CaseReport, report: &Report) {

@@ -18,6 +18,7 @@ mod reckon;
 mod record;
 mod sketch;
 mod why;
+mod words;
 
 use std::process::ExitCode;
 

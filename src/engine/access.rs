@@ -105,7 +105,7 @@ impl Book {
             .words
             .find(name)
             .ok_or_else(|| format!("unknown fact `{name}`"))?;
-        entry::entered(self.words.get(id), &self.words.units, text)
+        entry::entered(self.words.get(id), &self.words, text)
     }
 
     /// The value of a derived fact or table for a few given facts, nothing else being known.

@@ -6,6 +6,7 @@ use super::book::rule::IfOpen;
 use super::book::vocabulary::Column;
 use super::eval::{Evaluation, GateVerdict};
 use super::expr::compile::ColumnId;
+use super::phrase::{self, Phrase};
 use super::set::{Interval, Set, Verdict};
 use super::sweep::{Piece, Sweep};
 
@@ -263,13 +264,14 @@ impl Evaluation<'_> {
     /// A stretch of a fact's range in words: an end that is the range's own needs no telling.
     fn stretch(&self, column: &Column, low: f64, high: f64) -> String {
         let range = column.range.interval();
-        let from = |words| self.end_shown(column, low, words);
-        let to = |words| self.end_shown(column, high, words);
+        let phrases = self.phrases();
+        let from = |words| self.end_shown(column, low, &phrase::MORE_THAN, words);
+        let to = |words| self.end_shown(column, high, &phrase::LESS_THAN, words);
         match (low <= range.lo, high >= range.hi) {
-            (true, true) => "any value".into(),
-            (true, false) => to(["less than ", " or less"]),
-            (false, true) => from(["more than ", " or more"]),
-            (false, false) => format!("{} to {}", from(["more than ", ""]), to(["less than ", ""])),
+            (true, true) => phrases.say(&phrase::ANY_VALUE, []),
+            (true, false) => to(Some(&phrase::OR_LESS)),
+            (false, true) => from(Some(&phrase::OR_MORE)),
+            (false, false) => phrases.say(&phrase::SPAN, [&from(None), &to(None)]),
         }
     }
 
@@ -322,17 +324,23 @@ impl Evaluation<'_> {
     }
 
     /// An end of a stretch in words: a threshold that belongs to it, or one that just does not.
-    fn end_shown(&self, column: &Column, end: f64, words: [&str; 2]) -> String {
+    fn end_shown(
+        &self,
+        column: &Column,
+        end: f64,
+        beside: &Phrase<1>,
+        at: Option<&Phrase<1>>,
+    ) -> String {
         let unit = column.unit.map(|id| self.book.words.units.get(id));
         let shown = unit.map_or(end, |unit| unit.from_main(end));
         let near = libm::round(shown * 1e6) / 1e6;
         let main = unit.map_or(near, |unit| unit.to_main(near));
         let text = self.in_unit(column.unit, Some(6), Interval::point(main));
         let just_beside = main != end && (near - shown).abs() <= shown.abs() * 1e-12;
-        if just_beside {
-            format!("{}{text}", words[0])
-        } else {
-            format!("{text}{}", words[1])
+        match at {
+            _ if just_beside => self.phrases().say(beside, [&text]),
+            Some(at) => self.phrases().say(at, [&text]),
+            None => text,
         }
     }
 
@@ -417,10 +425,9 @@ impl Evaluation<'_> {
                     .get(option as usize)
                     .map(|o| o.label.clone())
                     .unwrap_or_default();
-                if present {
-                    label
-                } else {
-                    format!("no longer: {label}")
+                match present {
+                    true => label,
+                    false => self.phrases().say(&phrase::NO_LONGER, [&label]),
                 }
             }
         }

@@ -9,7 +9,6 @@ use super::book::vocabulary::{Column, Kind, Origin};
 use super::expr::compile::{Condition, Test};
 use super::rank::ranked;
 use super::set::Set;
-use super::show::in_sentence;
 use super::unit::UnitId;
 use super::why::SourceRef;
 
@@ -294,7 +293,10 @@ impl Book {
     fn unfilled(&self, message: &Message) -> String {
         let part = |part: &Part| match part {
             Part::Words(words) => words.clone(),
-            Part::Fact(id) => format!("{{{}}}", in_sentence(&self.words.get(*id).label)),
+            Part::Fact(id) => {
+                let label = &self.words.get(*id).label;
+                format!("{{{}}}", self.words.phrases.in_sentence(label))
+            }
             Part::Amount => "{amount}".to_owned(),
         };
         message.parts.iter().map(part).collect()

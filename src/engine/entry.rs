@@ -1,8 +1,9 @@
 //! Reads a value as a person types it: "2.4 mg/L NH4", "78 °F", "< 0.25", "dark", "yes".
 
-use super::book::vocabulary::{Column, Kind, Spread};
-use super::diagnostic::did_you_mean;
-use super::expr::token::{DATE_HELP, days_of, no_date};
+use super::book::vocabulary::{Column, Kind, Spread, Vocabulary};
+use super::diagnostic::nearest;
+use super::expr::token::{days_of, is_shaped_as_date};
+use super::phrase::{self, Phrases};
 use super::set::{Interval, Set};
 use super::unit::{Unit, UnitId, Units};
 
@@ -31,63 +32,65 @@ impl Entered {
 }
 
 /// The value of `column` that `text` stands for, or a sentence that says why it stands for none.
-pub(crate) fn entered(column: &Column, units: &Units, text: &str) -> Result<Entered, String> {
-    entered_within(column, units, text, column.spread)
+pub(crate) fn entered(column: &Column, words: &Vocabulary, text: &str) -> Result<Entered, String> {
+    entered_within(column, words, text, column.spread)
 }
 
 /// The same, where a number may be off by `off` rather than by what the vocabulary says.
 pub(crate) fn entered_within(
     column: &Column,
-    units: &Units,
+    words: &Vocabulary,
     text: &str,
     off: Spread,
 ) -> Result<Entered, String> {
+    let phrases = &words.phrases;
     let text = text.trim();
     if text.is_empty() {
-        return Err("nothing is written here".into());
+        return Err(phrases.say(&phrase::NOTHING_WRITTEN, []));
     }
     if text == "unknown" || text == "?" {
         return Ok(Entered::known(column.range));
     }
     if column.date {
-        return date(text);
+        return date(phrases, text);
     }
     match column.kind {
-        Kind::Truth => truth(text),
-        Kind::Choice => choice(column, text),
-        Kind::Several => several(column, text),
-        Kind::Number => number(column, units, text, off),
+        Kind::Truth => truth(phrases, text),
+        Kind::Choice => choice(column, phrases, text),
+        Kind::Several => several(column, phrases, text),
+        Kind::Number => number(column, words, text, off),
     }
 }
 
-fn date(text: &str) -> Result<Entered, String> {
+fn date(phrases: &Phrases, text: &str) -> Result<Entered, String> {
     match days_of(text) {
         Some(days) => Ok(Entered::known(Set::Number(Interval::point(days)))),
-        None => Err(format!("{}; {DATE_HELP}", no_date(text))),
+        None if is_shaped_as_date(text) => Err(phrases.say(&phrase::NO_SUCH_DAY, [text])),
+        None => Err(phrases.say(&phrase::NO_DATE, [text])),
     }
 }
 
-fn truth(text: &str) -> Result<Entered, String> {
+fn truth(phrases: &Phrases, text: &str) -> Result<Entered, String> {
     match text {
         "yes" | "true" | "on" => Ok(Entered::known(Set::truth(true))),
         "no" | "false" | "off" => Ok(Entered::known(Set::truth(false))),
-        _ => Err(format!("`{text}` is neither `yes` nor `no`")),
+        _ => Err(phrases.say(&phrase::NO_TRUTH, [text])),
     }
 }
 
-fn choice(column: &Column, text: &str) -> Result<Entered, String> {
+fn choice(column: &Column, phrases: &Phrases, text: &str) -> Result<Entered, String> {
     let mut mask = 0;
     for name in text.split(" or ") {
-        mask |= option(column, name.trim())?;
+        mask |= option(column, phrases, name.trim())?;
     }
     Ok(Entered::known(Set::Choice(mask)))
 }
 
-fn several(column: &Column, text: &str) -> Result<Entered, String> {
+fn several(column: &Column, phrases: &Phrases, text: &str) -> Result<Entered, String> {
     let mut mask = 0;
     if text != "none" {
         for name in text.split(" and ") {
-            mask |= option(column, name.trim())?;
+            mask |= option(column, phrases, name.trim())?;
         }
     }
     Ok(Entered::known(Set::Several {
@@ -96,20 +99,18 @@ fn several(column: &Column, text: &str) -> Result<Entered, String> {
     }))
 }
 
-fn option(column: &Column, name: &str) -> Result<u128, String> {
+fn option(column: &Column, phrases: &Phrases, name: &str) -> Result<u128, String> {
     if let Some(index) = column.option(name) {
         return Ok(1 << index);
     }
     let names = || column.options.iter().map(|option| option.name.as_str());
-    let help = did_you_mean(name, names()).unwrap_or_else(|| {
-        let listed: Vec<&str> = names().collect();
-        if listed.len() > 12 {
-            "see the list of options".into()
-        } else {
-            format!("it is one of: {}", listed.join(", "))
-        }
-    });
-    Err(format!("`{name}` is no option of {}; {help}", column.name))
+    let listed: Vec<&str> = names().collect();
+    let help = match nearest(name, names()) {
+        Some(near) => phrases.say(&phrase::DID_YOU_MEAN, [near]),
+        None if listed.len() > 12 => phrases.say(&phrase::SEE_OPTIONS, []),
+        None => phrases.say(&phrase::ONE_OF, [&listed.join(", ")]),
+    };
+    Err(phrases.say(&phrase::NO_OPTION, [name, &column.name, &help]))
 }
 
 #[derive(Clone, Copy, PartialEq)]
@@ -119,51 +120,49 @@ enum Bound {
     Above,
 }
 
-fn number(column: &Column, units: &Units, text: &str, off: Spread) -> Result<Entered, String> {
+fn number(column: &Column, words: &Vocabulary, text: &str, off: Spread) -> Result<Entered, String> {
     let (bound, rest) = match text.strip_prefix('<') {
         Some(rest) => (Bound::Below, rest.trim_start()),
         None => text.strip_prefix('>').map_or((Bound::Value, text), |rest| {
             (Bound::Above, rest.trim_start())
         }),
     };
-    let (first, rest) = leading_number(rest, text)?;
+    let (first, rest) = leading_number(&words.phrases, rest, text)?;
     if bound == Bound::Value
         && let Some(rest) = rest.trim_start().strip_prefix("to ")
     {
-        let (second, rest) = leading_number(rest.trim_start(), text)?;
+        let (second, rest) = leading_number(&words.phrases, rest.trim_start(), text)?;
         return range(
             column,
-            units,
+            words,
             first.min(second),
             first.max(second),
             rest.trim(),
         );
     }
-    let candidates: Vec<Candidate> = units_of(column, units, rest.trim(), text)?
+    let candidates: Vec<Candidate> = units_of(column, words, rest.trim(), text)?
         .into_iter()
-        .map(|unit| candidate(column, units, unit, first, (bound, off)))
+        .map(|unit| candidate(column, &words.units, unit, first, (bound, off)))
         .collect();
-    Ok(settled(column, units, text, &candidates))
+    Ok(settled(column, words, text, &candidates))
 }
 
 /// The number a text starts with; a single comma is a decimal comma.
-fn leading_number<'a>(text: &'a str, all: &str) -> Result<(f64, &'a str), String> {
+fn leading_number<'a>(
+    phrases: &Phrases,
+    text: &'a str,
+    all: &str,
+) -> Result<(f64, &'a str), String> {
     let sign = usize::from(text.starts_with('-'));
     let length = text[sign..]
         .find(|c: char| !c.is_ascii_digit() && c != '.' && c != ',')
         .map_or(text.len(), |found| found + sign);
     let digits = text[..length].trim_end_matches([',', '.']);
-    let unclear = || {
-        format!(
-            "`{all}` is not a number with its unit; write it as in `0.5` and the unit of your test"
-        )
-    };
+    let unclear = || phrases.say(&phrase::NO_NUMBER, [all]);
     if digits.matches(',').count() == 1 && !digits.contains('.') {
         let after = digits.len() - digits.find(',').unwrap_or(0) - 1;
         if after == 3 && !digits.trim_start_matches('-').starts_with("0,") {
-            return Err(format!(
-                "`{digits}` may mean a thousand or a decimal comma; write it with a point or without"
-            ));
+            return Err(phrases.say(&phrase::THOUSAND, [digits]));
         }
     }
     let value: f64 = match digits.contains(',') {
@@ -180,18 +179,16 @@ fn leading_number<'a>(text: &'a str, all: &str) -> Result<(f64, &'a str), String
 /// The units that `text` may stand for: one, or those a vague unit leaves open.
 fn units_of(
     column: &Column,
-    units: &Units,
+    words: &Vocabulary,
     text: &str,
     all: &str,
 ) -> Result<Vec<Option<UnitId>>, String> {
+    let (units, phrases) = (&words.units, &words.phrases);
     let accepted = &column.units;
     if accepted.is_empty() {
-        return if text.is_empty() {
-            Ok(vec![None])
-        } else {
-            Err(format!(
-                "`{all}`: a plain number is wanted here, without a unit"
-            ))
+        return match text.is_empty() {
+            true => Ok(vec![None]),
+            false => Err(phrases.say(&phrase::PLAIN_NUMBER, [all])),
         };
     }
     let names = || column.unit_names(units).join(", ");
@@ -207,12 +204,8 @@ fn units_of(
         if accepted.contains(&id) {
             return Ok(vec![Some(id)]);
         }
-        return Err(format!(
-            "{} is not counted in {}; use {}",
-            column.label,
-            units.get(id).name,
-            names()
-        ));
+        let told = [&*column.label, &units.get(id).name, &names()];
+        return Err(phrases.say(&phrase::NOT_COUNTED_IN, told));
     }
     if let Some(means) = units.meanings(text) {
         let fits: Vec<Option<UnitId>> = accepted
@@ -225,14 +218,11 @@ fn units_of(
         }
     }
     let fits = |name: &&str| units.find(name).is_some_and(|id| accepted.contains(&id));
-    let help = did_you_mean(text, units.names().filter(fits))
-        .map(|help| format!("; {help}"))
-        .unwrap_or_default();
-    Err(format!(
-        "`{text}` is no unit of {}; use {}{help}",
-        column.label,
-        names()
-    ))
+    let message = phrases.say(&phrase::NO_UNIT, [text, &column.label, &names()]);
+    Err(match nearest(text, units.names().filter(fits)) {
+        Some(near) => format!("{message}; {}", phrases.say(&phrase::DID_YOU_MEAN, [near])),
+        None => message,
+    })
 }
 
 /// What a number means if it was typed in this unit.
@@ -328,14 +318,14 @@ fn spread(off: Spread, main: f64, least: f64) -> Interval {
     }
 }
 
-fn settled(column: &Column, units: &Units, text: &str, candidates: &[Candidate]) -> Entered {
+fn settled(column: &Column, words: &Vocabulary, text: &str, candidates: &[Candidate]) -> Entered {
     let range = column.range.interval();
     let plausible: Vec<&Candidate> = candidates
         .iter()
         .filter(|c| c.nominal >= range.lo && c.nominal <= range.hi)
         .collect();
     let Some(first) = plausible.first() else {
-        return questioned(column.range, implausible(column, units, text));
+        return questioned(column.range, implausible(column, words, text));
     };
     let values = plausible
         .iter()
@@ -344,7 +334,7 @@ fn settled(column: &Column, units: &Units, text: &str, candidates: &[Candidate])
     // Zero is zero in every unit.
     let same = plausible.iter().all(|c| c.nominal == 0.0) && plausible.len() == candidates.len();
     let question =
-        (candidates.len() > 1 && !same).then(|| which_unit(column, units, text, &plausible));
+        (candidates.len() > 1 && !same).then(|| which_unit(column, words, text, &plausible));
     Entered {
         set: Set::Number(values),
         nominal: Some(first.nominal),
@@ -362,34 +352,34 @@ fn questioned(set: Set, question: String) -> Entered {
     }
 }
 
-fn which_unit(column: &Column, units: &Units, text: &str, plausible: &[&Candidate]) -> String {
-    let names: Vec<&str> = plausible
-        .iter()
-        .filter_map(|c| c.unit)
-        .map(|id| units.get(id).name.as_str())
-        .collect();
-    let label = &column.label;
+fn which_unit(column: &Column, words: &Vocabulary, text: &str, plausible: &[&Candidate]) -> String {
+    let name = |id: UnitId| words.units.get(id).name.clone();
+    let named = plausible.iter().filter_map(|c| c.unit);
+    let names: Vec<String> = named.map(name).collect();
     match names.as_slice() {
-        [only] => format!("is `{text}` meant in {only}? Nothing else is plausible for {label}"),
-        _ => format!(
-            "what does `{text}` count: {}? Until you say, it may be any of these",
-            names.join(" or ")
-        ),
+        [only] => words
+            .phrases
+            .say(&phrase::MEANT_IN, [text, only, &column.label]),
+        _ => {
+            let any = words.phrases.either(&names);
+            words.phrases.say(&phrase::WHAT_COUNTS, [text, &any])
+        }
     }
 }
 
-fn implausible(column: &Column, units: &Units, text: &str) -> String {
-    let shown = |x: f64| column.unit.map_or(x, |id| units.get(id).from_main(x));
+fn implausible(column: &Column, words: &Vocabulary, text: &str) -> String {
+    let unit = column.unit.map(|id| words.units.get(id));
+    let end = |main: f64| {
+        let shown = unit.map_or(main, |unit| unit.from_main(main));
+        words.phrases.figures(tidy(shown))
+    };
     let range = column.range.interval();
-    let unit = column
-        .unit
-        .map(|id| format!(" {}", units.get(id).name))
-        .unwrap_or_default();
-    format!(
-        "`{text}` is outside {} to {}{unit}, so it is left out; is the unit right, or a digit too many? Test again if it is as typed",
-        tidy(shown(range.lo)),
-        tidy(shown(range.hi))
-    )
+    let high = match unit {
+        Some(unit) => format!("{} {}", end(range.hi), unit.name),
+        None => end(range.hi),
+    };
+    let range = words.phrases.say(&phrase::SPAN, [&end(range.lo), &high]);
+    words.phrases.say(&phrase::IMPLAUSIBLE, [text, &range])
 }
 
 /// A number without digits that conversion alone has made.
@@ -400,13 +390,14 @@ pub(crate) fn tidy(value: f64) -> String {
 
 fn range(
     column: &Column,
-    units: &Units,
+    words: &Vocabulary,
     low: f64,
     high: f64,
     unit: &str,
 ) -> Result<Entered, String> {
     let text = format!("{low} to {high} {unit}");
-    let candidates = units_of(column, units, unit, &text)?;
+    let units = &words.units;
+    let candidates = units_of(column, words, unit, &text)?;
     let ends = |id: &Option<UnitId>| {
         let unit = id.map(|id| units.get(id));
         Interval::between(to_main(unit, low), to_main(unit, high))
@@ -417,13 +408,11 @@ fn range(
         .reduce(Interval::hull)
         .unwrap_or(Interval::EVERYTHING);
     let Some(values) = all.meet(column.range.interval()) else {
-        return Ok(questioned(column.range, implausible(column, units, &text)));
+        return Ok(questioned(column.range, implausible(column, words, &text)));
     };
     let question = (candidates.len() > 1).then(|| {
-        format!(
-            "in which unit is `{text}`: {}?",
-            column.unit_names(units).join(", ")
-        )
+        let names = column.unit_names(units).join(", ");
+        words.phrases.say(&phrase::IN_WHICH_UNIT, [&text, &names])
     });
     Ok(Entered {
         set: Set::Number(values),

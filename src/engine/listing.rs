@@ -53,7 +53,7 @@ impl Book {
         let told = |(column, cell): (&super::book::list::ListColumn, &String)| ListingCell {
             name: column.name.clone(),
             label: column.label.clone(),
-            shown: column.shown(cell, &self.words.units),
+            shown: column.shown(cell, &self.words),
         };
         let cells = list.columns.iter().zip(&row.cells);
         let cells = cells.filter(|(_, cell)| !cell.is_empty());

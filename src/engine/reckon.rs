@@ -7,12 +7,12 @@ use super::book::Book;
 use super::book::rule::Citation;
 use super::book::vocabulary::{Cell, Column, Kind, Origin, Signature, Spread};
 use super::describe::OptionInfo;
-use super::diagnostic::did_you_mean;
+use super::diagnostic::nearest;
 use super::entry;
 use super::facts::{Facts, Given, Reading};
 use super::function::{Argument, Function};
+use super::phrase::{self, Phrases};
 use super::set::{Interval, Set};
-use super::show::printed;
 use super::unit::UnitId;
 use super::why::{SourceRef, Worked};
 
@@ -176,12 +176,14 @@ impl Book {
         match self.words.find(name) {
             Some(id) if !self.words.get(id).is_given() => self.reckon_fact(name, values),
             _ => {
-                let help = did_you_mean(name, self.reckonable())
-                    .map(|help| format!(", {help}"))
-                    .unwrap_or_default();
-                Err(vec![format!(
-                    "nothing called `{name}` can be reckoned{help}"
-                )])
+                let phrases = &self.words.phrases;
+                let message = phrases.say(&phrase::NOT_RECKONED, [name]);
+                let near = nearest(name, self.reckonable());
+                let help = near.map(|near| phrases.say(&phrase::DID_YOU_MEAN, [near]));
+                Err(vec![match help {
+                    Some(help) => format!("{message}, {help}"),
+                    None => message,
+                }])
             }
         }
     }
@@ -197,21 +199,24 @@ impl Book {
             .iter()
             .map(|argument| key(argument.name))
             .collect();
+        let phrases = &self.words.phrases;
         let mut wrong: Vec<String> = Vec::new();
         for (name, _) in values.iter().filter(|(name, _)| !keys.contains(name)) {
-            let help = did_you_mean(name, keys.iter().map(String::as_str))
-                .unwrap_or_else(|| format!("it takes {}", keys.join(", ")));
-            wrong.push(format!("`{}` takes no `{name}`; {help}", function.name));
+            let help = match nearest(name, keys.iter().map(String::as_str)) {
+                Some(near) => phrases.say(&phrase::DID_YOU_MEAN, [near]),
+                None => phrases.say(&phrase::TAKES, [&keys.join(", ")]),
+            };
+            wrong.push(phrases.say(&phrase::TAKES_NO, [function.name, name, &help]));
         }
         let mut handed = Vec::new();
         let mut sources = self.source_named(function.source);
         let arguments = function.arguments.iter().zip(&signature.argument_units);
         for (name, (argument, unit)) in keys.iter().zip(arguments) {
             match values.iter().find(|(given, _)| given == name) {
-                None => wrong.push(format!(
-                    "`{name}` is missing; {}",
-                    self.wanted(argument, *unit)
-                )),
+                None => {
+                    let wanted = self.wanted(argument, *unit);
+                    wrong.push(phrases.say(&phrase::IS_MISSING, [name, &wanted]));
+                }
                 Some((_, text)) => {
                     if let Some((_, table)) = self.table_for(argument, text) {
                         sources.extend(self.cited(&table.sources));
@@ -229,13 +234,13 @@ impl Book {
         let result = function.over(&handed);
         Ok(Reckoned {
             label: function.label.to_owned(),
-            shown: shown(result, function.unit),
+            shown: shown(phrases, result, function.unit),
             low: Some(result.lo).filter(|x| x.is_finite()),
             high: Some(result.hi).filter(|x| x.is_finite()),
-            formula: function.formula.to_owned(),
-            working: function.worked(&handed),
-            also: function.beside(&handed),
-            outside: outside(function, &handed),
+            formula: phrases.figures(function.formula.to_owned()),
+            working: function.worked(&handed, phrases),
+            also: function.beside(&handed, phrases),
+            outside: outside(phrases, function, &handed),
             cautions: self.cautions_named(function.cautions),
             sources,
             worked: None,
@@ -244,17 +249,18 @@ impl Book {
 
     /// What to give for an argument.
     fn wanted(&self, argument: &Argument, unit: Option<UnitId>) -> String {
+        let phrases = &self.words.phrases;
         if !argument.options.is_empty() {
-            return format!("choose one of {}", option_names(argument));
+            return phrases.say(&phrase::CHOOSE_ONE, [&option_names(argument)]);
         }
         let number = match unit.map(|id| self.words.units.get(id)) {
-            Some(unit) if !unit.bare => format!("give it in {}", unit.name),
-            _ => "give a number".to_owned(),
+            Some(unit) if !unit.bare => phrases.say(&phrase::GIVE_IN, [&unit.name]),
+            _ => phrases.say(&phrase::GIVE_NUMBER, []),
         };
         match self.table_of(argument) {
             Some((choice, _)) => {
                 let names: Vec<&str> = choice.options.iter().map(|o| o.name.as_str()).collect();
-                format!("{number}, or one of {}", names.join(", "))
+                phrases.say(&phrase::OR_ONE_OF, [&number, &names.join(", ")])
             }
             None => number,
         }
@@ -266,9 +272,9 @@ impl Book {
         unit: Option<UnitId>,
         text: &str,
     ) -> Result<Interval, String> {
-        let text = text.trim();
+        let (text, phrases) = (text.trim(), &self.words.phrases);
         if !argument.options.is_empty() {
-            return chosen(argument, text);
+            return chosen(phrases, argument, text);
         }
         if let Some((choice, table)) = self.table_for(argument, text) {
             return Ok(self.in_unit_of(unit, self.looked_up(choice, table, text)?));
@@ -277,11 +283,13 @@ impl Book {
         column.label = key(argument.name);
         column.units = self.same_kind(unit);
         column.unit = unit;
-        let entered = entry::entered(&column, &self.words.units, text)?;
+        let entered = entry::entered(&column, &self.words, text)?;
         match (entered.question, entered.set) {
             (Some(question), _) => Err(question),
-            (None, Set::Number(values)) => within(argument, self.in_unit_of(unit, values), text),
-            _ => Err(format!("`{text}` is no number")),
+            (None, Set::Number(values)) => {
+                within(phrases, argument, self.in_unit_of(unit, values), text)
+            }
+            _ => Err(phrases.say(&phrase::NOT_A_NUMBER, [text])),
         }
     }
 
@@ -297,9 +305,9 @@ impl Book {
 
     /// What a table holds for one of its options, or for one of several.
     fn looked_up(&self, choice: &Column, table: &Column, text: &str) -> Result<Interval, String> {
-        let entered = entry::entered(choice, &self.words.units, text)?;
+        let entered = entry::entered(choice, &self.words, text)?;
         let (Origin::Table(held), Set::Choice(asked)) = (&table.origin, entered.set) else {
-            return Err(format!("`{text}` is no option"));
+            return Err(self.words.phrases.say(&phrase::NOT_A_NUMBER, [text]));
         };
         let fits = |cell: &Cell| match cell {
             Cell::OneOf(mask) => mask & asked != 0,
@@ -361,18 +369,20 @@ impl Book {
 
     /// A value as typed, taken as exact.
     fn exact(&self, name: &str, text: &str) -> Result<Given, String> {
-        let id =
-            self.words
-                .find(name)
-                .ok_or_else(|| match did_you_mean(name, self.words.names()) {
-                    Some(help) => format!("unknown fact, {help}"),
-                    None => "unknown fact".to_owned(),
-                })?;
+        let phrases = &self.words.phrases;
+        let unknown = || {
+            let message = phrases.say(&phrase::UNKNOWN_FACT, []);
+            match nearest(name, self.words.names()) {
+                Some(near) => format!("{message}, {}", phrases.say(&phrase::DID_YOU_MEAN, [near])),
+                None => message,
+            }
+        };
+        let id = self.words.find(name).ok_or_else(unknown)?;
         let column = Column {
             spread: Spread::Exact,
             ..self.words.get(id).clone()
         };
-        let entered = entry::entered(&column, &self.words.units, text)?;
+        let entered = entry::entered(&column, &self.words, text)?;
         if let Some(question) = entered.question {
             return Err(question);
         }
@@ -410,63 +420,49 @@ fn option_names(argument: &Argument) -> String {
 }
 
 /// The place of the option that was chosen.
-fn chosen(argument: &Argument, text: &str) -> Result<Interval, String> {
+fn chosen(phrases: &Phrases, argument: &Argument, text: &str) -> Result<Interval, String> {
     let is_it = |(name, label): &(&str, &str)| text == *name || text == *label;
     if let Some(place) = argument.options.iter().position(is_it) {
         return Ok(Interval::point(place as f64));
     }
     let names = argument.options.iter().map(|(name, _)| *name);
-    let help = did_you_mean(text, names)
-        .unwrap_or_else(|| format!("choose one of {}", option_names(argument)));
-    Err(format!("`{text}` is no option here; {help}"))
+    let help = match nearest(text, names) {
+        Some(near) => phrases.say(&phrase::DID_YOU_MEAN, [near]),
+        None => phrases.say(&phrase::CHOOSE_ONE, [&option_names(argument)]),
+    };
+    Err(phrases.say(&phrase::NO_OPTION_HERE, [text, &help]))
 }
 
 /// What is possible of the values typed.
-fn within(argument: &Argument, values: Interval, text: &str) -> Result<Interval, String> {
+fn within(
+    phrases: &Phrases,
+    argument: &Argument,
+    values: Interval,
+    text: &str,
+) -> Result<Interval, String> {
     let (lo, hi) = argument.possible;
     values.meet(Interval { lo, hi }).ok_or_else(|| {
-        let unit = spaced(argument.unit);
-        let bounds = match (lo.is_finite(), hi.is_finite()) {
-            (true, true) => format!("{} to {}{unit}", printed(lo, None), printed(hi, None)),
-            (true, false) => format!("{}{unit} or more", printed(lo, None)),
-            _ => format!("{}{unit} or less", printed(hi, None)),
-        };
-        format!("`{text}` is not possible here: it must be {bounds}; is the unit right, or a sign or a digit too many?")
+        let bounds = shown(phrases, Interval { lo, hi }, argument.unit);
+        phrases.say(&phrase::NOT_POSSIBLE, [text, &bounds])
     })
 }
 
-/// A unit as it stands behind a number.
-fn spaced(unit: &str) -> String {
-    match unit {
-        "" => String::new(),
-        _ => format!(" {unit}"),
-    }
+fn shown(phrases: &Phrases, result: Interval, unit: &str) -> String {
+    let number = |value| phrases.number(value, None);
+    let (low, high) = (number(result.lo), number(result.hi));
+    let is_bound = (result.lo.is_finite(), result.hi.is_finite());
+    let between = phrases.between(is_bound, [&low, &high], unit);
+    between.unwrap_or_else(|| phrases.say(&phrase::NOT_REACHED, []))
 }
 
-fn shown(result: Interval, unit: &str) -> String {
-    let unit = spaced(unit);
-    let (low, high) = (printed(result.lo, None), printed(result.hi, None));
-    match (result.lo.is_finite(), result.hi.is_finite()) {
-        (true, true) if low == high => format!("{low}{unit}"),
-        (true, true) => format!("{low} to {high}{unit}"),
-        (true, false) => format!("{low}{unit} or more"),
-        (false, true) => format!("{high}{unit} or less"),
-        (false, false) => "this cannot be reached with these values".into(),
-    }
-}
-
-fn outside(function: &Function, handed: &[Interval]) -> Vec<String> {
+fn outside(phrases: &Phrases, function: &Function, handed: &[Interval]) -> Vec<String> {
     let pairs = function.arguments.iter().zip(handed);
     pairs
         .filter(|(argument, values)| values.lo < argument.valid.0 || values.hi > argument.valid.1)
         .map(|(argument, _)| {
-            format!(
-                "{} is outside {} to {}{}, where the formula was tested",
-                argument.name,
-                printed(argument.valid.0, None),
-                printed(argument.valid.1, None),
-                spaced(argument.unit)
-            )
+            let (lo, hi) = argument.valid;
+            let tested = shown(phrases, Interval { lo, hi }, argument.unit);
+            phrases.say(&phrase::OUTSIDE, [argument.name, &tested])
         })
         .collect()
 }

@@ -10,16 +10,23 @@ use super::eval::Evaluation;
 use super::expr::compile::ColumnId;
 use super::expr::token::date_of;
 use super::facts::Reading;
+use super::phrase::{self, Phrases};
 use super::set::{Interval, NO, Set, YES};
 use super::unit::UnitId;
-
-/// What is shown of a value that may be anything.
-pub(crate) const NOT_KNOWN: &str = "not known";
 
 /// A span of time wider than a century comes from a date that nobody gave.
 const CENTURY_DAYS: f64 = 36_525.0;
 
 impl Evaluation<'_> {
+    pub(crate) fn phrases(&self) -> &Phrases {
+        &self.book.words.phrases
+    }
+
+    /// What is shown of a value that may be anything.
+    pub(crate) fn not_known(&self) -> String {
+        self.phrases().say(&phrase::NOT_KNOWN, [])
+    }
+
     /// A sentence with the values of its facts in it. A value set off by commas is left out while it is not known.
     pub(crate) fn say(&self, message: &Message, amount: Option<&str>) -> String {
         let mut text = String::new();
@@ -37,7 +44,7 @@ impl Evaluation<'_> {
                 None if set_off(&text, message.parts.get(index + 1)) => {
                     text.truncate(text.len() - 2)
                 }
-                None => text.push_str(NOT_KNOWN),
+                None => text.push_str(&self.not_known()),
             }
         }
         text
@@ -48,7 +55,7 @@ impl Evaluation<'_> {
         let waits = matches!(self.set(id), Set::Number(_)) && !self.waits_for(&[id]).is_empty();
         (!waits)
             .then(|| self.shown(id))
-            .filter(|shown| shown != NOT_KNOWN)
+            .filter(|shown| *shown != self.not_known())
     }
 
     /// The facts that nobody entered, or that have gone stale, below values that are not settled without them.
@@ -84,28 +91,26 @@ impl Evaluation<'_> {
     }
 
     pub(crate) fn shown_set(&self, column: &Column, set: Set) -> String {
+        let phrases = self.phrases();
         match set {
-            Set::Number(_) if set == column.range && !set.is_known() => NOT_KNOWN.into(),
-            Set::Number(values) if self.says_nothing(column, values) => NOT_KNOWN.into(),
+            Set::Number(_) if set == column.range && !set.is_known() => self.not_known(),
+            Set::Number(values) if self.says_nothing(column, values) => self.not_known(),
             Set::Number(values) => self.quantity(column, values),
             Set::Choice(mask) if column.kind == Kind::Truth => match mask {
-                YES => "yes".into(),
-                NO => "no".into(),
-                _ => NOT_KNOWN.into(),
+                YES => phrases.say(&phrase::YES, []),
+                NO => phrases.say(&phrase::NO, []),
+                _ => self.not_known(),
             },
-            Set::Choice(mask) if mask == column.all_options() => NOT_KNOWN.into(),
-            Set::Choice(mask) => listed(column, mask, " or "),
-            Set::Several { surely, maybe } if surely == maybe => {
-                if surely == 0 {
-                    "none".into()
-                } else {
-                    listed(column, surely, ", ")
-                }
-            }
+            Set::Choice(mask) if mask == column.all_options() => self.not_known(),
+            Set::Choice(mask) => phrases.either(&listed(column, mask)),
+            Set::Several { surely, maybe } if surely == maybe => match surely {
+                0 => phrases.say(&phrase::NONE, []),
+                _ => listed(column, surely).join(", "),
+            },
             Set::Several { surely, .. } if surely != 0 => {
-                format!("{}, perhaps more", listed(column, surely, ", "))
+                phrases.say(&phrase::PERHAPS_MORE, [&listed(column, surely).join(", ")])
             }
-            Set::Several { .. } => NOT_KNOWN.into(),
+            Set::Several { .. } => self.not_known(),
         }
     }
 
@@ -116,11 +121,12 @@ impl Evaluation<'_> {
 
     fn quantity(&self, column: &Column, values: Interval) -> String {
         if column.measure.point && column.unit.is_none() {
-            let date = |days: f64| date_of(days).unwrap_or_else(|| "an unknown date".into());
-            return if values.is_point() {
-                date(values.lo)
-            } else {
-                format!("{} to {}", date(values.lo), date(values.hi))
+            let phrases = self.phrases();
+            let unknown = || phrases.say(&phrase::UNKNOWN_DATE, []);
+            let date = |days: f64| date_of(days).unwrap_or_else(unknown);
+            return match values.is_point() {
+                true => date(values.lo),
+                false => phrases.say(&phrase::SPAN, [&date(values.lo), &date(values.hi)]),
             };
         }
         self.in_unit(column.unit, column.decimals, values)
@@ -134,20 +140,17 @@ impl Evaluation<'_> {
         values: Interval,
     ) -> String {
         let unit = unit.map(|id| self.book.words.units.get(id));
-        let number = |main: f64| printed(unit.map_or(main, |unit| unit.from_main(main)), decimals);
-        let name = match unit {
-            Some(unit) if unit.bare => String::new(),
-            Some(unit) => format!(" {}", plural(&unit.name, &number(values.hi))),
-            None => String::new(),
-        };
+        let main = |main: f64| unit.map_or(main, |unit| unit.from_main(main));
+        let number = |value: f64| self.phrases().number(main(value), decimals);
         let (low, high) = (number(values.lo), number(values.hi));
-        match (values.lo.is_finite(), values.hi.is_finite()) {
-            (true, true) if low == high => format!("{low}{name}"),
-            (true, true) => format!("{low} to {high}{name}"),
-            (true, false) => format!("{low}{name} or more"),
-            (false, true) => format!("{high}{name} or less"),
-            (false, false) => NOT_KNOWN.into(),
-        }
+        let name = match unit {
+            Some(unit) if unit.bare => "",
+            Some(unit) => unit.said(&high),
+            None => "",
+        };
+        let bounds = (values.lo.is_finite(), values.hi.is_finite());
+        let between = self.phrases().between(bounds, [&low, &high], name);
+        between.unwrap_or_else(|| self.not_known())
     }
 }
 
@@ -163,40 +166,13 @@ fn stands_for(column: &Column, reading: &Reading) -> bool {
     values == reading.values || reading.values.is_point()
 }
 
-fn listed(column: &Column, mask: u128, joint: &str) -> String {
+fn listed(column: &Column, mask: u128) -> Vec<String> {
     let chosen = column
         .options
         .iter()
         .enumerate()
         .filter(|(index, _)| mask >> index & 1 == 1);
-    let labels: Vec<&str> = chosen.map(|(_, option)| option.label.as_str()).collect();
-    labels.join(joint)
-}
-
-/// A label as it stands within a sentence: small at its start, unless that is a name such as `pH` or `CO2`.
-pub(crate) fn in_sentence(label: &str) -> String {
-    let first = label.split(' ').next().unwrap_or_default();
-    let is_name = first.chars().skip(1).any(|c| !c.is_lowercase() && c != '-');
-    let mut characters = label.chars();
-    match characters.next() {
-        Some(start) if !is_name => start.to_lowercase().chain(characters).collect(),
-        _ => label.to_owned(),
-    }
-}
-
-/// An amount with the name of its unit.
-pub(crate) fn counted(amount: f64, decimals: Option<u8>, unit: &str) -> String {
-    let number = printed(amount, decimals);
-    let unit = plural(unit, &number);
-    format!("{number} {unit}").trim_end().to_owned()
-}
-
-/// Days, weeks and hours take an s; signs do not.
-fn plural(unit: &str, number: &str) -> String {
-    match unit {
-        "day" | "week" if number != "1" => format!("{unit}s"),
-        _ => unit.to_owned(),
-    }
+    chosen.map(|(_, option)| option.label.clone()).collect()
 }
 
 /// A number with about three figures, as workings show it.

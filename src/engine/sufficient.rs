@@ -8,6 +8,7 @@ use super::book::vocabulary::{Derivation, Origin};
 use super::eval::Evaluation;
 use super::expr::compile::ColumnId;
 use super::normal::{Allowed, Normal, Row, allowed_of};
+use super::phrase;
 use super::set::{Interval, Set, Verdict};
 use super::why::Margin;
 
@@ -147,7 +148,8 @@ impl Evaluation<'_> {
                         once.push(w)
                     }
                 });
-                format!("anything but {}", once.join(" or "))
+                let phrases = self.phrases();
+                phrases.say(&phrase::ANYTHING_BUT, [&phrases.either(&once)])
             }
         };
         let margin = normal
@@ -175,6 +177,7 @@ impl Evaluation<'_> {
             };
             self.shown_set(&exact, Set::Number(Interval::point(x)))
         };
+        let phrases = self.phrases();
         match allowed {
             Allowed::Numbers {
                 low,
@@ -183,35 +186,30 @@ impl Evaluation<'_> {
                 high_open,
             } => match (low.is_finite(), high.is_finite()) {
                 (true, true) if low == high => number(low),
-                (true, true) => format!(
-                    "{}{} to {}{}",
-                    if low_open { "more than " } else { "" },
-                    number(low),
-                    if high_open { "less than " } else { "" },
-                    number(high)
-                ),
-                (true, false) => format!(
-                    "{}{}",
-                    if low_open { "more than " } else { "at least " },
-                    number(low)
-                ),
-                (false, true) => format!(
-                    "{}{}",
-                    if high_open { "less than " } else { "at most " },
-                    number(high)
-                ),
-                (false, false) => "any value".into(),
+                (true, true) => {
+                    let low = match low_open {
+                        true => phrases.say(&phrase::MORE_THAN, [&number(low)]),
+                        false => number(low),
+                    };
+                    let high = match high_open {
+                        true => phrases.say(&phrase::LESS_THAN, [&number(high)]),
+                        false => number(high),
+                    };
+                    phrases.say(&phrase::SPAN, [&low, &high])
+                }
+                (true, false) if low_open => phrases.say(&phrase::MORE_THAN, [&number(low)]),
+                (true, false) => phrases.say(&phrase::AT_LEAST, [&number(low)]),
+                (false, true) if high_open => phrases.say(&phrase::LESS_THAN, [&number(high)]),
+                (false, true) => phrases.say(&phrase::AT_MOST, [&number(high)]),
+                (false, false) => phrases.say(&phrase::ANY_VALUE, []),
             },
             Allowed::Options(mask) => match &column.origin {
                 Origin::Test(_)
                 | Origin::Derived(Derivation::Truth { .. })
-                | Origin::Feature { .. } => {
-                    if mask == super::set::YES {
-                        "yes".into()
-                    } else {
-                        "no".into()
-                    }
-                }
+                | Origin::Feature { .. } => match mask {
+                    super::set::YES => phrases.say(&phrase::YES, []),
+                    _ => phrases.say(&phrase::NO, []),
+                },
                 _ => self.shown_set(column, Set::Choice(mask)),
             },
             Allowed::Several { with, without } => {
@@ -225,9 +223,11 @@ impl Evaluation<'_> {
                     )
                 };
                 match (with, without) {
-                    (with, 0) => format!("with {}", label(with)),
-                    (0, without) => format!("without {}", label(without)),
-                    (with, without) => format!("with {}, without {}", label(with), label(without)),
+                    (with, 0) => phrases.say(&phrase::WITH, [&label(with)]),
+                    (0, without) => phrases.say(&phrase::WITHOUT, [&label(without)]),
+                    (with, without) => {
+                        phrases.say(&phrase::WITH_WITHOUT, [&label(with), &label(without)])
+                    }
                 }
             }
         }

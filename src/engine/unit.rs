@@ -46,6 +46,8 @@ pub(crate) struct Unit {
     pub zero: Option<f64>,
     /// Whether a number may stand without this unit.
     pub bare: bool,
+    /// How it is written beside one, and beside any other number; as its name where nothing is said.
+    pub says: Option<[String; 2]>,
 }
 
 impl Unit {
@@ -53,6 +55,20 @@ impl Unit {
         Measure {
             dimension: self.dimension.clone(),
             point: self.zero.is_some(),
+        }
+    }
+
+    /// The unit as it stands beside a number.
+    pub fn said(&self, number: &str) -> &str {
+        match &self.says {
+            Some([one, many]) => {
+                if number == "1" {
+                    one
+                } else {
+                    many
+                }
+            }
+            None => &self.name,
         }
     }
 

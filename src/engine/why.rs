@@ -11,8 +11,8 @@ use super::eval::Evaluation;
 use super::expr::ast::Relation;
 use super::expr::compile::{ColumnId, Condition, Feature, Test, Value};
 use super::expr::token::date_of;
+use super::phrase;
 use super::set::{Interval, Set, Verdict};
-use super::show::counted;
 
 /// A source, with the place in it.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
@@ -237,11 +237,12 @@ impl Evaluation<'_> {
             Spread::Exact => 0.0,
         };
         let amount = unit.map_or(gap, |unit| unit.difference_from_main(gap));
-        let name = unit.map(|unit| unit.name.clone()).unwrap_or_default();
+        let number = self.phrases().number(amount, column.decimals);
+        let said = unit.map_or("", |unit| unit.said(&number));
         Some(Margin {
             amount,
-            shown: counted(amount, column.decimals, &name),
-            unit: name,
+            shown: format!("{number} {said}").trim_end().to_owned(),
+            unit: unit.map(|unit| unit.name.clone()).unwrap_or_default(),
             spreads: (spread > 0.0).then(|| gap / spread),
         })
     }
@@ -395,10 +396,8 @@ impl Evaluation<'_> {
                 .today
                 .map(|today| (libm::floor(today) - libm::floor(latest.day)).max(0.0));
             if worked.from == Basis::Stale {
-                worked.shown = format!(
-                    "not known any more (last read {})",
-                    worked.on.clone().unwrap_or_default()
-                );
+                let date = worked.on.clone().unwrap_or_default();
+                worked.shown = self.phrases().say(&phrase::STALE, [&date]);
             }
         }
     }

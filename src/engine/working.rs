@@ -5,16 +5,17 @@ use super::eval::Evaluation;
 use super::expr::ast::Operator;
 use super::expr::compile::Value;
 use super::function::Function;
+use super::phrase::{self, Phrases};
 use super::set::Interval;
-use super::show::{NOT_KNOWN, in_sentence, printed};
 use super::unit::UnitId;
 
 impl Book {
     /// A formula with the names of its facts.
     pub(crate) fn formula(&self, value: &Value) -> String {
+        let phrases = &self.words.phrases;
         match value {
-            Value::Constant(x) => printed(*x, None),
-            Value::Column(id) => in_sentence(&self.words.get(*id).label),
+            Value::Constant(x) => phrases.number(*x, None),
+            Value::Column(id) => phrases.in_sentence(&self.words.get(*id).label),
             Value::Negate(inner) => format!("−{}", self.formula(inner)),
             Value::Arithmetic {
                 operator,
@@ -28,14 +29,17 @@ impl Book {
                     self.part(right)
                 )
             }
-            Value::Least(parts) => format!("the least of {}", self.list(parts)),
-            Value::Greatest(parts) => format!("the greatest of {}", self.list(parts)),
+            Value::Least(parts) => phrases.say(&phrase::LEAST_OF, [&self.list(parts)]),
+            Value::Greatest(parts) => phrases.say(&phrase::GREATEST_OF, [&self.list(parts)]),
             Value::Call {
                 function,
                 arguments,
             } => {
                 let function = &self.words.functions[function.0 as usize];
-                format!("{} from {}", function.label, self.list(arguments))
+                phrases.say(
+                    &phrase::WORKED_FROM,
+                    [function.label, &self.list(arguments)],
+                )
             }
         }
     }
@@ -59,7 +63,7 @@ impl Evaluation<'_> {
     pub(crate) fn working(&self, value: &Value, unit: Option<UnitId>, lines: &mut Vec<String>) {
         let mut known = true;
         value.columns(&mut |id| {
-            known &= self.shown_set(self.book.words.get(id), self.set(id)) != NOT_KNOWN
+            known &= self.shown_set(self.book.words.get(id), self.set(id)) != self.not_known()
         });
         if known {
             self.work(value, unit, lines);
@@ -89,14 +93,13 @@ impl Evaluation<'_> {
                     .iter()
                     .for_each(|part| self.work(part, self.unit_of(part), lines));
                 let figures: Vec<String> = parts.iter().map(|part| self.figure(part)).collect();
-                let word = if matches!(value, Value::Least(_)) {
-                    "least"
-                } else {
-                    "greatest"
+                let phrase = match value {
+                    Value::Least(_) => &phrase::LEAST_OF,
+                    _ => &phrase::GREATEST_OF,
                 };
                 lines.push(format!(
-                    "the {word} of {} = {}",
-                    figures.join(", "),
+                    "{} = {}",
+                    self.phrases().say(phrase, [&figures.join(", ")]),
                     self.in_unit(unit, None, self.value(value))
                 ));
             }
@@ -145,32 +148,35 @@ impl Evaluation<'_> {
         let Some(handed) = self.handed(index, arguments) else {
             return;
         };
-        lines.push(function.formula.to_owned());
-        lines.extend(function.worked(&handed));
+        lines.push(self.phrases().figures(function.formula.to_owned()));
+        lines.extend(function.worked(&handed, self.phrases()));
     }
 }
 
 impl Function {
     /// The working for arguments that are known, or for the two ends where they are not.
-    pub(crate) fn worked(&self, arguments: &[Interval]) -> Vec<String> {
+    pub(crate) fn worked(&self, arguments: &[Interval], phrases: &Phrases) -> Vec<String> {
         if self.extension.is_some() && !arguments.iter().all(|interval| interval.is_point()) {
-            return vec![format!(
-                "over all values that are possible: {}",
-                self.range_shown(arguments)
-            )];
+            let all = self.range_shown(arguments, phrases);
+            return vec![phrases.say(&phrase::OVER_ALL, [&all])];
         }
-        self.told(arguments, self.working)
+        self.told(arguments, self.working, phrases)
     }
 
     /// What comes with the value, at both ends where arguments are not known.
-    pub(crate) fn beside(&self, arguments: &[Interval]) -> Vec<String> {
+    pub(crate) fn beside(&self, arguments: &[Interval], phrases: &Phrases) -> Vec<String> {
         if self.extension.is_some() && !arguments.iter().all(|interval| interval.is_point()) {
             return Vec::new();
         }
-        self.told(arguments, self.also)
+        self.told(arguments, self.also, phrases)
     }
 
-    fn told(&self, arguments: &[Interval], lines: fn(&[f64], f64) -> Vec<String>) -> Vec<String> {
+    fn told(
+        &self,
+        arguments: &[Interval],
+        lines: fn(&[f64], f64) -> Vec<String>,
+        phrases: &Phrases,
+    ) -> Vec<String> {
         let is_finite = |interval: &Interval| interval.lo.is_finite() && interval.hi.is_finite();
         if !arguments.iter().all(is_finite) {
             return Vec::new();
@@ -178,34 +184,31 @@ impl Function {
         let at = |low: bool| {
             let points = self.corner(arguments, low);
             let value = (self.compute)(&points);
-            if value.is_finite() {
-                lines(&points, value)
-            } else {
-                Vec::new()
-            }
+            let lines = match value.is_finite() {
+                true => lines(&points, value),
+                false => Vec::new(),
+            };
+            let written = lines.into_iter().map(|line| phrases.figures(line));
+            written.collect::<Vec<String>>()
         };
         if arguments.iter().all(|interval| interval.is_point()) {
             return at(true);
         }
         let mut told = Vec::new();
-        for (words, low) in [("at least:", true), ("at most:", false)] {
+        for (heading, low) in [(&phrase::LOW_END, true), (&phrase::HIGH_END, false)] {
             let lines = at(low);
             if !lines.is_empty() {
-                told.push(words.to_owned());
+                told.push(phrases.say(heading, []));
                 told.extend(lines);
             }
         }
         told
     }
 
-    fn range_shown(&self, arguments: &[Interval]) -> String {
+    fn range_shown(&self, arguments: &[Interval], phrases: &Phrases) -> String {
         let all = self.over(arguments);
-        format!(
-            "{} to {} {}",
-            printed(all.lo, None),
-            printed(all.hi, None),
-            self.unit
-        )
+        let high = format!("{} {}", phrases.number(all.hi, None), self.unit);
+        phrases.say(&phrase::SPAN, [&phrases.number(all.lo, None), &high])
     }
 }
 

@@ -5,7 +5,7 @@ mod markdown;
 mod pages;
 
 use super::Outcome;
-use super::arguments::{Arguments, load};
+use super::arguments::Arguments;
 
 /// A run of words.
 enum Span {
@@ -47,11 +47,7 @@ enum Piece {
 }
 
 pub(crate) fn run(arguments: &Arguments) -> Result<Outcome, String> {
-    let book = if arguments.words.is_empty() {
-        arguments.book()?
-    } else {
-        load(&arguments.words)?
-    };
+    let book = arguments.book_of_words()?;
     let pieces = pages::of(&book);
     let text = if arguments.markdown {
         markdown::print(&pieces)

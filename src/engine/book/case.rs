@@ -8,7 +8,7 @@ use super::super::unit::Units;
 use super::read::Known;
 use super::rule::{Case, Expect};
 use super::text::{Field, Text};
-use super::vocabulary::{Column, Kind, Spread};
+use super::vocabulary::{Column, Kind, Spread, Vocabulary};
 
 /// The facts a line gives: `FACT VALUE, FACT VALUE`.
 pub(crate) fn facts(known: &mut Known<'_>, text: &Text<'_>) -> Option<Vec<(ColumnId, Given)>> {
@@ -56,7 +56,7 @@ fn given(known: &mut Known<'_>, id: ColumnId, text: &Text<'_>) -> Option<Given> 
     if column.series {
         return series(known, id, text);
     }
-    match exact(column, &known.words.units, &text.value) {
+    match exact(column, &known.words, &text.value) {
         Ok(entered) => Some(Given::typed(entered.set, text.value.to_string())),
         Err(message) => {
             known.log.at(text, message);
@@ -65,8 +65,8 @@ fn given(known: &mut Known<'_>, id: ColumnId, text: &Text<'_>) -> Option<Given> 
     }
 }
 
-fn exact(column: &Column, units: &Units, text: &str) -> Result<Entered, String> {
-    let entered = entered_within(column, units, text, Spread::Exact)?;
+fn exact(column: &Column, words: &Vocabulary, text: &str) -> Result<Entered, String> {
+    let entered = entered_within(column, words, text, Spread::Exact)?;
     match entered.question {
         Some(question) => Err(question),
         None => Ok(entered),
@@ -81,7 +81,7 @@ fn series(known: &mut Known<'_>, id: ColumnId, text: &Text<'_>) -> Option<Given>
             Some(_) => aged(known, &part)?,
             None => (part.clone(), 0.0),
         };
-        let entered = match exact(known.words.get(id), &known.words.units, &value.value) {
+        let entered = match exact(known.words.get(id), &known.words, &value.value) {
             Ok(entered) => entered,
             Err(message) => {
                 known.log.at(&value, message);
@@ -225,7 +225,7 @@ pub(crate) fn gives(known: &mut Known<'_>, id: ColumnId, field: &Field<'_>) -> O
         return None;
     };
     let column = known.words.get(id);
-    let expected = match exact(column, &known.words.units, &value.value) {
+    let expected = match exact(column, &known.words, &value.value) {
         Ok(entered) => Given::typed(
             printed(column, &known.words.units, entered.set, &value.value),
             value.value.to_string(),

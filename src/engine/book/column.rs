@@ -496,7 +496,7 @@ fn row(reader: &mut Reader, id: ColumnId, by: &[ColumnId], text: &Text<'_>) -> O
         .map(|(cell, column)| table_cell(reader, *column, cell))
         .collect();
     let column = reader.words.get(id);
-    let result = match entry::entered(column, &reader.words.units, &result.value) {
+    let result = match entry::entered(column, &reader.words, &result.value) {
         Ok(entered) if entered.question.is_none() => entered.set,
         Ok(entered) => {
             reader.log.at(result, entered.question.unwrap_or_default());
@@ -521,7 +521,7 @@ fn table_cell(reader: &mut Reader, id: ColumnId, text: &Text<'_>) -> Option<Cell
     }
     let column = reader.words.get(id);
     if column.kind != Kind::Number {
-        return match entry::entered(column, &reader.words.units, &text.value) {
+        return match entry::entered(column, &reader.words, &text.value) {
             Ok(entry::Entered {
                 set: Set::Choice(mask),
                 ..

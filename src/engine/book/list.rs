@@ -7,8 +7,9 @@ use std::collections::BTreeSet;
 
 use super::super::expr::compile::ColumnId;
 use super::super::limit;
+use super::super::phrase;
 use super::super::set::{Interval, NO, Set, YES};
-use super::super::unit::{UnitId, Units};
+use super::super::unit::UnitId;
 use super::body;
 use super::column::{check_name, find_unit};
 use super::read::Reader;
@@ -32,14 +33,13 @@ pub(crate) struct ListColumn {
     pub name: String,
     pub label: String,
     sort: Sort,
-    /// The facts that it becomes: the end of the name, what it adds to the label, and its value in every row.
+    /// The facts that it becomes: the end of the name, and its value in every row.
     parts: Vec<Part>,
 }
 
 #[derive(Debug, Clone)]
 struct Part {
     ending: &'static str,
-    telling: &'static str,
     values: Vec<Set>,
 }
 
@@ -63,11 +63,14 @@ enum Sort {
 
 /// What may be anything.
 const ANY: &str = "any";
+/// The ends of the names of the two facts that a span becomes.
+const FROM: &str = "-from";
+const TO: &str = "-to";
 /// A text of which there is none.
 const NONE: &str = "-";
 
 /// The parts of a line that keeps them apart by two spaces.
-fn cells<'a>(text: &Text<'a>) -> Vec<Text<'a>> {
+pub(crate) fn cells<'a>(text: &Text<'a>) -> Vec<Text<'a>> {
     text.split("  ").filter(|cell| !cell.is_empty()).collect()
 }
 
@@ -93,6 +96,9 @@ pub(crate) fn list(reader: &mut Reader, _: u32, block: &Block<'_>) {
             reader.log.hint(&block.name, message, help);
         }
     }
+    for field in block.fields("option") {
+        option_label(reader, &mut list, &field.text);
+    }
     for field in block.fields.iter().take_while(|_| whole) {
         match field.keyword.value.as_ref() {
             "row" => row(reader, &mut list, field),
@@ -101,6 +107,33 @@ pub(crate) fn list(reader: &mut Reader, _: u32, block: &Block<'_>) {
         }
     }
     reader.words.lists.push(list);
+}
+
+/// `option NAME  Label`: the words for an option, in all columns that have it.
+fn option_label(reader: &mut Reader, list: &mut List, text: &Text<'_>) {
+    let (name, label) = text.first_word();
+    let options = list
+        .columns
+        .iter_mut()
+        .flat_map(|column| match &mut column.sort {
+            Sort::Choice(options) => options.as_mut_slice(),
+            _ => &mut [],
+        });
+    let mut options: Vec<&mut ChoiceOption> = options.collect();
+    if !options.iter().any(|option| option.name == name.value) {
+        let known = options.iter().map(|option| option.name.as_str());
+        reader.log.unknown(&name, "option", known);
+    }
+    if label.is_empty() {
+        let help = "write it as `option NAME  Label`";
+        reader.log.hint(&name, "this option has no label", help);
+    }
+    for option in options
+        .iter_mut()
+        .filter(|option| option.name == name.value)
+    {
+        option.label = label.value.to_string();
+    }
 }
 
 fn list_column(reader: &mut Reader, text: &Text<'_>) -> Option<ListColumn> {
@@ -117,25 +150,24 @@ fn list_column(reader: &mut Reader, text: &Text<'_>) -> Option<ListColumn> {
     check_name(&mut reader.log, name);
     let (word, rest) = kind.first_word();
     let sort = match word.value.as_ref() {
-        "text" => Sort::Text,
+        "text" | "name" => Sort::Text,
         "truth" => Sort::Truth,
         "number" => Sort::Number(unit(reader, &rest)?),
         "span" => Sort::Span(unit(reader, &rest)?),
         "choice" => Sort::Choice(options(reader, &rest)),
         _ => {
-            let known = ["text", "truth", "number", "span", "choice"];
+            let known = ["name", "text", "truth", "number", "span", "choice"];
             reader.log.unknown(&word, "kind of column", known);
             return None;
         }
     };
-    let endings: &[(&str, &str)] = match sort {
+    let endings: &[&str] = match sort {
         Sort::Text => &[],
-        Sort::Span(_) => &[("-from", ", from"), ("-to", ", to")],
-        _ => &[("", "")],
+        Sort::Span(_) => &[FROM, TO],
+        _ => &[""],
     };
-    let part = |(ending, telling): &(&'static str, &'static str)| Part {
+    let part = |ending: &&'static str| Part {
         ending,
-        telling,
         values: Vec::new(),
     };
     Some(ListColumn {
@@ -489,8 +521,14 @@ fn declare_part(reader: &mut Reader, chapter: u32, prefix: &Text<'_>, listed: Li
     }
     let mut made = Column::new(&name, chapter, Origin::Listed(listed));
     made.place = prefix.mark();
-    let of = reader.words.get(listed.by).label.to_lowercase();
-    made.label = format!("{} ({of}{})", told.label, part.telling);
+    let phrases = &reader.words.phrases;
+    let of = phrases.lowered(&reader.words.get(listed.by).label);
+    let label = match part.ending {
+        FROM => &phrase::LISTED_FROM,
+        TO => &phrase::LISTED_TO,
+        _ => &phrase::LISTED,
+    };
+    made.label = phrases.say(label, [&told.label, &of]);
     match &told.sort {
         Sort::Text => {}
         Sort::Truth => made.kind = Kind::Truth,
@@ -520,13 +558,27 @@ fn declare_part(reader: &mut Reader, chapter: u32, prefix: &Text<'_>, listed: Li
 }
 
 impl ListColumn {
-    /// A cell as it is shown, with the unit of its numbers.
-    pub fn shown(&self, cell: &str, units: &Units) -> String {
-        match self.sort {
-            Sort::Number(Some(id)) | Sort::Span(Some(id)) => {
-                format!("{cell} {}", units.get(id).name)
+    /// A cell as it is shown: its options by their labels, its numbers with their unit.
+    pub fn shown(&self, cell: &str, words: &Vocabulary) -> String {
+        let phrases = &words.phrases;
+        match &self.sort {
+            Sort::Text => cell.to_owned(),
+            Sort::Truth if cell == "yes" => phrases.say(&phrase::YES, []),
+            Sort::Truth => phrases.say(&phrase::NO, []),
+            Sort::Choice(options) => {
+                let label = |name: &str| {
+                    let option = options.iter().find(|option| option.name == name);
+                    option.map_or_else(|| name.to_owned(), |option| option.label.clone())
+                };
+                phrases.either(&cell.split(" or ").map(label).collect::<Vec<String>>())
             }
-            _ => cell.to_owned(),
+            Sort::Number(unit) | Sort::Span(unit) => {
+                let cell = phrases.figures(cell.to_owned());
+                let (low, high) = cell.split_once(" to ").unwrap_or((&cell, &cell));
+                let unit = unit.map_or("", |id| words.units.get(id).said(high));
+                let shown = phrases.between((true, true), [low, high], unit);
+                shown.unwrap_or_default()
+            }
         }
     }
 }

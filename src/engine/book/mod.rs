@@ -10,7 +10,7 @@ pub(crate) mod order;
 pub(crate) mod overlay;
 pub(crate) mod read;
 pub(crate) mod rule;
-mod shape;
+pub(crate) mod shape;
 pub(crate) mod text;
 mod units;
 pub(crate) mod vocabulary;

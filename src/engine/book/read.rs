@@ -7,6 +7,7 @@ use super::super::function::Function;
 use super::super::kernel::{Builder, Kernel};
 use super::super::limit;
 use super::super::normal::Normal;
+use super::super::phrase::Phrases;
 use super::super::unit::Measure;
 use super::order::rests_on;
 use super::overlay::{self, Overlay};
@@ -60,6 +61,7 @@ pub(crate) fn read(files: &[File], functions: &[Function], log: &mut Log) -> Boo
     shape::names(&mut blocks, files, log);
     let mut words = Vocabulary::default();
     words.functions = functions.to_vec();
+    words.phrases = Phrases::read(&blocks, log);
     words.units = units::read(&blocks, log);
     let mut reader = Reader {
         log: std::mem::take(log),
@@ -388,7 +390,10 @@ fn worked_from(words: &Vocabulary, worked: &[Step]) -> Box<[Box<[ColumnId]>]> {
 /// The name of a file without folders and ending.
 pub(crate) fn stem(name: &str) -> &str {
     let base = name.rsplit(['/', '\\']).next().unwrap_or(name);
-    base.strip_suffix(".rules").unwrap_or(base)
+    let ending = [".rules", ".words"]
+        .iter()
+        .find_map(|ending| base.strip_suffix(ending));
+    ending.unwrap_or(base)
 }
 
 fn chapters(files: &[File], blocks: &[(u32, &Block<'_>)], overlays: &[Overlay]) -> Vec<Chapter> {

@@ -30,14 +30,14 @@ const RULE_FIELDS: [&str; 19] = [
 ];
 
 /// Fields each block may have.
-static FIELDS: [(&str, &[&str]); 18] = [
+static FIELDS: [(&str, &[&str]); 19] = [
     (
         "book",
         &["title", "edition", "language", "stage", "today", "chapters"],
     ),
     ("chapter", &["about"]),
     ("group", &["label", "about"]),
-    ("unit", &["is", "zero", "bare", "also", "source"]),
+    ("unit", &["is", "zero", "bare", "also", "says", "source"]),
     ("vague", &["means", "also"]),
     ("term", &["label", "also", "means"]),
     ("source", &["authors", "year", "title", "kind", "where"]),
@@ -78,11 +78,12 @@ static FIELDS: [(&str, &[&str]); 18] = [
             "label", "unit", "option", "decimals", "by", "row", "because", "source", "gives",
         ],
     ),
-    ("list", &["column", "row", "either"]),
+    ("list", &["column", "option", "row", "either"]),
     ("rule", &RULE_FIELDS),
     ("replace", &RULE_FIELDS),
     ("withdraw", &["reason"]),
     ("overlay", &["title", "about"]),
+    ("phrase", &["says"]),
     (
         "gate",
         &[
@@ -91,8 +92,29 @@ static FIELDS: [(&str, &[&str]); 18] = [
     ),
 ];
 
+/// Fields each block of words may have, which puts a book into another language.
+static WORDS: [(&str, &[&str]); 16] = [
+    ("language", &["title"]),
+    ("book", &["title"]),
+    ("chapter", &["about"]),
+    ("group", &["label", "about"]),
+    ("term", &["label", "also", "means"]),
+    ("unit", &["says"]),
+    ("source", &["title", "place"]),
+    ("caution", &["text"]),
+    ("action", &["label"]),
+    ("fact", &["label", "ask", "how", "because", "option"]),
+    ("derive", &["label", "because"]),
+    ("table", &["label", "because", "option"]),
+    ("list", &["column", "option", "row", "either"]),
+    ("rule", &["finding", "advice", "because", "overrules"]),
+    ("gate", &["ask", "needs", "bars"]),
+    ("phrase", &["says"]),
+];
+
 /// Fields that may stand more than once in a block.
-const REPEATED: [&str; 19] = [
+const REPEATED: [&str; 20] = [
+    "place",
     "option",
     "column",
     "either",
@@ -117,9 +139,18 @@ const REPEATED: [&str; 19] = [
 /// Reports blocks and fields that there are none of. A misspelt one is read as what it is nearest to, so that the
 /// slip is the only thing that is reported.
 pub(crate) fn known_fields(blocks: &mut [(u32, Block<'_>)], log: &mut Log) {
+    known_in(&FIELDS, blocks, log);
+}
+
+/// The same for blocks of words.
+pub(crate) fn known_words(blocks: &mut [(u32, Block<'_>)], log: &mut Log) {
+    known_in(&WORDS, blocks, log);
+}
+
+fn known_in(table: &'static [(&str, &[&str])], blocks: &mut [(u32, Block<'_>)], log: &mut Log) {
     for (_, block) in blocks {
-        let keywords = FIELDS.iter().map(|(keyword, _)| *keyword);
-        let known = |found: &str| FIELDS.iter().find(|(keyword, _)| *keyword == found);
+        let keywords = table.iter().map(|(keyword, _)| *keyword);
+        let known = |found: &str| table.iter().find(|(keyword, _)| *keyword == found);
         let (keyword, fields) = match known(&block.keyword.value) {
             Some(known) => known,
             None => {

@@ -193,6 +193,12 @@ impl Log {
         }
     }
 
+    /// Notes a finding, however many there are.
+    pub fn keep(&mut self, at: Mark, message: Said) {
+        let length = at.characters.max(1);
+        self.found.push((at.place, length, message, None));
+    }
+
     pub fn at(&mut self, text: &Text<'_>, message: impl Into<Said>) {
         self.note(text.mark(), message.into(), None);
     }

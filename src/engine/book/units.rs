@@ -122,7 +122,19 @@ fn unit(block: &Block<'_>, units: &mut Units, log: &mut Log) -> Option<Unit> {
         factor,
         zero,
         bare,
+        says: block.field("says").and_then(|field| says(&field.text, log)),
     })
+}
+
+/// How a unit is written beside one, and beside any other number.
+fn says(text: &Text<'_>, log: &mut Log) -> Option<[String; 2]> {
+    let words: Vec<Text<'_>> = text.split(",").collect();
+    let [one, many] = words.as_slice() else {
+        let help = "write it beside one, a comma, and beside any other number";
+        log.hint(text, "this does not say both", help);
+        return None;
+    };
+    Some([one, many].map(|word| word.value.to_string()))
 }
 
 fn add(block: &Block<'_>, unit: Unit, units: &mut Units, log: &mut Log) {

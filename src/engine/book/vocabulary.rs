@@ -6,6 +6,7 @@ use super::super::diagnostic::Mark;
 use super::super::expr::compile::{ColumnId, Condition, Feature, FunctionId, Value};
 use super::super::function::Function;
 use super::super::normal::{EQUAL, LESS, MORE, Normal, Opaque};
+use super::super::phrase::{self, Phrases};
 use super::super::set::{Interval, NO, Set, YES};
 use super::super::unit::{Index, Measure, UnitId, Units};
 use super::list::List;
@@ -238,6 +239,8 @@ pub(crate) struct Vocabulary {
     tests: Index,
     /// The two numbers of each [`Origin::Order`], ascending, with its column.
     orders: Vec<(ColumnId, ColumnId, ColumnId)>,
+    /// The engine's own words in the language of the book.
+    pub phrases: Phrases,
     pub functions: Vec<Function>,
     pub signatures: Vec<Option<Signature>>,
 }
@@ -304,7 +307,7 @@ impl Vocabulary {
         let name = feature.words(&base.name);
         let mut column = Column::new(&name, base.chapter, Origin::Feature { series, feature });
         column.place = base.place;
-        column.label = feature.label(&base.label);
+        column.label = feature.label(&base.label, &self.phrases);
         column.kind = kind;
         column.unit = if measure == base.measure || measure.dimension == base.measure.dimension {
             base.unit
@@ -442,12 +445,17 @@ impl Opaque for Vocabulary {
         let mut column = Column::new("", 0, Origin::Order { left, right });
         let (a, b) = (self.get(left), self.get(right));
         column.name = format!("{} against {}", a.name, b.name);
-        column.label = format!("{} against {}", a.label, b.label);
+        column.label = self.phrases.say(&phrase::AGAINST, [&a.label, &b.label]);
         column.kind = Kind::Choice;
-        column.options = ["less", "equal", "more"]
-            .map(|name| ChoiceOption {
+        let options = [
+            ("less", phrase::LESS),
+            ("equal", phrase::EQUAL),
+            ("more", phrase::MORE),
+        ];
+        column.options = options
+            .map(|(name, word)| ChoiceOption {
                 name: name.into(),
-                label: name.into(),
+                label: self.phrases.say(&word, []),
             })
             .into();
         column.range = Set::Choice(LESS | EQUAL | MORE);

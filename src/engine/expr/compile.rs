@@ -1,6 +1,7 @@
 //! Conditions and amounts with every name and unit settled: what the evaluator runs.
 
 use super::super::book::vocabulary::Column;
+use super::super::phrase::{self, Phrases};
 use super::super::set::{Interval, NO, Set, YES};
 use super::ast::{Operator, Relation, SeriesWord};
 
@@ -171,19 +172,25 @@ impl Feature {
     }
 
     /// The same as a label: a capital at the start, and none within but those of signs such as pH.
-    pub fn label(self, label: &str) -> String {
+    pub fn label(self, label: &str, phrases: &Phrases) -> String {
         let is_sign = label.chars().skip(1).any(char::is_uppercase);
-        let inner = if is_sign {
-            label.to_owned()
-        } else {
-            label.to_lowercase()
+        let inner = match is_sign {
+            true => label.to_owned(),
+            false => phrases.lowered(label),
         };
-        let words = self.words(&inner);
+        let over = |phrase, days: f64| phrases.say(phrase, [&inner, &days.to_string()]);
+        let last = |phrase, last: u32| phrases.say(phrase, [label, &last.to_string()]);
         match self {
-            Feature::ReadsZero { .. } | Feature::ReadsPresent { .. } => {
-                words.replacen(&inner, label, 1)
-            }
-            Feature::Number { .. } => words[..1].to_uppercase() + &words[1..],
+            Feature::ReadsZero { last: n @ 2.. } => last(&phrase::LAST_READS_ZERO, n),
+            Feature::ReadsPresent { last: n @ 2.. } => last(&phrase::LAST_READS_PRESENT, n),
+            Feature::ReadsZero { .. } => phrases.say(&phrase::READS_ZERO, [label]),
+            Feature::ReadsPresent { .. } => phrases.say(&phrase::READS_PRESENT, [label]),
+            Feature::Number { word, days } => match word {
+                SeriesWord::Age => phrases.say(&phrase::AGE, [&inner]),
+                SeriesWord::Change => over(&phrase::CHANGE, days),
+                SeriesWord::Highest => over(&phrase::HIGHEST, days),
+                SeriesWord::Lowest => over(&phrase::LOWEST, days),
+            },
         }
     }
 

@@ -130,10 +130,14 @@ fn date(text: &Text<'_>, at: usize, length: usize, log: &mut Log) -> Option<Spot
     }
 }
 
+/// Whether a text is written as a date, be there such a day or not.
+pub(crate) fn is_shaped_as_date(text: &str) -> bool {
+    date_length(text) == Some(text.len()) && text.len() == 10
+}
+
 /// What is said of a text that is no date.
 pub(crate) fn no_date(text: &str) -> String {
-    let shaped = date_length(text) == Some(text.len());
-    if shaped && text.len() == 10 {
+    if is_shaped_as_date(text) {
         format!("the calendar has no day `{text}`")
     } else {
         format!("`{text}` is not a date")

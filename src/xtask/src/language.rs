@@ -27,8 +27,6 @@ pub struct Page {
     pub language: &'static str,
     pub markup: String,
     pub manifest: String,
-    /// The rule book's words, as the engine takes them.
-    pub book: String,
 }
 
 /// The name of the page in a language.
@@ -38,7 +36,7 @@ pub fn page_name(language: &str) -> String {
 
 /// The name of the rule book's words in a language.
 pub fn book_name(language: &str) -> String {
-    format!("words-{language}.json")
+    format!("words/{language}.json")
 }
 
 /// The name of the manifest in a language.
@@ -47,14 +45,14 @@ pub fn manifest_name(language: &str) -> String {
 }
 
 /// The page in each of its languages.
-pub fn pages(source: &Path, rules: &Path) -> Result<Vec<Page>> {
+pub fn pages(source: &Path) -> Result<Vec<Page>> {
     LANGUAGES
         .iter()
-        .map(|language| page(source, rules, language))
+        .map(|language| page(source, language))
         .collect()
 }
 
-fn page(source: &Path, rules: &Path, language: &'static str) -> Result<Page> {
+fn page(source: &Path, language: &'static str) -> Result<Page> {
     let read = |name: &str| {
         fs::read_to_string(source.join(name)).with_context(|| format!("cannot read {name}"))
     };
@@ -71,26 +69,7 @@ fn page(source: &Path, rules: &Path, language: &'static str) -> Result<Page> {
         language,
         markup,
         manifest,
-        book: book(&rules.join(language))?,
     })
-}
-
-/// All files of words of a folder, as a list of names and texts.
-fn book(folder: &Path) -> Result<String> {
-    let mut names: Vec<_> = fs::read_dir(folder)
-        .with_context(|| format!("cannot list {}", folder.display()))?
-        .map(|entry| Ok(entry?.path()))
-        .collect::<Result<_>>()?;
-    names.retain(|path| path.extension().is_some_and(|ending| ending == "words"));
-    names.sort();
-    let files = names
-        .iter()
-        .map(|path| {
-            let name = path.file_name().unwrap_or_default().to_string_lossy();
-            Ok(serde_json::json!({ "name": name, "text": fs::read_to_string(path)? }))
-        })
-        .collect::<Result<Vec<Value>>>()?;
-    Ok(serde_json::to_string(&files)?)
 }
 
 struct Translator<'a> {
@@ -201,15 +180,14 @@ impl<'a> Translator<'a> {
         if last == Some("dt") {
             words.clone_into(place);
         }
-        if !has_letters(words) && !self.words.contains_key(words)
-            || open.iter().any(|open| open.is_kept)
-        {
-            return text.to_owned();
-        }
         let place = match last {
             Some("dd") => Some(&**place),
             _ => place_of(open),
         };
+        let is_sign = !has_letters(words) && self.key(words, place).is_none();
+        if is_sign || open.iter().any(|open| open.is_kept) {
+            return text.to_owned();
+        }
         let start = text.len() - text.trim_start().len();
         let said = self.said(words, place);
         format!("{}{said}{}", &text[..start], &text[start + words.len()..])
@@ -233,11 +211,8 @@ impl<'a> Translator<'a> {
     }
 
     fn said(&mut self, text: &str, place: Option<&str>) -> String {
-        let placed = place.map(|place| format!("{place}: {text}"));
-        let key = placed
-            .filter(|key| self.words.contains_key(key))
-            .unwrap_or_else(|| text.to_owned());
-        let Some(said) = self.words.get(&key) else {
+        let found = self.key(text, place);
+        let Some((key, said)) = found else {
             let place = place.map(|place| format!(" ({place})")).unwrap_or_default();
             self.wrong.push(format!("not said: {text:?}{place}"));
             return text.to_owned();
@@ -248,8 +223,14 @@ impl<'a> Translator<'a> {
         if said.contains(['<', '>', '"']) {
             self.wrong.push(format!("markup in words: {key:?}"));
         }
-        self.used.insert(key);
+        self.used.insert(key.clone());
         said.clone()
+    }
+
+    /// The words for a text, where there are any, with the key that they stand under.
+    fn key(&self, text: &str, place: Option<&str>) -> Option<(&'a String, &'a String)> {
+        let placed = place.and_then(|place| self.words.get_key_value(&format!("{place}: {text}")));
+        placed.or_else(|| self.words.get_key_value(text))
     }
 }
 
@@ -305,6 +286,12 @@ mod tests {
         let written = translator.page(markup, "de")?;
         translator.end()?;
         Ok(written)
+    }
+
+    #[test]
+    fn the_page_is_whole_in_every_language() {
+        let pages = pages(&crate::command::top().join("www")).unwrap();
+        assert_eq!(pages.len(), LANGUAGES.len());
     }
 
     #[test]

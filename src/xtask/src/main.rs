@@ -9,6 +9,7 @@ mod setup;
 mod single;
 mod site;
 mod test;
+mod words;
 
 use anyhow::{Result, bail};
 use std::process::ExitCode;

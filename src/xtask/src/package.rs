@@ -2,7 +2,7 @@
 
 use crate::bundle::modules;
 use crate::command::{command, run, top};
-use crate::{language, setup, site};
+use crate::{language, setup, site, words};
 use anyhow::{Context, Result};
 use base64::prelude::{BASE64_STANDARD, Engine};
 use std::fmt::Write;
@@ -80,6 +80,7 @@ fn write(source: &Path, folder: &Path, version: &str) -> Result<()> {
             copy(&www.join(&name), &folder.join("schema").join(&name))?;
         }
     }
+    words::write(&folder.join("words"))?;
     let wasm = BASE64_STANDARD.encode(fs::read(folder.join("lentic.wasm"))?);
     let inline = format!(
         "export const bytes = Uint8Array.from(atob(\"{wasm}\"), (letter) => letter.charCodeAt(0));\n"
@@ -97,19 +98,23 @@ fn element(www: &Path, folder: &Path) -> Result<()> {
     let mut files = String::from("const files = {\n");
     let sheets = site::files(&www.join("style"))?;
     let sheets = sheets.iter().map(|name| format!("style/{name}"));
-    let mut add = |name: &str| writeln!(files, "  {name:?}: new URL(\"./{name}\", import.meta.url),");
+    let mut add =
+        |name: &str| writeln!(files, "  {name:?}: new URL(\"./{name}\", import.meta.url),");
     for name in std::iter::once("index.html".to_owned()).chain(sheets) {
         copy(&www.join(&name), &folder.join(&name))?;
         add(&name)?;
     }
-    for page in language::pages(www, &top().join("rules"))? {
-        for (name, text) in [
-            (language::page_name(page.language), &page.markup),
-            (language::book_name(page.language), &page.book),
-        ] {
-            fs::write(folder.join(&name), text)?;
-            add(&name)?;
-        }
+    for page in language::pages(www)? {
+        let name = language::page_name(page.language);
+        fs::write(folder.join(&name), page.markup)?;
+        add(&name)?;
+    }
+    for language in language::LANGUAGES {
+        let name = language::book_name(language);
+        writeln!(
+            files,
+            "  {name:?}: new URL(\"../{name}\", import.meta.url),"
+        )?;
     }
     files.push_str(
         "  \"pkg/lentic_bg.wasm\": new URL(\"../lentic.wasm\", import.meta.url),\n};\n\

@@ -2,6 +2,7 @@
 
 use crate::bundle::bundle;
 use crate::language::{self, Page};
+use crate::words;
 use anyhow::{Context, Result, ensure};
 use base64::prelude::{BASE64_STANDARD, Engine};
 use sha2::{Digest, Sha256};
@@ -32,13 +33,7 @@ pub fn page(source: &Path, index: &str, language: Option<&Page>) -> Result<Strin
         Ok(held(name, &format!("(async () => {{\n{script}}})();\n")))
     };
     let wasm = BASE64_STANDARD.encode(fs::read(source.join("pkg/proof_bg.wasm"))?);
-    let words = language.map_or(String::new(), |page| {
-        held(&language::book_name(page.language), &page.book)
-    });
-    ensure!(
-        language.is_none_or(|page| !page.book.contains("</script")),
-        "the words of the rule book would end themselves"
-    );
+    let words = language.map_or(Ok(String::new()), |page| book(page.language))?;
     let held = [
         held("pkg/lentic_bg.wasm pkg/proof_bg.wasm", &wasm),
         worker("forecast-worker.js")?,
@@ -113,6 +108,16 @@ fn policy(script: &str, style: &str) -> String {
         digest(script),
         digest(style)
     )
+}
+
+/// The words of the rule book in a language.
+fn book(language: &str) -> Result<String> {
+    let words = words::joined(language)?;
+    ensure!(
+        !words.contains("</script"),
+        "the words of the rule book would end themselves"
+    );
+    Ok(held(&language::book_name(language), &words))
 }
 
 /// A file within the page under its names, where `files.js` looks for it.

@@ -4,7 +4,7 @@ use crate::bundle::bundle;
 use crate::command::{command, run, top};
 use crate::language::{self, Page};
 use crate::setup::{WASM, wasm_target};
-use crate::single;
+use crate::{single, words};
 use anyhow::{Context, Result, ensure};
 use sha2::{Digest, Sha256};
 use std::ffi::OsString;
@@ -17,8 +17,10 @@ const VERSION_MARK: &str = "\"<version>\"";
 const FILES_MARK: &str = "\"<files>\"";
 const LANGUAGES_MARK: &str = "\"<languages>\"";
 
-/// What no first visit needs: the editor's proofs, the advisor within other pages, and the sample of such a page.
-const LATER: [&str; 9] = [
+/// What no first visit needs: the editor's proofs, the advisor within other pages, the sample of such a page, and other
+/// languages.
+const LATER: [&str; 10] = [
+    "words/",
     "pkg/lentic.js",
     "pkg/proof",
     "proof-worker.js",
@@ -45,11 +47,12 @@ pub fn build() -> Result<PathBuf> {
     let site = top().join("target/site");
     let package = source.join("pkg");
     // Words that are missing come to light before the long part.
-    let pages = language::pages(&source, &top().join("rules"))?;
+    let pages = language::pages(&source)?;
     remove(&package)?;
     bind(&wasm("wasm")?, &package, "lentic")?;
     bind(&wasm("proof")?, &package, "proof")?;
     copy(&source, &site)?;
+    words::write(&site.join("words"))?;
     write_languages(&pages, &site)?;
     let version = fill_worker(&site)?;
     eprintln!("site {version} is in {}", site.display());
@@ -78,7 +81,6 @@ fn write_languages(pages: &[Page], site: &Path) -> Result<()> {
             &with_one_sheet(&page.markup),
         )?;
         write(language::manifest_name(page.language), &page.manifest)?;
-        write(language::book_name(page.language), &page.book)?;
     }
     Ok(())
 }
@@ -339,7 +341,7 @@ mod tests {
         assert_eq!(
             worker,
             "V = \"0a\"; F = [\"./\", \"index.html\", \"main.js\"]; \
-             L = [[\"de.html\", \"manifest-de.webmanifest\", \"words-de.json\"]];"
+             L = [[\"de.html\", \"manifest-de.webmanifest\", \"words/de.json\"]];"
         );
     }
 

@@ -1,0 +1,305 @@
+//! The engine's own words in an answer. Their English stands here; a book in another language says them in its own,
+//! with blocks `phrase ID`.
+
+use super::book::text::{Block, Log, Text};
+use super::show::printed;
+use super::unit::Index;
+
+/// A sentence, or part of one, with places for what is told in it.
+pub(crate) struct Phrase<const N: usize> {
+    id: &'static str,
+    english: &'static str,
+    arguments: [&'static str; N],
+}
+
+/// A phrase as a book may say it: its id, and its English with the places in braces.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Saying {
+    pub id: &'static str,
+    pub english: &'static str,
+}
+
+/// Phrases, each as a constant, and all of them as a list.
+macro_rules! phrases {
+    ($($name:ident $id:literal [$($argument:ident)*] $english:literal)*) => {
+        $(pub(crate) const $name: Phrase<{ <[&str]>::len(&[$(stringify!($argument)),*]) }> = Phrase {
+            id: $id,
+            english: $english,
+            arguments: [$(stringify!($argument)),*],
+        };)*
+
+        /// Every phrase, in the order in which a translator meets them.
+        pub(crate) static ALL: &[Saying] = &[$(Saying { id: $id, english: $english }),*];
+    };
+}
+
+phrases! {
+    DECIMAL_MARK "decimal-mark" [] "."
+    CAPITALS "capitals" [] "small"
+
+    YES "yes" [] "yes"
+    NO "no" [] "no"
+    NONE "none" [] "none"
+    NOT_KNOWN "not-known" [] "not known"
+    STALE "not-known-any-more" [date] "not known any more (last read {date})"
+    UNKNOWN_DATE "unknown-date" [] "an unknown date"
+    OR "or" [first second] "{first} or {second}"
+    PERHAPS_MORE "perhaps-more" [options] "{options}, perhaps more"
+    SPAN "span" [low high] "{low} to {high}"
+    OR_MORE "or-more" [value] "{value} or more"
+    OR_LESS "or-less" [value] "{value} or less"
+    MORE_THAN "more-than" [value] "more than {value}"
+    LESS_THAN "less-than" [value] "less than {value}"
+    AT_LEAST "at-least" [value] "at least {value}"
+    AT_MOST "at-most" [value] "at most {value}"
+    ANY_VALUE "any-value" [] "any value"
+    ANYTHING_BUT "anything-but" [values] "anything but {values}"
+    WITH "with" [options] "with {options}"
+    WITHOUT "without" [options] "without {options}"
+    WITH_WITHOUT "with-without" [with without] "with {with}, without {without}"
+    NO_LONGER "no-longer" [option] "no longer: {option}"
+
+    READS_ZERO "reads-zero" [series] "{series} reads zero"
+    READS_PRESENT "reads-present" [series] "{series} reads present"
+    LAST_READS_ZERO "last-read-zero" [series readings] "{series} reads zero on the last {readings} readings"
+    LAST_READS_PRESENT "last-read-present" [series readings] "{series} reads present on the last {readings} readings"
+    AGE "age" [series] "Age of {series}"
+    CHANGE "change" [series days] "Change of {series} over {days} days"
+    HIGHEST "highest" [series days] "Highest {series} over {days} days"
+    LOWEST "lowest" [series days] "Lowest {series} over {days} days"
+    AGAINST "against" [number other] "{number} against {other}"
+    LESS "less" [] "less"
+    EQUAL "equal" [] "equal"
+    MORE "more" [] "more"
+    LISTED "listed" [column of] "{column} ({of})"
+    LISTED_FROM "listed-from" [column of] "{column} ({of}, from)"
+    LISTED_TO "listed-to" [column of] "{column} ({of}, to)"
+
+    LEAST_OF "least-of" [values] "the least of {values}"
+    GREATEST_OF "greatest-of" [values] "the greatest of {values}"
+    WORKED_FROM "worked-from" [amount values] "{amount} from {values}"
+    OVER_ALL "over-all" [values] "over all values that are possible: {values}"
+    LOW_END "low-end" [] "at least:"
+    HIGH_END "high-end" [] "at most:"
+    NOT_REACHED "not-reached" [] "this cannot be reached with these values"
+    OUTSIDE "outside" [value tested] "{value} is outside {tested}, where the formula was tested"
+
+    NOTHING_WRITTEN "nothing-written" [] "nothing is written here"
+    NO_SUCH_DAY "no-such-day" [text] "the calendar has no day `{text}`; write it as year-month-day, as in 2026-09-01"
+    NO_DATE "no-date" [text] "`{text}` is not a date; write it as year-month-day, as in 2026-09-01"
+    NO_TRUTH "no-truth" [text] "`{text}` is neither `yes` nor `no`"
+    NO_OPTION "no-option" [text fact help] "`{text}` is no option of {fact}; {help}"
+    SEE_OPTIONS "see-options" [] "see the list of options"
+    ONE_OF "one-of" [options] "it is one of: {options}"
+    DID_YOU_MEAN "did-you-mean" [name] "did you mean `{name}`?"
+    NO_NUMBER "no-number" [text] "`{text}` is not a number with its unit; write it as in `0.5` and the unit of your test"
+    THOUSAND "thousand" [text] "`{text}` may mean a thousand or a decimal comma; write it with a point or without"
+    PLAIN_NUMBER "plain-number" [text] "`{text}`: a plain number is wanted here, without a unit"
+    NOT_COUNTED_IN "not-counted-in" [fact unit units] "{fact} is not counted in {unit}; use {units}"
+    NO_UNIT "no-unit" [text fact units] "`{text}` is no unit of {fact}; use {units}"
+    MEANT_IN "meant-in" [text unit fact] "is `{text}` meant in {unit}? Nothing else is plausible for {fact}"
+    WHAT_COUNTS "what-counts" [text units] "what does `{text}` count: {units}? Until you say, it may be any of these"
+    IN_WHICH_UNIT "in-which-unit" [text units] "in which unit is `{text}`: {units}?"
+    IMPLAUSIBLE "implausible" [text range] "`{text}` is outside {range}, so it is left out; is the unit right, or a digit too many? Test again if it is as typed"
+
+    NOT_RECKONED "not-reckoned" [name] "nothing called `{name}` can be reckoned"
+    TAKES_NO "takes-no" [amount name help] "`{amount}` takes no `{name}`; {help}"
+    TAKES "takes" [names] "it takes {names}"
+    IS_MISSING "is-missing" [name wanted] "`{name}` is missing; {wanted}"
+    CHOOSE_ONE "choose-one" [options] "choose one of {options}"
+    GIVE_IN "give-in" [unit] "give it in {unit}"
+    GIVE_NUMBER "give-number" [] "give a number"
+    OR_ONE_OF "or-one-of" [wanted options] "{wanted}, or one of {options}"
+    NOT_A_NUMBER "not-a-number" [text] "`{text}` is no number"
+    NO_OPTION_HERE "no-option-here" [text help] "`{text}` is no option here; {help}"
+    NOT_POSSIBLE "not-possible" [text bounds] "`{text}` is not possible here: it must be {bounds}; is the unit right, or a sign or a digit too many?"
+    UNKNOWN_FACT "unknown-fact" [] "unknown fact"
+}
+
+/// What a phrase says where labels keep their capitals within a sentence.
+const KEPT: &str = "kept";
+
+/// The phrases that a book says in words of its own, and how its language writes.
+#[derive(Debug, Default)]
+pub(crate) struct Phrases {
+    places: Index,
+    own: Vec<String>,
+    decimal_mark: Option<char>,
+    /// Whether labels keep their capitals within a sentence.
+    capitals: bool,
+}
+
+impl Phrases {
+    /// Reads the blocks `phrase`.
+    pub fn read(blocks: &[(u32, Block<'_>)], log: &mut Log) -> Phrases {
+        let mut phrases = Phrases::default();
+        let blocks = blocks.iter().map(|(_, block)| block);
+        for block in blocks.filter(|block| block.keyword.value == "phrase") {
+            let Some(saying) = saying(&block.name, log) else {
+                continue;
+            };
+            let Some(field) = block.field("says") else {
+                let help = "add a line `says TEXT`";
+                log.hint(&block.name, "this phrase says nothing", help);
+                continue;
+            };
+            if phrases.places.contains_key(saying.id) {
+                log.at(&block.name, format!("`{}` is said already", saying.id));
+            }
+            same_places(saying.english, &field.text, log);
+            is_a_choice(saying.id, &field.text, log);
+            phrases.take(saying.id, &field.text.value);
+        }
+        phrases
+    }
+
+    fn take(&mut self, id: &str, text: &str) {
+        if id == DECIMAL_MARK.id {
+            self.decimal_mark = text.chars().next().filter(|mark| *mark != '.');
+        }
+        if id == CAPITALS.id {
+            self.capitals = text == KEPT;
+        }
+        self.places.insert(id.to_owned(), self.own.len() as u32);
+        self.own.push(text.to_owned());
+    }
+
+    /// A phrase with what is told in it.
+    pub fn say<const N: usize>(&self, phrase: &Phrase<N>, told: [&str; N]) -> String {
+        self.fill(phrase.id, phrase.english, &phrase.arguments, &told)
+    }
+
+    #[inline(never)]
+    fn fill(&self, id: &str, english: &str, names: &[&str], told: &[&str]) -> String {
+        let own = self.places.get(id).map(|place| &self.own[*place as usize]);
+        let mut rest = own.map_or(english, String::as_str);
+        let mut text = String::new();
+        while let Some((before, name, after)) = next_place(rest) {
+            text.push_str(before);
+            let known = names.iter().position(|known| *known == name);
+            text.push_str(known.map_or("", |index| told[index]));
+            rest = after;
+        }
+        text.push_str(rest);
+        text
+    }
+
+    /// Values of which it may be any one.
+    pub fn either(&self, values: &[String]) -> String {
+        let joined = |all: String, next: &String| self.say(&OR, [&all, next]);
+        let mut values = values.iter();
+        let first = values.next().cloned().unwrap_or_default();
+        values.fold(first, joined)
+    }
+
+    /// A number with so many decimals; without a word on them, with about three figures.
+    pub fn number(&self, value: f64, decimals: Option<u8>) -> String {
+        self.figures(printed(value, decimals))
+    }
+
+    /// A text whose numbers are written with a decimal point, as this language writes them.
+    pub fn figures(&self, text: String) -> String {
+        let Some(mark) = self.decimal_mark else {
+            return text;
+        };
+        let digit = |character: Option<&char>| character.is_some_and(char::is_ascii_digit);
+        let characters: Vec<char> = text.chars().collect();
+        let written = |(at, character): (usize, &char)| {
+            let before = at.checked_sub(1).and_then(|before| characters.get(before));
+            let within = *character == '.' && digit(before) && digit(characters.get(at + 1));
+            if within { mark } else { *character }
+        };
+        characters.iter().enumerate().map(written).collect()
+    }
+
+    /// Numbers with their unit: one, two, or a bound; none where neither end is one.
+    pub fn between(&self, is_bound: (bool, bool), ends: [&str; 2], unit: &str) -> Option<String> {
+        let [low, high] = ends;
+        let with_unit = |number: &str| match unit {
+            "" => number.to_owned(),
+            _ => format!("{number} {unit}"),
+        };
+        match is_bound {
+            (true, true) if low == high => Some(with_unit(low)),
+            (true, true) => Some(self.say(&SPAN, [low, &with_unit(high)])),
+            (true, false) => Some(self.say(&OR_MORE, [&with_unit(low)])),
+            (false, true) => Some(self.say(&OR_LESS, [&with_unit(high)])),
+            (false, false) => None,
+        }
+    }
+
+    /// A label as it stands within a sentence: small at its start, unless that is a name such as `pH` or `CO2`.
+    pub fn in_sentence(&self, label: &str) -> String {
+        let first = label.split(' ').next().unwrap_or_default();
+        let is_name = first.chars().skip(1).any(|c| !c.is_lowercase() && c != '-');
+        let mut characters = label.chars();
+        match characters.next() {
+            Some(start) if !is_name && !self.capitals => {
+                start.to_lowercase().chain(characters).collect()
+            }
+            _ => label.to_owned(),
+        }
+    }
+
+    /// A label without capitals, where the language does without them.
+    pub fn lowered(&self, label: &str) -> String {
+        match self.capitals {
+            true => label.to_owned(),
+            false => label.to_lowercase(),
+        }
+    }
+}
+
+/// The phrase of this name; one that there is none of is reported.
+pub(crate) fn saying(name: &Text<'_>, log: &mut Log) -> Option<&'static Saying> {
+    let found = ALL.iter().find(|saying| saying.id == name.value);
+    if found.is_none() {
+        log.unknown(name, "phrase", ALL.iter().map(|saying| saying.id));
+    }
+    found
+}
+
+/// Reports a word on how the language writes that there is no such way of.
+pub(crate) fn is_a_choice(id: &str, text: &Text<'_>, log: &mut Log) {
+    let known: &[&str] = match id {
+        id if id == DECIMAL_MARK.id => &[".", ","],
+        id if id == CAPITALS.id => &[CAPITALS.english, KEPT],
+        _ => return,
+    };
+    if !known.contains(&&*text.value) {
+        log.unknown(text, "way of writing", known.iter().copied());
+    }
+}
+
+/// The text before the first place in braces, its name, and the text behind.
+fn next_place(text: &str) -> Option<(&str, &str, &str)> {
+    let (before, rest) = text.split_once('{')?;
+    let (name, after) = rest.split_once('}')?;
+    Some((before, name, after))
+}
+
+/// The names in braces.
+fn places(text: &str) -> Vec<&str> {
+    let mut rest = text;
+    let next = || {
+        let (_, name, after) = next_place(rest)?;
+        rest = after;
+        Some(name)
+    };
+    std::iter::from_fn(next).collect()
+}
+
+/// Reports what stands in braces in one sentence and not in the other: both must tell the same.
+pub(crate) fn same_places(sentence: &str, own: &Text<'_>, log: &mut Log) {
+    let (wanted, found) = (places(sentence), places(&own.value));
+    for name in found.iter().filter(|name| !wanted.contains(name)) {
+        let at = own.value.find(&format!("{{{name}}}")).unwrap_or(0);
+        let place = own.part(at + 1, at + 1 + name.len());
+        log.unknown(&place, "value", wanted.iter().copied());
+    }
+    let lacking = wanted.iter().filter(|name| !found.contains(name));
+    for name in lacking {
+        let help = "each value of the sentence stands in its translation too";
+        log.hint(own, format!("`{{{name}}}` is missing here"), help);
+    }
+}
