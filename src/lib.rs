@@ -79,6 +79,25 @@
 //! # }
 //! ```
 //!
+//! # Another language
+//!
+//! The book comes in German too; words of any other language are put into it in the same way. Names, conditions and
+//! figures stay those of the one book.
+//!
+//! ```
+//! use lentic::{Date, Journal};
+//!
+//! # fn main() -> Result<(), Box<dyn std::error::Error>> {
+//! let words = lentic::words_of("de").expect("German comes with the library");
+//! let book = lentic::in_words(&words, Vec::new())?;
+//! let journal = Journal::from_json(r#"{ "format": "lentic-journal/1", "tank": { "start": "dark" },
+//!     "events": [{ "on": "2026-09-01", "event": "filled" }] }"#)?;
+//! let answer = lentic::advise(&book, &journal, Date::parse("2026-09-10")?)?;
+//! assert_eq!((answer.book.language.as_str(), answer.stage.as_str()), ("de", "Einfahren"));
+//! # Ok(())
+//! # }
+//! ```
+//!
 //! # Another subject
 //!
 //! The engine knows no word of any subject: here it waters a bed.

@@ -523,7 +523,9 @@ impl Advisor {
         let result = read(journal.into()).and_then(|j| advice::forecast(&self.book, &j, date));
         let (forecast, mistakes) = parted(result);
         Ok(ForecastResult {
-            picture: forecast.as_ref().map(advice::picture),
+            picture: forecast
+                .as_ref()
+                .map(|told| advice::picture(&self.book, told)),
             forecast,
             mistakes,
         }
@@ -536,7 +538,7 @@ impl Advisor {
         let result = read(journal.into()).and_then(|j| advice::plan(&self.book, &j, date));
         let (plan, mistakes) = parted(result);
         Ok(PlanResult {
-            calendar: plan.as_ref().map(advice::calendar),
+            calendar: plan.as_ref().map(|told| advice::calendar(&self.book, told)),
             plan,
             mistakes,
         }

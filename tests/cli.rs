@@ -521,3 +521,103 @@ fn good_whatever_its_width(arguments: &[&str]) -> String {
     assert_eq!((called.code, called.err.as_str()), (0, ""), "{arguments:?}");
     called.out
 }
+
+#[test]
+fn it_answers_in_german() {
+    let on = ["--on", "2026-09-25", "--language", "de"];
+    let called = |verb: &[&str]| good(&[verb, &on[..]].concat(), 0);
+    let advice = called(&["advise", DARK]);
+    for words in [
+        "Einfahren",
+        "   Warum: ",
+        "Beruht auf:",
+        "Zurückgestellt",
+        "Mehr zu einem Punkt",
+    ] {
+        assert!(advice.contains(words), "{words}\n{advice}");
+    }
+    assert!(called(&["may", DARK, "plant"]).contains("Darf ich bepflanzen? Ja."));
+    assert!(called(&["why", DARK, "dark-start-done"]).contains("sie gilt"));
+    assert!(called(&["next", DARK]).contains("Gewicht"));
+    let called = call(&[
+        "advise",
+        DARK,
+        "--json",
+        "--on",
+        "2026-09-25",
+        "--language",
+        "de",
+    ]);
+    let answer: Value = serde_json::from_str(&called.out).expect("JSON");
+    assert_eq!(answer["book"]["language"], "de");
+}
+
+#[test]
+fn a_language_may_lie_in_a_folder_and_one_that_is_nowhere_is_refused() {
+    let folder = project("rules/de");
+    let folder = folder.to_str().expect("a plain path");
+    let own = good(
+        &[
+            "may",
+            DARK,
+            "plant",
+            "--on",
+            "2026-09-25",
+            "--language",
+            folder,
+        ],
+        0,
+    );
+    let shipped = good(
+        &[
+            "may",
+            DARK,
+            "plant",
+            "--on",
+            "2026-09-25",
+            "--language",
+            "de",
+        ],
+        0,
+    );
+    assert_eq!(own, shipped);
+    let english = good(
+        &[
+            "may",
+            DARK,
+            "plant",
+            "--on",
+            "2026-09-25",
+            "--language",
+            "en",
+        ],
+        0,
+    );
+    assert!(english.contains("May I plant? Yes."), "{english}");
+    let wrong = call(&["may", DARK, "plant", "--language", "volapük"]);
+    assert_eq!(wrong.code, 2);
+    assert!(
+        wrong.err.contains("the book is not in `volapük`"),
+        "{}",
+        wrong.err
+    );
+}
+
+#[test]
+fn the_german_book_is_printed_and_checked() {
+    let page = good_whatever_its_width(&["book", "--markdown", "--language", "de"]);
+    assert!(page.contains("Bepflanzen"), "the titles of chapters");
+    let words = project("tests/books/words");
+    let greenhouse = project("tests/books/greenhouse.rules");
+    let (words, greenhouse) = (words.to_str().unwrap(), greenhouse.to_str().unwrap());
+    // The folder holds words of other books, so that there is something to tell.
+    let wrong = call(&["check", greenhouse, "--language", words]);
+    assert_eq!(wrong.code, 2);
+    assert!(
+        wrong
+            .err
+            .contains("wrong-names.words:4:6: unknown rule `bed-drye`"),
+        "{}",
+        wrong.err
+    );
+}

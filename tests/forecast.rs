@@ -376,7 +376,7 @@ fn a_dose_is_read_as_salt_as_a_rise_or_asked_about() {
 #[test]
 fn the_picture_tells_in_words_what_it_draws() {
     let told = forecast("course-dark", "2026-03-05");
-    let svg = advice::picture(&told);
+    let svg = advice::picture(book(), &told);
     assert!(
         svg.starts_with("<svg xmlns=\"http://www.w3.org/2000/svg\"") && svg.ends_with("</svg>\n")
     );
@@ -404,7 +404,7 @@ fn the_picture_tells_in_words_what_it_draws() {
     );
     let mut hostile = told;
     hostile.tank = "<script>\"&\u{1}</title>".into();
-    let svg = advice::picture(&hostile);
+    let svg = advice::picture(book(), &hostile);
     assert!(!svg.contains("<script") && svg.contains("&lt;script&gt;&quot;&amp;&lt;/title&gt;"));
 }
 
@@ -412,8 +412,8 @@ fn the_picture_tells_in_words_what_it_draws() {
 #[test]
 fn a_plan_is_a_calendar() {
     let plan = plan("course-dark", "2026-03-05");
-    let text = advice::calendar(&plan);
-    assert_eq!(text, advice::calendar(&plan));
+    let text = advice::calendar(book(), &plan);
+    assert_eq!(text, advice::calendar(book(), &plan));
     for line in text.split_terminator("\r\n") {
         assert!(line.len() <= 75 && !line.contains(['\r', '\n']), "{line:?}");
     }

@@ -15,7 +15,7 @@ use std::sync::OnceLock;
 
 use later_stories::LATER;
 use lentic::advice::{self, Advice, BUILT_IN, LANGUAGES};
-use lentic::engine::{Book, Facts, File, Given, translated};
+use lentic::engine::{Book, Facts, File, Given, Lent, Mistakes, Translation};
 use serde_json::Value;
 use stories::STORIES;
 use support::{advise, day, journal, journal_text, page, project};
@@ -69,7 +69,9 @@ fn the_words_are_what_lies_in_the_folder_a_file_for_each_chapter() {
         let chapters = BUILT_IN
             .iter()
             .map(|(name, _)| base(name).replace(".rules", ".words"));
-        let expected: BTreeSet<String> = chapters.chain(["phrases.words".to_owned()]).collect();
+        let expected: BTreeSet<String> = chapters
+            .chain(["phrases", "formulas", "telling"].map(|stem| format!("{stem}.words")))
+            .collect();
         assert_eq!(lying, expected);
     }
 }
@@ -195,8 +197,7 @@ fn told(value: &Value, found: &mut Vec<String>) {
             for (key, value) in fields {
                 let is_condition = key == "text" && fields.contains_key("verdict");
                 let is_told = WORDS.contains(&&**key) || ["shown", "threshold"].contains(&&**key);
-                // Formulas name functions of the host, and those have their labels from it.
-                let is_name = ["words", "digest", "formula", "working"].contains(&&**key);
+                let is_name = ["words", "digest"].contains(&&**key);
                 match value {
                     Value::String(text) if is_told && !is_condition && !is_name => {
                         found.push(format!(" {text} "));
@@ -224,6 +225,45 @@ fn no_english_is_left_in_a_german_answer() {
 }
 
 #[test]
+fn forecast_plan_and_comparison_are_told_in_german() {
+    let journal = journal(&journal_text("course-dark"));
+    let (book, on) = (german(), day("2026-03-05"));
+    let forecast = advice::forecast(book, &journal, on).unwrap_or_else(|m| panic!("{m:#?}"));
+    let plan = advice::plan(book, &journal, on).unwrap_or_else(|m| panic!("{m:#?}"));
+    let prices = advice::Prices::default();
+    let compared =
+        advice::compare(book, &journal, on, &prices).unwrap_or_else(|m| panic!("{m:#?}"));
+    let mut texts = vec![
+        advice::picture(book, &forecast),
+        advice::calendar(book, &plan),
+    ];
+    told(&serde_json::to_value(&forecast).unwrap(), &mut texts);
+    told(&serde_json::to_value(&plan).unwrap(), &mut texts);
+    told(&serde_json::to_value(&compared).unwrap(), &mut texts);
+    let english = |text: &&String| ENGLISH.iter().any(|word| text.contains(word));
+    let left: Vec<&String> = texts.iter().filter(english).collect();
+    assert!(left.is_empty(), "{left:#?}");
+    assert!(forecast.say.contains("wahrscheinlich"), "{}", forecast.say);
+}
+
+#[test]
+fn every_event_and_every_amount_is_named_in_german() {
+    for form in advice::event_forms(german()) {
+        let english = advice::event_forms(support::book());
+        let own = english.iter().find(|own| own.name == form.name).unwrap();
+        assert_ne!(own.meaning, form.meaning, "{}", form.name);
+    }
+    for (own, told) in support::book().functions().iter().zip(german().functions()) {
+        assert_eq!(own.name, told.name);
+        assert_ne!(own.group, told.group, "{}", own.name);
+        for (own, told) in own.arguments.iter().zip(&told.arguments) {
+            assert_eq!((&own.name, &own.units), (&told.name, &told.units));
+            assert_eq!(own.how.is_empty(), told.how.is_empty(), "{}", own.name);
+        }
+    }
+}
+
+#[test]
 fn every_german_sentence_is_short() {
     let translation = advice::translation(&words()).unwrap_or_else(|mistakes| panic!("{mistakes}"));
     let book = advice::load(translation.files).unwrap_or_else(|mistakes| panic!("{mistakes}"));
@@ -247,6 +287,11 @@ fn every_german_sentence_is_short() {
     assert!(seen > 2_000, "only {seen} sentences");
 }
 
+/// A book in other words, with nothing lent to it.
+fn translated_alone(files: &[File], words: &[File]) -> Result<Translation, Mistakes> {
+    lentic::engine::translated(files, words, Lent::default())
+}
+
 fn file(name: &str) -> File {
     let text = fs::read_to_string(project("tests/books").join(name)).expect("a file of the folder");
     File::new(name.rsplit('/').next().unwrap(), text)
@@ -255,7 +300,7 @@ fn file(name: &str) -> File {
 #[test]
 fn what_is_unsaid_stays_as_it_is_and_is_listed() {
     let files = [file("greenhouse.rules")];
-    let translation = translated(&files, &[file("words/greenhouse.words")]);
+    let translation = translated_alone(&files, &[file("words/greenhouse.words")]);
     let translation = translation.unwrap_or_else(|mistakes| panic!("{mistakes}"));
     let missing: Vec<&str> = translation
         .missing
@@ -305,7 +350,7 @@ fn what_took_several_lines_keeps_all_else_in_its_place() {
     let files = [file("greenhouse.rules")];
     let text =
         "language de\n  title Deutsch\n\nrule bed-dry\n  finding Das Beet\n    hat {moisture}.\n";
-    let translation = translated(&files, &[File::new("some.words", text)]);
+    let translation = translated_alone(&files, &[File::new("some.words", text)]);
     let translation = translation.unwrap_or_else(|mistakes| panic!("{mistakes}"));
     let (ours, theirs) = (&files[0].text, &translation.files[0].text);
     let line = |text: &str, wanted: &str| text.lines().position(|line| line == wanted);
@@ -323,7 +368,8 @@ fn wrong_words_are_told_with_their_place() {
         ("list", "words/list.rules"),
     ] {
         let words = file(&format!("words/wrong-{name}.words"));
-        let mistakes = translated(&[file(book)], &[words]).expect_err("these words are wrong");
+        let mistakes =
+            translated_alone(&[file(book)], &[words]).expect_err("these words are wrong");
         insta::with_settings!({ omit_expression => true }, {
             insta::assert_snapshot!(format!("wrong-{name}"), mistakes.to_string());
         });
@@ -333,7 +379,7 @@ fn wrong_words_are_told_with_their_place() {
 #[test]
 fn the_texts_of_a_list_are_said_and_its_names_are_kept() {
     let files = [file("words/list.rules")];
-    let translation = translated(&files, &[file("words/list.words")]);
+    let translation = translated_alone(&files, &[file("words/list.words")]);
     let translation = translation.unwrap_or_else(|mistakes| panic!("{mistakes}"));
     let book = Book::load(translation.files, &[]).unwrap_or_else(|mistakes| panic!("{mistakes}"));
     assert!(book.run_cases().failed.is_empty());

@@ -100,6 +100,28 @@ fn an_object_and_its_text_get_the_same_advice() {
     assert_eq!(json(&from_text), json(&from_object));
 }
 
+fn files(source: &str) -> lentic::web::BookFiles {
+    js(source).unchecked_into()
+}
+
+#[wasm_bindgen_test]
+fn a_book_in_other_words_answers_in_them() {
+    let words = r#"[{ name: "few.words", text: "language de\n  title Deutsch\n\ntable stage\n  option cycling Einfahren\n" }]"#;
+    let advisor = Advisor::in_words(files(words), None);
+    let advisor = advisor.unwrap_or_else(|error| panic!("{:?}", JsValue::from(error)));
+    let advice = advisor.advise(JsValue::from(JOURNAL).unchecked_into(), "2026-09-15");
+    let advice: JsValue = advice.unwrap_or_else(|_| panic!("a good journal")).into();
+    assert_eq!(text(&advice, "advice.stage"), "Einfahren");
+    assert_eq!(text(&advice, "advice.book.language"), "de");
+    let wrong = r#"[{ name: "few.words", text: "language de\n\nrule none\n  finding Nichts.\n" }]"#;
+    let error = thrown(Advisor::in_words(files(wrong), None));
+    assert!(
+        text(&error, "message").contains("few.words:3:6: unknown rule `none`"),
+        "{}",
+        text(&error, "message")
+    );
+}
+
 #[wasm_bindgen_test]
 fn an_answer_has_the_keys_that_its_type_promises() {
     let result = advise(JOURNAL.into());

@@ -7,6 +7,7 @@ use crate::water;
 use super::document::Question;
 use super::facts::{Reader, number};
 use super::names::*;
+use super::phrases::WHAT_A_DOSE_IS;
 use super::scale::Scale;
 
 /// What an event did to the water, as far as its amount tells.
@@ -94,10 +95,7 @@ impl Reader<'_> {
                     fact: DOSED_MASS.to_owned(),
                     label: book.label(DOSED_MASS).to_owned(),
                     typed: entry.text.clone(),
-                    text: format!(
-                        "what does `{}` come to in g of salt, mL of solution, or mg/L N?",
-                        entry.text
-                    ),
+                    text: book.say(&WHAT_A_DOSE_IS, [&entry.text]),
                 });
                 None
             }

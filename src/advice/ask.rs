@@ -7,6 +7,7 @@ use crate::journal::{Date, Journal, Mistake, Mistakes};
 
 use super::known;
 use super::names::JOURNAL_GROUP;
+use super::phrases::{MEANT, NO_SUCH_FACT};
 
 /// Every single entry that would change what a rule or gate comes to, with the nearest value both ways.
 ///
@@ -116,10 +117,8 @@ fn edit(book: &Book, facts: &mut Facts, on: Date, fact: &str, text: &str) -> Res
         hint,
     };
     if !book.is_given(fact) {
-        let hint = book
-            .nearest_fact(fact)
-            .map(|near| format!("did you mean `{near}`?"));
-        return Err(wrong(format!("the book knows no `{fact}`"), hint));
+        let hint = book.nearest_fact(fact).map(|near| book.say(&MEANT, [near]));
+        return Err(wrong(book.say(&NO_SUCH_FACT, [fact]), hint));
     }
     let entered = book
         .enter(fact, text)

@@ -1,8 +1,9 @@
 //! The built-in book in its languages, and books of a reader's own.
 
-use crate::engine::{Book, File, Mistakes, Translation, translated};
+use crate::engine::{Book, File, Lent, Mistakes, Translation, translated};
 
 use super::functions::FUNCTIONS;
+use super::phrases;
 
 macro_rules! files {
     ($folder:literal, $ending:literal, [$($name:literal),* $(,)?]) => {
@@ -69,7 +70,7 @@ pub struct Language {
 #[cfg(not(target_arch = "wasm32"))]
 pub const LANGUAGES: &[Language] = &[Language {
     tag: "de",
-    words: chapters!("rules/de/", ".words", "phrases"),
+    words: chapters!("rules/de/", ".words", "phrases", "formulas", "telling"),
 }];
 
 /// The words of a language that comes with the library.
@@ -85,7 +86,16 @@ pub fn words_of(tag: &str) -> Option<Vec<File>> {
 /// # Errors
 /// All mistakes of the words, each with its place.
 pub fn translation(words: &[File]) -> Result<Translation, Mistakes> {
-    translated(&listed(BUILT_IN), words)
+    translation_of(&listed(BUILT_IN), words)
+}
+
+/// The same for a book of one's own.
+///
+/// # Errors
+/// All mistakes of the words, each with its place.
+pub fn translation_of(files: &[File], words: &[File]) -> Result<Translation, Mistakes> {
+    let (functions, sayings) = (FUNCTIONS, &phrases::all());
+    translated(files, words, Lent { functions, sayings })
 }
 
 /// Reads the built-in book in other words, with a reader's own overlays, which stay as they are written.
@@ -124,7 +134,8 @@ pub fn with_overlays(overlays: Vec<File>) -> Result<Book, Mistakes> {
 /// # Errors
 /// All mistakes of all files, each with its place.
 pub fn load(files: Vec<File>) -> Result<Book, Mistakes> {
-    Book::load(files, FUNCTIONS)
+    let (functions, sayings) = (FUNCTIONS, &phrases::all());
+    Book::load_with(files, Lent { functions, sayings })
 }
 
 /// Names of facts, derived facts and tables that the advisor fills or reads, and of sources that only its formulas

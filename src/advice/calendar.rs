@@ -4,16 +4,18 @@ use std::fmt::Write;
 
 use sha2::{Digest, Sha256};
 
+use crate::engine::Book;
 use crate::journal::Date;
 
+use super::phrases::IF_TESTS_SAY_SO;
 use super::plan::{Plan, PlanItem};
 
 /// A line is folded after so many octets (RFC 5545, section 3.1).
 const LINE_OCTETS: usize = 75;
 
-/// A plan as a calendar of all-day events. The same plan gives the same bytes.
+/// A plan by a book as a calendar of all-day events. The same plan gives the same bytes.
 #[must_use]
-pub fn calendar(plan: &Plan) -> String {
+pub fn calendar(book: &Book, plan: &Plan) -> String {
     let mut text = String::new();
     let mut line = |content: &str| fold(content, &mut text);
     line("BEGIN:VCALENDAR");
@@ -22,24 +24,21 @@ pub fn calendar(plan: &Plan) -> String {
     line("CALSCALE:GREGORIAN");
     line("METHOD:PUBLISH");
     for item in &plan.items {
-        event(plan, item).iter().for_each(|content| line(content));
+        event(book, plan, item)
+            .iter()
+            .for_each(|content| line(content));
     }
     line("END:VCALENDAR");
     text
 }
 
-fn event(plan: &Plan, item: &PlanItem) -> Vec<String> {
+fn event(book: &Book, plan: &Plan, item: &PlanItem) -> Vec<String> {
     let amount = item.amount.as_ref().map(|amount| format!(", {amount}"));
-    let unsure = if item.sure {
-        ""
-    } else {
-        ", if your tests say so"
+    let action = format!("{}{}", item.action_label, amount.unwrap_or_default());
+    let summary = match item.sure {
+        true => action,
+        false => book.say(&IF_TESTS_SAY_SO, [&action]),
     };
-    let summary = format!(
-        "{}{}{unsure}",
-        item.action_label,
-        amount.unwrap_or_default()
-    );
     let mut description = format!("{} {}\n{}", item.finding, item.say, item.because);
     for caution in &item.cautions {
         let _ = write!(description, "\n{}", caution.text);

@@ -12,6 +12,7 @@ use super::facts::number;
 use super::forecast::{day_by, fitted, given, rounded};
 use super::keeper::{Ahead, Outlook, Story, outlook};
 use super::names::*;
+use super::phrases::COMPARED;
 use super::scale::Scale;
 use super::setting::{Assumed, Setting, setting};
 
@@ -225,8 +226,7 @@ pub fn compare(
         days: DAYS,
         starts,
         assumed: own.assumed,
-        say: "The same tanks under what the book says for each start, with a test every day. A forecast is no reading."
-            .into(),
+        say: book.say(&COMPARED, []),
     })
 }
 

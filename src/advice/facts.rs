@@ -7,6 +7,9 @@ use super::amounts::{Amount, is_ammonia_dose, share, typed};
 use super::document::Question;
 use super::life;
 use super::names::*;
+use super::phrases::{
+    MEANT, NEEDS_A_DATE, NO_SUCH_FACT, WORKED_OUT_BY_BOOK, WORKED_OUT_BY_DATE, WRITE_AS_READ,
+};
 
 /// The facts of a day, what must be asked about them, and what could not be read.
 pub(super) struct Known {
@@ -133,12 +136,9 @@ impl Reader<'_> {
             match (self.book.is_series(name), event) {
                 (true, Some(event)) => self.reading(name, entry, event),
                 (true, None) => {
-                    let hint = "write it in an event `read`, with the date it was taken";
-                    self.mistake(
-                        &entry.place,
-                        format!("`{name}` is a reading and needs a date"),
-                        Some(hint.into()),
-                    );
+                    let hint = self.book.say(&WRITE_AS_READ, []);
+                    let message = self.book.say(&NEEDS_A_DATE, [name]);
+                    self.mistake(&entry.place, message, Some(hint));
                 }
                 (false, _) => {
                     if let Some(entered) = self.enter(name, entry) {
@@ -151,7 +151,7 @@ impl Reader<'_> {
 
     fn may_be_given(&mut self, name: &str, entry: &Entry) -> bool {
         if self.book.knows(name) && !self.book.is_given(name) {
-            let message = format!("`{name}` is worked out by the book and cannot be written here");
+            let message = self.book.say(&WORKED_OUT_BY_BOOK, [name]);
             self.mistake(&entry.place, message, None);
             return false;
         }
@@ -159,13 +159,13 @@ impl Reader<'_> {
             let hint = self
                 .book
                 .nearest_fact(name)
-                .map(|near| format!("did you mean `{near}`?"));
-            self.mistake(&entry.place, format!("the book knows no `{name}`"), hint);
+                .map(|near| self.book.say(&MEANT, [near]));
+            let message = self.book.say(&NO_SUCH_FACT, [name]);
+            self.mistake(&entry.place, message, hint);
             return false;
         }
         if self.book.group_of(name) == JOURNAL_GROUP {
-            let message =
-                format!("`{name}` is worked out from the dated entries and cannot be written here");
+            let message = self.book.say(&WORKED_OUT_BY_DATE, [name]);
             self.mistake(&entry.place, message, None);
             return false;
         }

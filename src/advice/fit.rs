@@ -15,6 +15,7 @@ use crate::journal::{Date, Event, Journal, Mistake, Mistakes};
 
 use super::document::{BookRef, Question};
 use super::names::*;
+use super::phrases::{MEANT, NO_SUCH_KIND};
 use super::{book_ref, known, life};
 
 /// A plant or animal that a keeper wants, by its name in the book.
@@ -259,8 +260,8 @@ fn unknown(book: &Book, at: usize, name: &str) -> Mistake {
     let near = both.iter().find_map(|fact| book.nearest_option(fact, name));
     Mistake {
         place: format!("with[{at}]"),
-        message: format!("the book knows no plant or animal `{name}`"),
-        hint: near.map(|near| format!("did you mean `{near}`?")),
+        message: book.say(&NO_SUCH_KIND, [name]),
+        hint: near.map(|near| book.say(&MEANT, [near])),
     }
 }
 

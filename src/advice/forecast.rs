@@ -12,6 +12,10 @@ use super::capacity::{Capacity, carried};
 use super::document::{BookRef, Question};
 use super::keeper::{Ahead, Outlook, Story, TOLERANCE, outlook};
 use super::names::*;
+use super::phrases::{
+    CANNOT_BE_TOLD, CREW_ALL_THE_SAME, EARLY_OR_LATE, EARLY_OR_LATER, FITS_NO_TANK, LIKELY_DONE,
+    NO_READING, NO_TEST_YET, NOT_DONE_HERE, SHOWN_DONE, TOO_OLD_TO_FORECAST,
+};
 use super::scale::Scale;
 use super::setting::{Assumed, Setting, setting};
 use super::when::{around, spoken};
@@ -235,8 +239,7 @@ pub fn forecast(book: &Book, journal: &Journal, on: Date) -> Result<Forecast, Mi
         questions: setting.questions.clone(),
     };
     if standing == CycleStanding::Old {
-        told.say =
-            "The forecast is one of a starting tank. This one is older than it speaks of.".into();
+        told.say = book.say(&TOO_OLD_TO_FORECAST, []);
         return Ok(told);
     }
     let fit = fitted(&setting, MEMBERS);
@@ -254,7 +257,7 @@ pub fn forecast(book: &Book, journal: &Journal, on: Date) -> Result<Forecast, Mi
         told.done = Some(done(book, &setting, &outlook));
         told.next = next(book, &setting, &outlook);
     }
-    told.say = told.in_words();
+    told.say = told.in_words(book);
     Ok(told)
 }
 
@@ -418,7 +421,7 @@ fn done(book: &Book, setting: &Setting, outlook: &Outlook) -> Done {
     let date = |share: f64| day_by(&days, share).map(|day| setting.filled.plus_days(day as i32));
     let (early, likely, late) = (date(0.05), date(0.5), date(0.95));
     let say = match likely {
-        None => crew_words(setting, outlook),
+        None => crew_words(book, setting, outlook),
         Some(_) => None,
     };
     let text = |date: Option<Date>| date.map(|date| date.to_string());
@@ -428,7 +431,7 @@ fn done(book: &Book, setting: &Setting, outlook: &Outlook) -> Done {
             .map(|day| rounded(by(day)))
             .collect(),
         open: rounded(open),
-        say: say.unwrap_or_else(|| likely_words(early, likely, late, open)),
+        say: say.unwrap_or_else(|| likely_words(book, early, likely, late, open)),
         early: text(early),
         likely: text(likely),
         late: text(late),
@@ -436,44 +439,34 @@ fn done(book: &Book, setting: &Setting, outlook: &Outlook) -> Done {
 }
 
 /// In a planted tank that proves no cycle: when the clean-up crew may come all the same.
-fn crew_words(setting: &Setting, outlook: &Outlook) -> Option<String> {
+fn crew_words(book: &Book, setting: &Setting, outlook: &Outlook) -> Option<String> {
     setting.planted?;
     let crew: Vec<Option<usize>> = outlook.stories.iter().map(|story| story.crew).collect();
     let date = setting.filled.plus_days(day_by(&crew, 0.5)? as i32);
-    Some(format!(
-        "Plants and water changes take the nitrate that would prove the cycle, so the proof may never \
-         come. After a week of zeros the clean-up crew is likely to be let in {} all the same.",
-        around(date)
-    ))
+    Some(book.say(&CREW_ALL_THE_SAME, [&around(book, date)]))
 }
 
 fn likely_words(
+    book: &Book,
     early: Option<Date>,
     likely: Option<Date>,
     late: Option<Date>,
     open: f64,
 ) -> String {
     let range = match (early, late) {
-        (Some(early), Some(late)) => format!(
-            " It may be as early as {} or as late as {}.",
-            spoken(early),
-            spoken(late)
-        ),
-        (Some(early), None) => format!(
-            " It may be as early as {}; in some tanks like this one it takes longer than is told here.",
-            spoken(early)
-        ),
+        (Some(early), Some(late)) => {
+            let days = [spoken(book, early), spoken(book, late)];
+            book.say(&EARLY_OR_LATE, [&days[0], &days[1]])
+        }
+        (Some(early), None) => book.say(&EARLY_OR_LATER, [&spoken(book, early)]),
         _ => String::new(),
     };
     let middle = match likely {
-        Some(date) => format!("The cycle is likely to be done {}.", around(date)),
-        None if open > 0.5 => {
-            "Whether the cycle will be done cannot be told before more is known.".to_owned()
-        }
-        None => "In most tanks like this one the cycle is not done within the days told here."
-            .to_owned(),
+        Some(date) => book.say(&LIKELY_DONE, [&around(book, date)]),
+        None if open > 0.5 => book.say(&CANNOT_BE_TOLD, []),
+        None => book.say(&NOT_DONE_HERE, []),
     };
-    middle + &range
+    joined([middle, range])
 }
 
 fn next(book: &Book, setting: &Setting, outlook: &Outlook) -> Vec<Tell> {
@@ -581,26 +574,29 @@ fn name_of(cause: Cause) -> &'static str {
 }
 
 impl Forecast {
-    fn in_words(&self) -> String {
-        let fit = if self.agreement.fits {
-            ""
-        } else {
-            "The readings fit no tank that the forecast knows, so take what follows as a guess. "
+    fn in_words(&self, book: &Book) -> String {
+        let say_if = |told: bool, phrase| match told {
+            true => book.say(phrase, []),
+            false => String::new(),
         };
         let middle = match (&self.done, self.standing) {
             (Some(done), _) => done.say.clone(),
-            (None, CycleStanding::Done) => {
-                "The tests of the journal show the cycle done.".to_owned()
-            }
-            _ => String::new(),
+            (None, standing) => say_if(standing == CycleStanding::Done, &SHOWN_DONE),
         };
-        let readings = if self.agreement.readings == 0 {
-            " No test is in the journal yet, so this is what tanks like it do at large."
-        } else {
-            ""
-        };
-        format!("{fit}{middle}{readings} A forecast is no reading: your tests decide.")
+        joined([
+            say_if(!self.agreement.fits, &FITS_NO_TANK),
+            middle,
+            say_if(self.agreement.readings == 0, &NO_TEST_YET),
+            book.say(&NO_READING, []),
+        ])
     }
+}
+
+/// Sentences one after the other; there may be none in some places.
+fn joined<const N: usize>(sentences: [String; N]) -> String {
+    let mut said = sentences.to_vec();
+    said.retain(|sentence| !sentence.is_empty());
+    said.join(" ")
 }
 
 /// A fact with one value, for looking something up.

@@ -42,7 +42,7 @@ pub struct EventForm {
 pub fn event_forms(book: &Book) -> Vec<EventForm> {
     let form = |kind: &EventKind| EventForm {
         name: kind.name.to_owned(),
-        meaning: kind.meaning.to_owned(),
+        meaning: book.word(&super::phrases::event(kind.name), kind.meaning),
         fields: kind
             .fields
             .iter()

@@ -7,6 +7,7 @@ use crate::journal::{Entry, Event, Origin, What};
 
 use super::facts::{Reader, point};
 use super::names::*;
+use super::phrases::{MORE_LOST, WHEN_ADDED};
 
 /// Plants of one species and origin, with the day they came in.
 struct Group<'a> {
@@ -122,8 +123,8 @@ pub(super) fn animals_in_tank<'a>(events: &[&'a Event]) -> Vec<(&'a str, u32)> {
 pub(super) fn animals(reader: &mut Reader<'_>, events: &[&Event]) {
     let (counts, too_many) = counted(events);
     for species in too_many {
-        let message = format!("more `{}` were lost than are in the tank", species.text);
-        let hint = Some("write down when they were added".into());
+        let message = reader.book.say(&MORE_LOST, [&species.text]);
+        let hint = Some(reader.book.say(&WHEN_ADDED, []));
         reader.mistake(&species.place, message, hint);
     }
     let mut sums = [0.0; COUNTS.len()];

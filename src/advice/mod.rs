@@ -18,6 +18,7 @@ mod functions;
 mod keeper;
 mod life;
 mod names;
+mod phrases;
 mod picture;
 mod plan;
 mod record;
@@ -30,7 +31,7 @@ use std::collections::BTreeMap;
 pub use ask::{changes, difference, next_tests, reasons, standings, what_if, why_not};
 pub use book::{
     BUILT_IN, Language, built_in, in_words, load, missing_names, names_read, translation,
-    with_overlays,
+    translation_of, with_overlays,
 };
 #[cfg(not(target_arch = "wasm32"))]
 pub use book::{LANGUAGES, words_of};

@@ -6,6 +6,10 @@
 use std::fmt::Write;
 
 use super::forecast::{Curve, Forecast};
+use super::phrases::{
+    BAND, BY_THEN, CHANCE_BY_DAY, FORECAST, FORECAST_OF, MARKS, TINTS, TODAY_MARK, TOLD_ON,
+};
+use crate::engine::Book;
 
 const WIDTH: f64 = 720.0;
 const LEFT: f64 = 56.0;
@@ -25,20 +29,20 @@ const STYLE: &str = "@media(prefers-color-scheme:dark){.paper{fill:#222522}.ink{
 .line{stroke:#3c3f39}.band{fill:#e2a877}.middle,.likely{stroke:#e2a877}.reading,.today{stroke:#e6e1d5}\
 .deed{stroke:#aaa899}.deed.done{fill:#aaa899}}";
 
-/// A forecast as SVG, readable in light and in dark rooms; its description holds the figures week by week.
+/// A forecast by a book as SVG, readable in light and in dark rooms; its description holds the figures week by week.
 #[must_use]
-pub fn picture(forecast: &Forecast) -> String {
+pub fn picture(book: &Book, forecast: &Forecast) -> String {
     let panels = forecast.curves.len() + usize::from(forecast.done.is_some());
     let bottom = TOP + STEP * panels as f64;
     let height = bottom + 62.0;
     let mut drawing = Drawing {
+        book,
         text: String::new(),
         days: forecast.days.len().max(2) - 1,
     };
-    let title = if forecast.tank.is_empty() {
-        "Forecast of the water".to_owned()
-    } else {
-        format!("Forecast of the water: {}", forecast.tank)
+    let title = match forecast.tank.as_str() {
+        "" => book.say(&FORECAST, []),
+        tank => book.say(&FORECAST_OF, [tank]),
     };
     drawing.add(&format!(
         "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {WIDTH} {height}\" role=\"img\" \
@@ -46,7 +50,7 @@ pub fn picture(forecast: &Forecast) -> String {
          <title id=\"forecast-title\">{}</title>\n<desc id=\"forecast-desc\">{}</desc>\n<style>{STYLE}</style>\n\
          <rect class=\"paper\" width=\"{WIDTH}\" height=\"{height}\" fill=\"{PAPER}\"/>\n",
         escaped(&title),
-        escaped(&described(forecast)),
+        escaped(&described(book, forecast)),
     ));
     drawing.words(LEFT, 24.0, "ink", INK, &title);
     drawing.words(
@@ -54,7 +58,7 @@ pub fn picture(forecast: &Forecast) -> String {
         43.0,
         "faint",
         FAINT,
-        &format!("Told on {}, by {}", forecast.date, forecast.book.title),
+        &book.say(&TOLD_ON, [&forecast.date, &forecast.book.title]),
     );
     for (panel, curve) in forecast.curves.iter().enumerate() {
         drawing.panel(TOP + STEP * panel as f64, curve);
@@ -80,12 +84,13 @@ pub fn picture(forecast: &Forecast) -> String {
     drawing.text
 }
 
-struct Drawing {
+struct Drawing<'a> {
+    book: &'a Book,
     text: String,
     days: usize,
 }
 
-impl Drawing {
+impl Drawing<'_> {
     fn add(&mut self, text: &str) {
         self.text.push_str(text);
     }
@@ -119,6 +124,7 @@ impl Drawing {
         let (roof, floor) = (top + 20.0, top + 20.0 + PANEL);
         let y = |value: f64| floor - PANEL * ((value - low) / (high - low)).clamp(0.0, 1.0);
         let marks = [(floor, figure(low)), (roof, figure(high))];
+        let marks = marks.map(|(y, mark)| (y, self.book.figures(mark)));
         let label = if curve.unit == curve.label {
             curve.label.clone()
         } else {
@@ -166,7 +172,8 @@ impl Drawing {
     fn chance(&mut self, top: f64, label: &str, chance: &[f64]) {
         let floor = top + 20.0 + PANEL;
         let marks = [(floor, "0 %".to_owned()), (top + 20.0, "100 %".to_owned())];
-        self.frame(top, &format!("{label}: chance by day"), marks);
+        let label = self.book.say(&CHANCE_BY_DAY, [label]);
+        self.frame(top, &label, marks);
         let mut path = format!("M{:.1} {floor:.1}", self.x(0.0));
         for (day, share) in chance.iter().enumerate() {
             let _ = write!(
@@ -189,9 +196,10 @@ impl Drawing {
         let x = self.x(f64::from(forecast.today));
         self.add(&format!(
             "<line class=\"today\" x1=\"{x:.1}\" y1=\"{TOP}\" x2=\"{x:.1}\" y2=\"{bottom:.1}\" stroke=\"{INK}\" \
-             stroke-dasharray=\"4 4\"/>\n<text class=\"ink\" x=\"{:.1}\" y=\"{:.1}\" fill=\"{INK}\">today</text>\n",
+             stroke-dasharray=\"4 4\"/>\n<text class=\"ink\" x=\"{:.1}\" y=\"{:.1}\" fill=\"{INK}\">{}</text>\n",
             x + 4.0,
             TOP - 4.0,
+            escaped(&self.book.say(&TODAY_MARK, [])),
         ));
     }
 
@@ -231,12 +239,9 @@ impl Drawing {
                 ));
             }
         }
-        let lines = [
-            "Tints: half and nine tenths of tanks like this one. Bars: readings. Dotted: the likely day.",
-            "▽ water change  △ dose  □ other; hollow: planned.",
-        ];
+        let lines = [self.book.say(&TINTS, []), self.book.say(&MARKS, [])];
         for (line, y) in lines.into_iter().zip([y + 30.0, y + 47.0]) {
-            self.words(LEFT, y, "faint", FAINT, line);
+            self.words(LEFT, y, "faint", FAINT, &line);
         }
     }
 }
@@ -276,27 +281,23 @@ fn figure(value: f64) -> String {
 }
 
 /// The figures of the picture, week by week.
-fn described(forecast: &Forecast) -> String {
+fn described(book: &Book, forecast: &Forecast) -> String {
     let mut text = forecast.say.clone();
     for day in (0..forecast.days.len()).step_by(DAYS_A_WEEK) {
         let _ = write!(text, " {}:", forecast.days[day]);
         for (index, curve) in forecast.curves.iter().enumerate() {
             let [low, _, middle, _, high] = curve.bands[day];
             let comma = if index == 0 { "" } else { "," };
-            let _ = write!(
-                text,
-                "{comma} {} {} to {}, middle {} {}",
-                curve.label,
-                figure(low),
-                figure(high),
-                figure(middle),
-                curve.unit
-            );
+            let [low, middle, high] = [low, middle, high].map(|end| book.figures(figure(end)));
+            let band = book.say(&BAND, [&curve.label, &low, &high, &middle, &curve.unit]);
+            let _ = write!(text, "{comma} {band}");
         }
         match &forecast.done {
             Some(done) => {
                 let share = libm::round(done.chance[day] * 100.0);
-                let _ = write!(text, ", {} by then {share} %.", done.label.to_lowercase());
+                let told = [&book.in_sentence(&done.label), &share.to_string()];
+                let told = book.say(&BY_THEN, told.map(String::as_str));
+                let _ = write!(text, ", {told}.");
             }
             None => text.push('.'),
         }

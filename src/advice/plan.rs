@@ -13,6 +13,10 @@ use super::forecast::{CycleStanding, agreement, day_by, fitted, middle_story, ro
 use super::forecast::{DAYS_AHEAD, MEMBERS};
 use super::keeper::{Ahead, Outlook, Story, outlook};
 use super::names::*;
+use super::phrases::{
+    AT_THE_EARLIEST, BETWEEN_DAYS, FROM_DAY_ON, FROM_OR_LATER, LATER_THAN_TOLD, PLANNED,
+    TOO_OLD_TO_PLAN,
+};
 use super::setting::{Assumed, Setting, setting};
 use super::when::{around, spoken};
 
@@ -123,9 +127,7 @@ pub fn plan(book: &Book, journal: &Journal, on: Date) -> Result<Plan, Mistakes> 
         questions: setting.questions.clone(),
     };
     if standing == CycleStanding::Old {
-        told.say =
-            "The plan is one for a starting tank. This one is older than it speaks of; ask for advice day by day."
-                .into();
+        told.say = book.say(&TOO_OLD_TO_PLAN, []);
         return Ok(told);
     }
     let fit = fitted(&setting, MEMBERS);
@@ -133,8 +135,7 @@ pub fn plan(book: &Book, journal: &Journal, on: Date) -> Result<Plan, Mistakes> 
     told.fits = agreement(book, &setting, &fit).fits;
     told.milestones = milestones(book, &setting, &outlook);
     told.items = items(book, &setting, &outlook);
-    told.say = "This is what the book will ask for if the water goes as forecast. Test before each step: what your tests read decides."
-        .into();
+    told.say = book.say(&PLANNED, []);
     Ok(told)
 }
 
@@ -177,7 +178,7 @@ fn milestones(book: &Book, setting: &Setting, outlook: &Outlook) -> Vec<Mileston
         Some(Milestone {
             gate: gate.to_owned(),
             action_label: answer.action_label.clone(),
-            say: in_words(early, likely, late),
+            say: in_words(book, early, likely, late),
             early: text(early),
             likely: text(likely),
             late: text(late),
@@ -187,27 +188,21 @@ fn milestones(book: &Book, setting: &Setting, outlook: &Outlook) -> Vec<Mileston
     gates.into_iter().filter_map(milestone).collect()
 }
 
-fn in_words(early: Option<Date>, likely: Option<Date>, late: Option<Date>) -> String {
+fn in_words(book: &Book, early: Option<Date>, likely: Option<Date>, late: Option<Date>) -> String {
+    let day = |date| spoken(book, date);
     match (early, likely, late) {
         (Some(early), Some(likely), Some(late)) if early == late => {
-            format!("from {} on", spoken(likely))
+            book.say(&FROM_DAY_ON, [&day(likely)])
         }
-        (Some(early), Some(likely), Some(late)) => format!(
-            "{}, between {} and {}",
-            around(likely),
-            spoken(early),
-            spoken(late)
-        ),
-        (Some(early), Some(likely), None) => format!(
-            "{}, from {} on; in some tanks like this one later than is told here",
-            around(likely),
-            spoken(early)
-        ),
-        (Some(early), None, _) => format!(
-            "{} at the earliest; in most tanks like this one later than is told here",
-            spoken(early)
-        ),
-        _ => "later than is told here".to_owned(),
+        (Some(early), Some(likely), Some(late)) => {
+            let told = [around(book, likely), day(early), day(late)];
+            book.say(&BETWEEN_DAYS, told.each_ref().map(String::as_str))
+        }
+        (Some(early), Some(likely), None) => {
+            book.say(&FROM_OR_LATER, [&around(book, likely), &day(early)])
+        }
+        (Some(early), None, _) => book.say(&AT_THE_EARLIEST, [&day(early)]),
+        _ => book.say(&LATER_THAN_TOLD, []),
     }
 }
 

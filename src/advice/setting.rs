@@ -9,6 +9,7 @@ use super::amounts::{Amount, exactly, middle};
 use super::facts::{Known, number};
 use super::known;
 use super::names::*;
+use super::phrases::BED_NOT_TOLD;
 use super::scale::Scale;
 
 const G_A_KG: f64 = 1000.0;
@@ -105,13 +106,8 @@ impl Usual {
         Range::logarithm(self.low / self.middle(), self.high / self.middle())
     }
 
-    fn told(&self) -> String {
-        let (low, high) = (figure(self.low), figure(self.high));
-        if low == high {
-            format!("{low} {}", self.unit)
-        } else {
-            format!("{low} to {high} {}", self.unit)
-        }
+    fn told(&self, book: &Book) -> String {
+        book.between(figure(self.low), figure(self.high), &self.unit)
     }
 }
 
@@ -239,7 +235,7 @@ impl Teller<'_> {
         }
         let nitrate = self.number(TAP_NITRATE, "mg/L N");
         if nitrate.is_none() {
-            self.assume(TAP_NITRATE, self.usual(ASSUMED_TAP_NITRATE).told());
+            self.assume(TAP_NITRATE, self.usual(ASSUMED_TAP_NITRATE).told(self.book));
             if let Some(usual) = self.usual_in(ASSUMED_TAP_NITRATE, TAP_NITRATE, "mg/L N") {
                 let ranges = self.ranges.clone();
                 self.ranges = ranges.with(Trait::SourceNitrate, Range::even(usual.lo, usual.hi));
@@ -247,7 +243,7 @@ impl Teller<'_> {
         }
         let alkalinity = self.number(TAP_KH, "mg/L CaCO3").or_else(|| {
             let usual = self.usual(ASSUMED_TAP_KH);
-            self.assume(TAP_KH, usual.told());
+            self.assume(TAP_KH, usual.told(self.book));
             let ranges = self.ranges.clone();
             self.ranges = ranges.with(Trait::Alkalinity, usual.around());
             let usual = self.usual_in(ASSUMED_TAP_KH, TAP_KH, "mg/L CaCO3")?;
@@ -266,7 +262,7 @@ impl Teller<'_> {
             Some(volume) => volume,
             None => {
                 let usual = self.usual(ASSUMED_VOLUME);
-                self.assume(NET_VOLUME, usual.told());
+                self.assume(NET_VOLUME, usual.told(self.book));
                 usual.middle()
             }
         }
@@ -280,17 +276,14 @@ impl Teller<'_> {
         let published = *self.ranges.of(Trait::Pool);
         let mut low = published.low;
         if !self.is(BED, self.option(BED, "releasing")) {
-            self.assume(
-                BED,
-                "inert, or releasing anything up to what is published".into(),
-            );
+            self.assume(BED, self.book.say(&BED_NOT_TOLD, []));
             low = 0.5;
         }
         let (mass, high) = match self.number(BED_MASS, "kg") {
             Some(mass) => (mass / volume_l, published.high),
             None => {
                 let usual = self.usual(ASSUMED_BED);
-                self.assume(BED_MASS, usual.told());
+                self.assume(BED_MASS, usual.told(self.book));
                 low *= usual.low / usual.middle();
                 let high = published.high * usual.high / usual.middle();
                 (usual.middle() / G_A_KG, high)
@@ -344,7 +337,7 @@ impl Teller<'_> {
         let told = told.unwrap_or_default();
         let Some((_, first)) = told.first() else {
             let usual = self.usual(ASSUMED_TEMPERATURE);
-            self.assume(TEMPERATURE, usual.told());
+            self.assume(TEMPERATURE, usual.told(self.book));
             let half = 0.5 * (usual.high - usual.low);
             let ranges = self.ranges.clone();
             self.ranges = ranges.with(Trait::Temperature, Range::even(-half, half));
@@ -375,7 +368,7 @@ impl Teller<'_> {
         if self.is(CO2_ON, YES) {
             let usual = self.usual(ASSUMED_GAS);
             add(0.0, Change::CarbonDioxide(usual.middle()));
-            self.assume(CO2_ON, usual.told());
+            self.assume(CO2_ON, usual.told(self.book));
         }
         let food = self.food_mg_l_n_day(volume_l);
         let mut fed = false;

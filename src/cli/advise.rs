@@ -7,6 +7,7 @@ use super::Outcome;
 use super::arguments::{Arguments, listed};
 use super::evidence::{Depth, cited, condition};
 use super::page::{Page, json};
+use super::tongue::{said, told};
 
 pub(crate) fn run(arguments: &Arguments) -> Result<Outcome, String> {
     let book = arguments.book()?;
@@ -32,7 +33,7 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Outcome, String> {
 fn shown(advice: &Advice, journal: &str) {
     let mut page = Page::new();
     let tank = if advice.tank.is_empty() {
-        "This tank"
+        said("This tank")
     } else {
         &advice.tank
     };
@@ -45,7 +46,7 @@ fn shown(advice: &Advice, journal: &str) {
     withdrawn(&mut page, advice, true);
     questions(&mut page, advice);
     if advice.advice.is_empty() {
-        page.paragraph("", "Nothing needs doing by what is known.");
+        page.paragraph("", said("Nothing needs doing by what is known."));
         page.gap();
     }
     for (index, point) in advice.advice.iter().enumerate() {
@@ -57,16 +58,17 @@ fn shown(advice: &Advice, journal: &str) {
     for clash in &advice.clashes {
         page.paragraph(
             "! ",
-            &format!(
+            &told!(
                 "The book contradicts itself: {} and {}.",
-                clash.rule, clash.with
+                clash.rule,
+                clash.with
             ),
         );
     }
     if advice.later_entries > 0 {
         page.paragraph(
             "",
-            &format!(
+            &told!(
                 "Entries dated after this day and left out: {}.",
                 advice.later_entries
             ),
@@ -74,7 +76,7 @@ fn shown(advice: &Advice, journal: &str) {
     }
     page.paragraph(
         "",
-        &format!(
+        &told!(
             "{}, edition {}, {}.",
             advice.book.title,
             advice.book.edition,
@@ -83,8 +85,9 @@ fn shown(advice: &Advice, journal: &str) {
     );
     page.paragraph(
         "",
-        &format!(
-            "More on one point: lentic why {journal} NAME --on {}",
+        &told!(
+            "More on one point: lentic why {} NAME --on {}",
+            journal,
             advice.date
         ),
     );
@@ -110,19 +113,19 @@ fn questions(page: &mut Page, advice: &Advice) {
 fn withdrawn(page: &mut Page, advice: &Advice, dangers: bool) {
     let fits = |rule: &&Withdrawn| (rule.urgency == Urgency::Danger) == dangers;
     for rule in advice.withdrawn.iter().filter(fits) {
-        let text = format!("withdrawn by {} [{}]: {}", rule.by, rule.rule, rule.reason);
+        let text = told!("withdrawn by {} [{}]: {}", rule.by, rule.rule, rule.reason);
         page.strong(&format!("{} ", urgency(rule.urgency)), &text);
-        page.paragraph("   It would have said: ", &rule.say);
+        page.paragraph(said("   It would have said: "), &rule.say);
         page.gap();
     }
 }
 
 pub(crate) fn urgency(urgency: Urgency) -> &'static str {
     match urgency {
-        Urgency::Danger => "DANGER",
-        Urgency::Today => "TODAY",
-        Urgency::Soon => "SOON",
-        Urgency::Note => "NOTE",
+        Urgency::Danger => said("DANGER"),
+        Urgency::Today => said("TODAY"),
+        Urgency::Soon => said("SOON"),
+        Urgency::Note => said("NOTE"),
     }
 }
 
@@ -135,7 +138,7 @@ fn point(page: &mut Page, number: usize, point: &AdvicePoint) {
     let sure = if point.certain {
         ""
     } else {
-        " (cannot be ruled out)"
+        said(" (cannot be ruled out)")
     };
     let title = format!(
         "{}: {}{amount}{sure}  [{}]",
@@ -153,44 +156,44 @@ pub(crate) fn body(page: &mut Page, point: &AdvicePoint, depth: Depth) {
         let replaces = point
             .replaces
             .as_ref()
-            .map(|reason| format!(", in place of the book's own: {reason}"));
+            .map(|reason| told!(", in place of the book's own: {}", reason));
         page.paragraph(
             "   ",
-            &format!("A rule of {}{}.", point.by, replaces.unwrap_or_default()),
+            &told!("A rule of {}{}.", point.by, replaces.unwrap_or_default()),
         );
     }
     for text in [&point.finding, &point.say] {
         page.paragraph("   ", text);
     }
-    page.paragraph("   Why: ", &point.because);
+    page.paragraph(said("   Why: "), &point.because);
     if let Some(amount) = &point.amount {
         page.paragraph(
-            "   Amount: ",
+            said("   Amount: "),
             &format!("{} = {}", amount.formula, amount.shown),
         );
     }
-    page.paragraph("   ", "Rests on:");
+    page.paragraph("   ", said("Rests on:"));
     point
         .evidence
         .iter()
         .for_each(|evidence| condition(page, 2, depth, evidence));
     for beaten in &point.overruled {
         page.paragraph(
-            "   Set aside for this: ",
-            &format!("{}, because {}", beaten.rule, beaten.because),
+            said("   Set aside for this: "),
+            &told!("{}, because {}", beaten.rule, beaten.because),
         );
     }
     for unless in &point.unless {
         page.paragraph(
-            "   Unless: ",
-            &format!("{}, because {}", unless.rule, unless.because),
+            said("   Unless: "),
+            &told!("{}, because {}", unless.rule, unless.because),
         );
     }
     for source in &point.sources {
-        page.paragraph("   Source: ", &cited(source));
+        page.paragraph(said("   Source: "), &cited(source));
     }
     for caution in &point.cautions {
-        page.paragraph("   Caution: ", &caution.text);
+        page.paragraph(said("   Caution: "), &caution.text);
     }
 }
 
@@ -198,11 +201,11 @@ fn open(page: &mut Page, advice: &Advice) {
     if advice.wanted.is_empty() {
         return;
     }
-    page.heading("To find out next");
+    page.heading(said("To find out next"));
     for wanted in &advice.wanted {
         page.paragraph(
             "- ",
-            &format!(
+            &told!(
                 "{} [{}] It would help to settle: {}.",
                 wanted.ask,
                 wanted.fact,
@@ -217,14 +220,14 @@ fn aside(page: &mut Page, set_aside: &[SetAside]) {
     if set_aside.is_empty() {
         return;
     }
-    page.heading("Set aside");
+    page.heading(said("Set aside"));
     for point in set_aside {
         page.paragraph(
             "- ",
             &format!("{} [{}]", point.advice.action_label, point.advice.rule),
         );
         for beaten in &point.beaten_by {
-            page.paragraph("    ", &format!("by {}: {}", beaten.rule, beaten.because));
+            page.paragraph("    ", &told!("by {}: {}", beaten.rule, beaten.because));
         }
     }
     page.gap();

@@ -7,7 +7,7 @@ use std::time::{SystemTime, UNIX_EPOCH};
 use lentic::engine::{Book, File};
 use lentic::journal::{Date, Journal};
 
-use super::words;
+use super::{tongue, words};
 
 pub(crate) const HELP: &str = "\
 lentic: explained advice for starting and keeping planted freshwater tanks
@@ -37,7 +37,7 @@ lentic: explained advice for starting and keeping planted freshwater tanks
   --on DATE      the day to ask about, as in 2026-09-25 (today if left out)
   --book FOLDER  use this rule book
   --overlay FILE add these changes of your own to the book
-  --language TAG the answer in this language, as in de; or a folder of .words files
+  --language TAG answer in this language, as in de; or a folder of words
   --json         print the answer as JSON
   --svg          with forecast: print it as a picture
   --ics          with plan: print it as a calendar file
@@ -273,6 +273,14 @@ impl Arguments {
         }
     }
 
+    /// The folders and files that a book was named by; none for the built-in one.
+    pub fn folders(&self) -> &[String] {
+        match (self.words.as_slice(), &self.book) {
+            ([], Some(folder)) => std::slice::from_ref(folder),
+            (words, _) => words,
+        }
+    }
+
     fn named_book(&self) -> Result<Vec<File>, String> {
         match &self.book {
             Some(folder) => files(std::slice::from_ref(folder)),
@@ -293,7 +301,10 @@ impl Arguments {
             Some(wanted) if !is_translated && !is_in(book.language(), wanted) => {
                 Err(words::no_language(wanted))
             }
-            _ => Ok(book),
+            _ => {
+                tongue::speak(book.language());
+                Ok(book)
+            }
         }
     }
 }

@@ -8,6 +8,7 @@ use super::advise::urgency;
 use super::arguments::{Arguments, listed, pair};
 use super::may::told;
 use super::page::{Page, json};
+use super::tongue::{said, told as filled};
 
 pub(crate) fn why_not(arguments: &Arguments) -> Result<Outcome, String> {
     let book = arguments.book()?;
@@ -32,51 +33,59 @@ pub(crate) fn why_not(arguments: &Arguments) -> Result<Outcome, String> {
 fn obstacles(page: &mut Page, found: &WhyNot) {
     for obstacle in &found.obstacles {
         let word = if obstacle.verdict == lentic::engine::Verdict::Open {
-            "open"
+            said("open")
         } else {
-            "no"
+            said("no")
         };
         page.paragraph(
             &format!("  [{word}] "),
-            &format!(
+            &filled!(
                 "{}: {}; needed: {} [{}]",
-                obstacle.label, obstacle.shown, obstacle.needed, obstacle.fact
+                obstacle.label,
+                obstacle.shown,
+                obstacle.needed,
+                obstacle.fact
             ),
         );
     }
     if let Some(on) = &found.on {
-        page.paragraph("  ", &format!("By time alone it would speak on {on}."));
+        page.paragraph("  ", &filled!("By time alone it would speak on {}.", on));
     }
     for change in &found.changes {
         page.paragraph(
-            "  It would speak with ",
-            &format!("{} at {} [{}].", change.label, change.to, change.fact),
+            said("  It would speak with "),
+            &filled!("{} at {} [{}].", change.label, change.to, change.fact),
         );
     }
     for [first, second] in &found.pairs {
         page.paragraph(
-            "  It would speak with both: ",
-            &format!(
+            said("  It would speak with both: "),
+            &filled!(
                 "{} at {}, and {} at {}.",
-                first.label, first.to, second.label, second.to
+                first.label,
+                first.to,
+                second.label,
+                second.to
             ),
         );
     }
     if found.standing != Standing::Stands && found.changes.is_empty() && found.pairs.is_empty() {
         page.paragraph(
             "  ",
-            "No single entry would make it speak, and no pair within the bound of the search.",
+            said(
+                "No single entry would make it speak, and no pair within the bound of the search.",
+            ),
         );
     }
 }
 
 fn standing(standing: Standing) -> &'static str {
     match standing {
-        Standing::Silent => "it does not hold",
-        Standing::Open => "it cannot be decided yet",
-        Standing::SetAside => "it holds, and was set aside",
-        Standing::Possible => "it speaks as a precaution",
-        Standing::Stands => "it speaks",
+        Standing::Silent => said("it does not hold"),
+        Standing::Open => said("it cannot be decided yet"),
+        Standing::SetAside => said("it holds, and was set aside"),
+        Standing::Possible => said("it speaks as a precaution"),
+        Standing::Stands => said("it speaks"),
     }
 }
 
@@ -106,7 +115,7 @@ pub(crate) fn change(arguments: &Arguments) -> Result<Outcome, String> {
         page.paragraph("  ", &changed(change));
     }
     if changes.is_empty() {
-        page.paragraph("", "No single entry would change it.");
+        page.paragraph("", said("No single entry would change it."));
     }
     page.print();
     Ok(Outcome::Fine)
@@ -123,7 +132,7 @@ fn spoken(change: &Change) -> bool {
 fn changed(change: &Change) -> String {
     let after = match (change.after, change.gate_after) {
         (Some(after), _) => standing(after).to_owned(),
-        (None, Some(verdict)) => format!("the gate says: {}", told(verdict)),
+        (None, Some(verdict)) => filled!("the gate says: {}", told(verdict)),
         (None, None) => String::new(),
     };
     format!("{} {} -> {}: {after}", change.label, change.now, change.to)
@@ -146,14 +155,14 @@ pub(crate) fn what_if(arguments: &Arguments) -> Result<Outcome, String> {
     }
     let mut page = Page::new();
     for (word, points) in [
-        ("Appears", &difference.appeared),
-        ("Vanishes", &difference.vanished),
+        (said("Appears"), &difference.appeared),
+        (said("Vanishes"), &difference.vanished),
     ] {
         for point in points {
             let sure = if point.certain {
                 ""
             } else {
-                " (cannot be ruled out)"
+                said(" (cannot be ruled out)")
             };
             let title = format!(
                 "{}: {}{sure} [{}]",
@@ -167,15 +176,15 @@ pub(crate) fn what_if(arguments: &Arguments) -> Result<Outcome, String> {
     }
     for moved in &difference.moved {
         page.strong(
-            "Changes: ",
+            said("Changes: "),
             &format!("{} [{}]", moved.after.action_label, moved.after.rule),
         );
         page.paragraph(
-            "   from: ",
+            said("   from: "),
             &format!("{} {}", moved.before.finding, moved.before.say),
         );
         page.paragraph(
-            "   to:   ",
+            said("   to:   "),
             &format!("{} {}", moved.after.finding, moved.after.say),
         );
     }
@@ -186,7 +195,7 @@ pub(crate) fn what_if(arguments: &Arguments) -> Result<Outcome, String> {
         );
     }
     if difference == Default::default() {
-        page.paragraph("", "Nothing would change.");
+        page.paragraph("", said("Nothing would change."));
     }
     page.print();
     Ok(Outcome::Fine)
@@ -212,11 +221,15 @@ pub(crate) fn next(arguments: &Arguments) -> Result<Outcome, String> {
         page.strong(&format!("{}. ", index + 1), &format!("{ask} [{fact}]"));
         page.paragraph(
             "   ",
-            &format!("weight {score:.1}; it could settle {}", settles.join(", ")),
+            &filled!(
+                "weight {}; it could settle {}",
+                format!("{score:.1}"),
+                settles.join(", ")
+            ),
         );
     }
     if tests.is_empty() {
-        page.paragraph("", "Nothing is open that an entry could settle.");
+        page.paragraph("", said("Nothing is open that an entry could settle."));
     }
     page.print();
     Ok(Outcome::Fine)
@@ -228,16 +241,16 @@ pub(crate) fn reasons(page: &mut Page, sets: &[Vec<Reason>]) {
         page.paragraph(
             "   ",
             if index == 0 {
-                "These alone decide it:"
+                said("These alone decide it:")
             } else {
-                "So do these:"
+                said("So do these:")
             },
         );
         for reason in set {
             let margin = reason
                 .margin
                 .as_ref()
-                .map(|margin| format!("; margin {}", margin.shown))
+                .map(|margin| filled!("; margin {}", margin.shown))
                 .unwrap_or_default();
             page.paragraph(
                 "     - ",

@@ -12,7 +12,7 @@ use serde::Serialize;
 use super::Outcome;
 use super::arguments::Arguments;
 use super::page::Page;
-use super::words::{Spoken, words_of};
+use super::words::{Spoken, languages_in, words_of};
 
 /// What `--json` prints.
 #[derive(Serialize)]
@@ -63,7 +63,7 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Outcome, String> {
     })
 }
 
-/// The language that was asked for; of the built-in book, every one that comes with the program.
+/// The language that was asked for; or all that come with the built-in book, or that lie in the folders of a book.
 fn languages(arguments: &Arguments) -> Result<Vec<Spoken>, String> {
     let files = arguments.rule_files()?;
     if let Some(language) = &arguments.language {
@@ -71,13 +71,21 @@ fn languages(arguments: &Arguments) -> Result<Vec<Spoken>, String> {
         let spoken = words.map(|words| Spoken::of(&files, language, &words));
         return Ok(spoken.into_iter().collect());
     }
-    let is_built_in = arguments.words.is_empty() && arguments.book.is_none();
-    let shipped = LANGUAGES.iter().filter(|_| is_built_in);
-    let spoken = |language: &Language| {
-        let words = lentic::words_of(language.tag).unwrap_or_default();
-        Spoken::of(&files, language.tag, &words)
-    };
-    Ok(shipped.map(spoken).collect())
+    let folders = arguments.folders();
+    if folders.is_empty() {
+        let spoken = |language: &Language| {
+            let words = lentic::words_of(language.tag).unwrap_or_default();
+            Spoken::of(&files, language.tag, &words)
+        };
+        return Ok(LANGUAGES.iter().map(spoken).collect());
+    }
+    let mut spoken = Vec::new();
+    for folder in folders {
+        for (language, words) in languages_in(folder)? {
+            spoken.push(Spoken::of(&files, &language, &words));
+        }
+    }
+    Ok(spoken)
 }
 
 fn unsaid(page: &mut Page, languages: &[Spoken]) {

@@ -6,6 +6,7 @@ use super::Outcome;
 use super::arguments::{Arguments, listed, pair};
 use super::forecast::assumed;
 use super::page::{Page, json};
+use super::tongue::{said, told as filled};
 
 pub(crate) fn run(arguments: &Arguments) -> Result<Outcome, String> {
     let book = arguments.book()?;
@@ -28,19 +29,20 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Outcome, String> {
 fn shown(compared: &Comparison) {
     let mut page = Page::new();
     let tank = if compared.tank.is_empty() {
-        "This tank"
+        said("This tank")
     } else {
         &compared.tank
     };
-    page.heading(&format!(
-        "{tank}: ways to start, filled on {}",
+    page.heading(&filled!(
+        "{}: ways to start, filled on {}",
+        tank,
         compared.date
     ));
     page.gap();
     page.paragraph("", &compared.say);
     page.paragraph(
         "",
-        &format!(
+        &filled!(
             "Each figure: the middle, and in brackets nine tenths of tanks like this one. + means beyond {} days.",
             compared.days
         ),
@@ -49,24 +51,30 @@ fn shown(compared: &Comparison) {
     for start in &compared.starts {
         page.strong("", &start.label);
         if let Some(bed) = &start.on_another_bed {
-            page.paragraph("  ", &format!("Followed on another bed: {bed}."));
+            page.paragraph("  ", &filled!("Followed on another bed: {}.", bed));
         }
         let mut line = |label: &str, span: &Span, unit: &str| {
             page.line(&format!("  {label:<40}{}", told(span, unit)));
         };
-        line("Water", &start.litres, " L");
-        line("Water changes", &start.changes, "");
+        line(said("Water"), &start.litres, " L");
+        line(said("Water changes"), &start.changes, "");
         if let Some(hours) = &start.hours {
-            line("Hours for them", hours, " h");
+            line(said("Hours for them"), hours, " h");
         }
-        line("Ammonium chloride", &start.salt_g, " g");
-        line("Plants are in on day", &start.days_to_plants, "");
-        line("Clean-up crew may come on day", &start.days_to_crew, "");
-        line("Fish may come on day", &start.days_to_fish, "");
+        line(said("Ammonium chloride"), &start.salt_g, " g");
+        line(said("Plants are in on day"), &start.days_to_plants, "");
+        line(
+            said("Clean-up crew may come on day"),
+            &start.days_to_crew,
+            "",
+        );
+        line(said("Fish may come on day"), &start.days_to_fish, "");
         if let Some(cost) = &start.cost {
-            line("Cost at your prices", cost, "");
+            line(said("Cost at your prices"), cost, "");
         }
-        page.line("  Days with more ammonia than plants bear, and the chance of losing some");
+        page.line(said(
+            "  Days with more ammonia than plants bear, and the chance of losing some",
+        ));
         for plants in &start.plants {
             let days = told(&plants.days_above, "");
             let loss = (plants.loss * 100.0).round();

@@ -3,6 +3,7 @@
 use lentic::engine::{Basis, Evidence, Form, SourceRef, Support, Verdict, Worked};
 
 use super::page::Page;
+use super::tongue::{said, told};
 
 /// How much of the evidence is shown.
 #[derive(Clone, Copy, PartialEq)]
@@ -37,8 +38,9 @@ pub(crate) fn condition(page: &mut Page, level: usize, depth: Depth, evidence: &
     }
     if let (Depth::Full, Some(margin)) = (depth, &evidence.margin) {
         let spreads = margin.spreads.filter(|n| n.is_finite());
-        let spreads = spreads.map(|n| format!(", {n:.1} times what the test may be off"));
-        let margin = format!("margin: {}{}", margin.shown, spreads.unwrap_or_default());
+        let spreads =
+            spreads.map(|n| told!(", {} times what the test may be off", format!("{n:.1}")));
+        let margin = told!("margin: {}{}", margin.shown, spreads.unwrap_or_default());
         page.paragraph(&"  ".repeat(inner), &margin);
     }
     if evidence.form != Form::Test {
@@ -48,7 +50,7 @@ pub(crate) fn condition(page: &mut Page, level: usize, depth: Depth, evidence: &
             .for_each(|part| condition(page, level + 1, depth, part));
     }
     if depth == Depth::Full && !evidence.wants.is_empty() {
-        let wants = format!("could be settled by: {}", evidence.wants.join(", "));
+        let wants = told!("could be settled by: {}", evidence.wants.join(", "));
         page.paragraph(&"  ".repeat(inner), &wants);
     }
 }
@@ -59,9 +61,9 @@ fn named(value: &Worked) -> String {
 
 pub(crate) fn mark(verdict: Verdict) -> &'static str {
     match verdict {
-        Verdict::Holds => "[yes] ",
-        Verdict::Fails => "[no]  ",
-        Verdict::Open => "[open]",
+        Verdict::Holds => said("[yes] "),
+        Verdict::Fails => said("[no]  "),
+        Verdict::Open => said("[open]"),
     }
 }
 
@@ -79,7 +81,7 @@ pub(crate) fn worked(page: &mut Page, level: usize, value: &Worked) {
         page.paragraph(&format!("{indent}  "), because);
     }
     for source in &value.sources {
-        page.paragraph(&format!("{indent}  source: "), &cited(source));
+        page.paragraph(&format!("{indent}{}", said("  source: ")), &cited(source));
     }
     for part in &value.conditions {
         condition(page, level + 1, Depth::Full, part);
@@ -95,12 +97,12 @@ fn origin(value: &Worked) -> String {
         .as_deref()
         .filter(|typed| value.low.is_some() && *typed != value.shown);
     let typed = typed
-        .map(|typed| format!(", typed as {typed}"))
+        .map(|typed| told!(", typed as {}", typed))
         .unwrap_or_default();
     let on = value
         .on
         .as_deref()
-        .map(|on| format!(", read {on}"))
+        .map(|on| told!(", read {}", on))
         .unwrap_or_default();
     match value.from {
         Basis::Entered => format!("{typed}{on}"),
@@ -115,9 +117,9 @@ pub(crate) fn cited(source: &SourceRef) -> String {
         format!(", {}", source.place)
     };
     let support = match source.support {
-        Support::Published => "published",
-        Support::CommonPractice => "common practice",
-        Support::FromMemory => "from memory, not read again",
+        Support::Published => said("published"),
+        Support::CommonPractice => said("common practice"),
+        Support::FromMemory => said("from memory, not read again"),
     };
     format!("{}{place} ({support})", source.words)
 }

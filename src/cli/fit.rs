@@ -11,6 +11,7 @@ use super::arguments::{Arguments, listed};
 use super::evidence::cited;
 use super::may;
 use super::page::{Page, json};
+use super::tongue::{said, told};
 
 pub(crate) fn run(arguments: &Arguments) -> Result<Outcome, String> {
     let book = arguments.book()?;
@@ -69,10 +70,10 @@ fn clashes(fit: &Fit) -> bool {
 fn shown(fit: &Fit, journal: &str) {
     let mut page = Page::new();
     let tank = match fit.tank.as_str() {
-        "" => "This tank",
+        "" => said("This tank"),
         tank => tank,
     };
-    page.heading(&format!("{tank}, {}: what fits", fit.date));
+    page.heading(&told!("{}, {}: what fits", tank, fit.date));
     page.gap();
     for question in &fit.questions {
         page.strong(
@@ -84,18 +85,19 @@ fn shown(fit: &Fit, journal: &str) {
         );
     }
     if fit.species.is_empty() {
-        page.paragraph("", "No plant or animal is in the tank. Name some with --with, as in `neon-tetra x 10, java-fern`.");
+        page.paragraph("", said("No plant or animal is in the tank. Name some with --with, as in `neon-tetra x 10, java-fern`."));
         page.gap();
     }
     fit.species.iter().for_each(|one| species(&mut page, one));
     if fit.pairs_looked_at > 0 {
-        page.heading("Together");
+        page.heading(said("Together"));
         fit.pairs.iter().for_each(|one| pair(&mut page, one));
         let silent = fit.pairs_looked_at - fit.pairs.len();
         page.paragraph(
             "",
-            &format!(
-                "Pairs of which nothing is to be said: {silent} of {}.",
+            &told!(
+                "Pairs of which nothing is to be said: {} of {}.",
+                silent,
                 fit.pairs_looked_at
             ),
         );
@@ -105,7 +107,7 @@ fn shown(fit: &Fit, journal: &str) {
     let book = &fit.book;
     page.paragraph(
         "",
-        &format!(
+        &told!(
             "{}, edition {}, {}.",
             book.title,
             book.edition,
@@ -114,23 +116,23 @@ fn shown(fit: &Fit, journal: &str) {
     );
     page.paragraph(
         "",
-        &format!("All that is known of each: lentic fit {journal} --json"),
+        &told!("All that is known of each: lentic fit {} --json", journal),
     );
     page.print();
 }
 
 fn species(page: &mut Page, one: &SpeciesFit) {
     let count = match (one.is_animal, one.in_tank, one.count) {
-        (false, 0, _) => "wanted".to_owned(),
-        (false, ..) => "in the tank".to_owned(),
-        (true, 0, count) => format!("{count} wanted"),
-        (true, inside, count) if inside == count => format!("{count} in the tank"),
-        (true, inside, count) => format!("{inside} in the tank, {count} in all"),
+        (false, 0, _) => said("wanted").to_owned(),
+        (false, ..) => said("in the tank").to_owned(),
+        (true, 0, count) => told!("{} wanted", count),
+        (true, inside, count) if inside == count => told!("{} in the tank", count),
+        (true, inside, count) => told!("{} in the tank, {} in all", inside, count),
     };
     page.strong("", &format!("{}: {count}  [{}]", one.label, one.species));
     told(page, &one.clashes, &one.unsure);
     if one.clashes.is_empty() && one.unsure.is_empty() {
-        page.paragraph("  ", "Nothing clashes with the tank.");
+        page.paragraph("  ", said("Nothing clashes with the tank."));
     }
     let cell = |name: &str| one.told.iter().find(|cell| cell.name == name);
     for name in ["notes", "law"] {
@@ -139,12 +141,12 @@ fn species(page: &mut Page, one: &SpeciesFit) {
         }
     }
     let sources: Vec<String> = one.sources.iter().map(cited).collect();
-    page.paragraph("  From: ", &sources.join("; "));
+    page.paragraph(said("  From: "), &sources.join("; "));
     page.gap();
 }
 
 fn pair(page: &mut Page, one: &PairFit) {
-    page.strong("", &format!("{} and {}", one.first_label, one.second_label));
+    page.strong("", &told!("{} and {}", one.first_label, one.second_label));
     told(page, &one.clashes, &one.unsure);
     page.gap();
 }
@@ -173,15 +175,15 @@ fn told(page: &mut Page, clashes: &[AdvicePoint], unsure: &[Unsure]) {
     if !asks.is_empty() {
         page.paragraph(
             "  ? ",
-            &format!("Cannot tell yet  [{rules}]: {}", joined(asks, " ")),
+            &told!("Cannot tell yet  [{}]: {}", rules, joined(asks, " ")),
         );
     } else if !open.is_empty() {
-        page.paragraph("  ? ", &format!("Cannot tell  [{rules}]."));
+        page.paragraph("  ? ", &told!("Cannot tell  [{}].", rules));
     }
     if !open.is_empty() {
         page.paragraph(
             "    ",
-            &format!(
+            &told!(
                 "Open in the book until the species is named: {}.",
                 joined(open, "; ")
             ),
@@ -193,20 +195,20 @@ fn steps(page: &mut Page, fit: &Fit) {
     for label in &fit.never {
         page.paragraph(
             "! ",
-            &format!("{label}: not for this tank, so not among the steps."),
+            &told!("{}: not for this tank, so not among the steps.", label),
         );
     }
     if fit.steps.is_empty() {
         return;
     }
-    page.heading("In this order");
+    page.heading(said("In this order"));
     for (at, step) in fit.steps.iter().enumerate() {
         let after = step
             .days_after
-            .map(|days| format!(", at least {days} days after the step before"))
+            .map(|days| told!(", at least {} days after the step before", days))
             .unwrap_or_default();
         let first = if step.clashes {
-            " Settle first what clashes."
+            said(" Settle first what clashes.")
         } else {
             ""
         };

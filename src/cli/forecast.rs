@@ -6,6 +6,7 @@ use super::Outcome;
 use super::arguments::{Arguments, listed};
 use super::page::{Page, json, print};
 use super::sketch::sketch;
+use super::tongue::{said, told};
 
 pub(crate) fn run(arguments: &Arguments) -> Result<Outcome, String> {
     let book = arguments.book()?;
@@ -16,7 +17,7 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Outcome, String> {
         return json(&forecast);
     }
     if arguments.svg {
-        print(&picture(&forecast));
+        print(&picture(&book, &forecast));
         return Ok(Outcome::Fine);
     }
     shown(&forecast);
@@ -26,19 +27,19 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Outcome, String> {
 fn shown(forecast: &Forecast) {
     let mut page = Page::new();
     let tank = if forecast.tank.is_empty() {
-        "This tank"
+        said("This tank")
     } else {
         &forecast.tank
     };
-    page.heading(&format!("{tank}: forecast on {}", forecast.date));
+    page.heading(&told!("{}: forecast on {}", tank, forecast.date));
     page.gap();
     page.paragraph("", &forecast.say);
     page.gap();
     for cause in &forecast.agreement.causes {
         let sure = if cause.fits {
-            "the readings would fit"
+            said("the readings would fit")
         } else {
-            "the readings would fit better, though not well"
+            said("the readings would fit better, though not well")
         };
         page.paragraph("  - ", &format!("{}: {sure}.", cause.label));
     }
@@ -54,16 +55,18 @@ fn shown(forecast: &Forecast) {
     if !forecast.curves.is_empty() {
         page.paragraph(
             "",
-            "A column is a day or more, from filling on. : half of tanks like this one, \
-             . nine tenths, o the middle, # a reading, ^ today.",
+            said(
+                "A column is a day or more, from filling on. : half of tanks like this one, \
+                 . nine tenths, o the middle, # a reading, ^ today.",
+            ),
         );
         page.gap();
     }
     chances(&mut page, forecast);
     if !forecast.next.is_empty() {
-        page.line("Tests that would tell most:");
+        page.line(said("Tests that would tell most:"));
         for tell in &forecast.next {
-            page.paragraph("  - ", &format!("{} on {}", tell.label, tell.date));
+            page.paragraph("  - ", &told!("{} on {}", tell.label, tell.date));
         }
         page.gap();
     }
@@ -78,7 +81,7 @@ pub(crate) fn assumed(page: &mut Page, assumed: &[advice::Assumed]) {
     if assumed.is_empty() {
         return;
     }
-    page.line("Not in the journal, and so assumed:");
+    page.line(said("Not in the journal, and so assumed:"));
     for assumed in assumed {
         page.paragraph(
             "  - ",
@@ -92,7 +95,7 @@ fn chances(page: &mut Page, forecast: &Forecast) {
     let Some(done) = &forecast.done else {
         return;
     };
-    page.line(&format!("{}, chance by then:", done.label));
+    page.line(&told!("{}, chance by then:", done.label));
     let today = usize::try_from(forecast.today).unwrap_or(0);
     let weeks = (today..forecast.days.len()).step_by(7);
     for day in weeks {
@@ -105,9 +108,9 @@ fn chances(page: &mut Page, forecast: &Forecast) {
     if done.open > 0.0 {
         page.paragraph(
             "",
-            &format!(
-                "For {:.0} % the book cannot tell, for want of other facts.",
-                done.open * 100.0
+            &told!(
+                "For {} % the book cannot tell, for want of other facts.",
+                (done.open * 100.0).round()
             ),
         );
     }
@@ -119,20 +122,24 @@ fn capacity(page: &mut Page, capacity: &Capacity) {
     if let Some(shown) = &capacity.shown {
         page.paragraph(
             "  - ",
-            &format!(
+            &told!(
                 "{} g by test: {} mg/L N dosed on {} was gone on {}.",
-                shown.food_g, shown.rise_mg_l_n, shown.dosed, shown.gone
+                shown.food_g,
+                shown.rise_mg_l_n,
+                shown.dosed,
+                shown.gone
             ),
         );
     }
     let [low, .., high] = capacity.food_g;
-    page.paragraph("  - ", &format!("{low} to {high} g by the forecast."));
+    page.paragraph("  - ", &told!("{} to {} g by the forecast.", low, high));
     for step in &capacity.steps {
         page.paragraph(
             "  - ",
-            &format!(
+            &told!(
                 "from day {} with animals: {} g a day",
-                step.from_day, step.food_g
+                step.from_day,
+                step.food_g
             ),
         );
     }

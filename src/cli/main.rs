@@ -17,6 +17,7 @@ mod plan;
 mod reckon;
 mod record;
 mod sketch;
+mod tongue;
 mod why;
 mod words;
 

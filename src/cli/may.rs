@@ -8,6 +8,7 @@ use super::Outcome;
 use super::arguments::{Arguments, listed};
 use super::evidence::{Depth, cited, condition};
 use super::page::{Page, json};
+use super::tongue::{said, told as filled};
 
 pub(crate) fn run(arguments: &Arguments) -> Result<Outcome, String> {
     let book = arguments.book()?;
@@ -57,7 +58,7 @@ fn forecast(
         .iter()
         .find(|milestone| milestone.gate == gate.gate);
     if let Some(milestone) = found {
-        page.paragraph("  By the forecast: ", &format!("{}.", milestone.say));
+        page.paragraph(said("  By the forecast: "), &format!("{}.", milestone.say));
         page.gap();
     }
     Ok(())
@@ -65,10 +66,10 @@ fn forecast(
 
 pub(crate) fn told(verdict: GateVerdict) -> &'static str {
     match verdict {
-        GateVerdict::Yes => "Yes.",
-        GateVerdict::NotYet => "Not yet.",
-        GateVerdict::No => "No.",
-        GateVerdict::CannotTell => "Cannot tell.",
+        GateVerdict::Yes => said("Yes."),
+        GateVerdict::NotYet => said("Not yet."),
+        GateVerdict::No => said("No."),
+        GateVerdict::CannotTell => said("Cannot tell."),
     }
 }
 
@@ -81,12 +82,12 @@ fn short(page: &mut Page, gate: &GateAnswer) {
         let wants = if need.evidence.wants.is_empty() {
             String::new()
         } else {
-            format!("; find out: {}", need.evidence.wants.join(", "))
+            filled!("; find out: {}", need.evidence.wants.join(", "))
         };
         let date = need
             .met_on
             .as_ref()
-            .map(|on| format!("; by time alone on {on}"))
+            .map(|on| filled!("; by time alone on {}", on))
             .unwrap_or_default();
         page.paragraph(
             "  - ",
@@ -101,22 +102,22 @@ pub(crate) fn gate(page: &mut Page, gate: &GateAnswer) {
     page.heading(&format!("{} {}", gate.ask, told(gate.verdict)));
     for need in &gate.needs {
         let mark = match (need.bars, need.met) {
-            (_, Verdict::Holds) => "met: ",
-            (true, Verdict::Fails) => "barred: ",
-            (false, Verdict::Fails) => "not met: ",
-            (_, Verdict::Open) => "open: ",
+            (_, Verdict::Holds) => said("met: "),
+            (true, Verdict::Fails) => said("barred: "),
+            (false, Verdict::Fails) => said("not met: "),
+            (_, Verdict::Open) => said("open: "),
         };
         page.paragraph("  ", &format!("{mark}{}", need.because));
         condition(page, 2, Depth::Full, &need.evidence);
         if let Some(on) = &need.met_on {
-            page.paragraph("    ", &format!("By time alone it would be met on {on}."));
+            page.paragraph("    ", &filled!("By time alone it would be met on {}.", on));
         }
     }
     for source in &gate.sources {
-        page.paragraph("  Source: ", &cited(source));
+        page.paragraph(said("  Source: "), &cited(source));
     }
     for caution in &gate.cautions {
-        page.paragraph("  Caution: ", &caution.text);
+        page.paragraph(said("  Caution: "), &caution.text);
     }
     page.gap();
 }

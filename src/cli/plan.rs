@@ -7,6 +7,7 @@ use super::advise::urgency;
 use super::arguments::{Arguments, listed};
 use super::forecast::assumed;
 use super::page::{Page, json, print};
+use super::tongue::{said, told};
 
 pub(crate) fn run(arguments: &Arguments) -> Result<Outcome, String> {
     let book = arguments.book()?;
@@ -17,7 +18,7 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Outcome, String> {
         return json(&plan);
     }
     if arguments.ics {
-        print(&calendar(&plan));
+        print(&calendar(&book, &plan));
         return Ok(Outcome::Fine);
     }
     shown(&plan);
@@ -27,17 +28,17 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Outcome, String> {
 fn shown(plan: &Plan) {
     let mut page = Page::new();
     let tank = if plan.tank.is_empty() {
-        "This tank"
+        said("This tank")
     } else {
         &plan.tank
     };
-    page.heading(&format!("{tank}: plan on {}", plan.date));
+    page.heading(&told!("{}: plan on {}", tank, plan.date));
     page.gap();
     page.paragraph("", &plan.say);
     if !plan.fits {
         page.paragraph(
             "! ",
-            "The readings fit no tank that the forecast knows; `lentic forecast` says why that may be.",
+            said("The readings fit no tank that the forecast knows; `lentic forecast` says why that may be."),
         );
     }
     page.gap();
@@ -63,7 +64,7 @@ fn shown(plan: &Plan) {
         let sure = if item.sure {
             ""
         } else {
-            ", if the tests of the day say so"
+            said(", if the tests of the day say so")
         };
         page.paragraph(
             "  - ",

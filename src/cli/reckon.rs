@@ -6,6 +6,7 @@ use super::Outcome;
 use super::arguments::{Arguments, pair};
 use super::evidence::{cited, worked};
 use super::page::{Page, json};
+use super::tongue::said;
 
 pub(crate) fn run(arguments: &Arguments) -> Result<Outcome, String> {
     let book = arguments.book()?;
@@ -44,7 +45,7 @@ fn list(book: &Book) {
         page.paragraph("    ", &arguments.join(" "));
     }
     page.gap();
-    page.heading("Worked out from facts of the book");
+    page.heading(said("Worked out from facts of the book"));
     let functions: Vec<String> = book
         .functions()
         .into_iter()
@@ -65,7 +66,7 @@ fn asked(argument: &ArgumentInfo) -> String {
     let number = match argument.units.first() {
         _ if argument.is_choice => None,
         Some(unit) => Some(unit.as_str()),
-        None => Some("number"),
+        None => Some(said("number")),
     };
     let values: Vec<&str> = number.into_iter().chain(names).collect();
     format!("{}=({})", argument.name, values.join(" | "))
@@ -85,20 +86,20 @@ fn shown(found: &Reckoned) {
             found
                 .also
                 .iter()
-                .for_each(|line| page.paragraph("  Also: ", line));
+                .for_each(|line| page.paragraph(said("  Also: "), line));
             found
                 .sources
                 .iter()
-                .for_each(|source| page.paragraph("  source: ", &cited(source)));
+                .for_each(|source| page.paragraph(said("  source: "), &cited(source)));
         }
     }
     found
         .outside
         .iter()
-        .for_each(|text| page.paragraph("  Note: ", text));
+        .for_each(|text| page.paragraph(said("  Note: "), text));
     found
         .cautions
         .iter()
-        .for_each(|caution| page.paragraph("  Take care: ", &caution.text));
+        .for_each(|caution| page.paragraph(said("  Take care: "), &caution.text));
     page.print();
 }

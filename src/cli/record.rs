@@ -5,6 +5,7 @@ use lentic::advice;
 use super::Outcome;
 use super::arguments::{Arguments, listed, read_text};
 use super::page::{Page, json};
+use super::tongue::{said, told};
 
 pub(crate) fn record(arguments: &Arguments) -> Result<Outcome, String> {
     let book = arguments.book()?;
@@ -33,16 +34,19 @@ pub(crate) fn verify(arguments: &Arguments) -> Result<Outcome, String> {
     }
     let mut page = Page::new();
     let book = if verified.same_book {
-        "the same book"
+        said("the same book")
     } else {
-        "another book, or another edition of it"
+        said("another book, or another edition of it")
     };
-    let answer = if verified.same { "Same" } else { "It differs" };
-    page.strong("", &format!("{answer}, by {book}."));
+    let answer = match verified.same {
+        true => said("Same"),
+        false => said("It differs"),
+    };
+    page.strong("", &told!("{}, by {}.", answer, book));
     for field in &verified.differs {
         page.paragraph("  ", &field.place);
-        page.paragraph("    recorded: ", &shortened(&field.recorded));
-        page.paragraph("    now:      ", &shortened(&field.now));
+        page.paragraph(said("    recorded: "), &shortened(&field.recorded));
+        page.paragraph(said("    now:      "), &shortened(&field.now));
     }
     page.print();
     Ok(outcome)

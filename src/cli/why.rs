@@ -10,6 +10,7 @@ use super::ask;
 use super::evidence;
 use super::may;
 use super::page::{Page, json};
+use super::tongue::said;
 
 pub(crate) fn run(arguments: &Arguments) -> Result<Outcome, String> {
     let book = arguments.book()?;
@@ -45,7 +46,7 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Outcome, String> {
             body(&mut page, point, evidence::Depth::Full);
             for beaten in beaten_by {
                 page.paragraph(
-                    "   Set aside by: ",
+                    said("   Set aside by: "),
                     &format!("{}, because {}", beaten.rule, beaten.because),
                 );
             }
@@ -60,9 +61,9 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Outcome, String> {
 
 fn told(verdict: Verdict, stands: bool) -> &'static str {
     match (verdict, stands) {
-        (Verdict::Holds, true) => "it holds",
-        (Verdict::Holds, false) => "it holds, and was set aside",
-        (Verdict::Fails, _) => "it does not hold",
-        (Verdict::Open, _) => "it cannot be decided yet",
+        (Verdict::Holds, true) => said("it holds"),
+        (Verdict::Holds, false) => said("it holds, and was set aside"),
+        (Verdict::Fails, _) => said("it does not hold"),
+        (Verdict::Open, _) => said("it cannot be decided yet"),
     }
 }

@@ -2,8 +2,8 @@
 
 use std::path::Path;
 
-use lentic::advice::LANGUAGES;
-use lentic::engine::{Diagnostic, File, translated};
+use lentic::advice::{LANGUAGES, translation_of};
+use lentic::engine::{Diagnostic, File};
 use serde::Serialize;
 
 use super::arguments::files_ending;
@@ -14,7 +14,7 @@ pub(crate) fn in_language(files: &[File], language: &str) -> Result<Option<Vec<F
     let Some(words) = words_of(language)? else {
         return Ok(None);
     };
-    let translation = translated(files, &words).map_err(|mistakes| mistakes.to_string())?;
+    let translation = translation_of(files, &words).map_err(|mistakes| mistakes.to_string())?;
     Ok(Some(translation.files))
 }
 
@@ -26,6 +26,25 @@ pub(crate) fn words_of(language: &str) -> Result<Option<Vec<File>>, String> {
         }
         words => Ok(words),
     }
+}
+
+/// The languages of a book: the folders within its own that hold words, by their names.
+pub(crate) fn languages_in(folder: &str) -> Result<Vec<(String, Vec<File>)>, String> {
+    let mut found = Vec::new();
+    let Ok(entries) = std::fs::read_dir(folder) else {
+        return Ok(found);
+    };
+    for entry in entries {
+        let path = entry.map_err(|error| format!("{folder}: {error}"))?.path();
+        if path.is_dir() {
+            let words = files_ending(&[path.to_string_lossy().into_owned()], ".words")?;
+            let name = path.file_name().unwrap_or_default();
+            found.push((name.to_string_lossy().into_owned(), words));
+        }
+    }
+    found.retain(|(_, words)| !words.is_empty());
+    found.sort_by(|(one, _), (other, _)| one.cmp(other));
+    Ok(found)
 }
 
 /// How far a book is said in a language.
@@ -44,7 +63,7 @@ pub(crate) struct Spoken {
 impl Spoken {
     /// What the words of a language say of a book.
     pub fn of(files: &[File], language: &str, words: &[File]) -> Spoken {
-        let (said, missing, mistakes) = match translated(files, words) {
+        let (said, missing, mistakes) = match translation_of(files, words) {
             Ok(translation) => (translation.said, translation.missing, Vec::new()),
             Err(mistakes) => (0, Vec::new(), mistakes.0),
         };

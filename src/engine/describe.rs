@@ -53,6 +53,8 @@ pub struct FactInfo {
     pub kind: String,
     /// Units it can be entered in, the usual one first.
     pub units: Vec<String>,
+    /// The same units as the language of the book writes them beside a number.
+    pub units_said: Vec<String>,
     /// Whether a number may stand without its unit.
     pub bare: bool,
     /// Its options.
@@ -207,6 +209,11 @@ impl Book {
             group: column.group.clone(),
             kind: kind(column).to_owned(),
             units: column.unit_names(&self.words.units),
+            units_said: column
+                .units
+                .iter()
+                .map(|id| self.words.units.get(*id).said("").to_owned())
+                .collect(),
             bare: column.units.is_empty() || unit.is_some_and(|unit| unit.bare),
             options: options(column),
             low: tidied(ends.0),

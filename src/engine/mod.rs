@@ -73,6 +73,8 @@ pub use judge::{Flip, Ground, Judge, Worth};
 pub use kernel::{Turn, Verdicts};
 pub use listing::{Listing, ListingCell};
 pub use next::NextTest;
+pub(crate) use phrase::phrases;
+pub use phrase::{Lent, Phrase, Saying};
 pub use rank::sorted;
 pub use reckon::{ArgumentInfo, FunctionInfo, Reckoned};
 pub use record::{FieldDiffers, fields_that_differ};

@@ -1,37 +1,119 @@
 //! The engine's own words in an answer. Their English stands here; a book in another language says them in its own,
 //! with blocks `phrase ID`.
 
+use std::borrow::Cow;
+
+use super::book::Book;
 use super::book::text::{Block, Log, Text};
+use super::function::Function;
 use super::show::printed;
 use super::unit::Index;
 
 /// A sentence, or part of one, with places for what is told in it.
-pub(crate) struct Phrase<const N: usize> {
-    id: &'static str,
-    english: &'static str,
-    arguments: [&'static str; N],
+#[derive(Debug, Clone, Copy)]
+pub struct Phrase<const N: usize> {
+    pub(crate) id: &'static str,
+    pub(crate) english: &'static str,
+    pub(crate) arguments: [&'static str; N],
 }
 
 /// A phrase as a book may say it: its id, and its English with the places in braces.
-#[derive(Debug, Clone, Copy)]
-pub(crate) struct Saying {
-    pub id: &'static str,
-    pub english: &'static str,
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Saying {
+    /// The name that `phrase ID` gives.
+    pub id: Cow<'static, str>,
+    /// What is said where the book says nothing.
+    pub english: Cow<'static, str>,
+}
+
+/// What a host lends to a book: functions that its rules may call, and words that the host puts into answers.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct Lent<'a> {
+    /// The functions. Their labels, formulas and arguments are words too.
+    pub functions: &'a [Function],
+    /// Other words of the host.
+    pub sayings: &'a [Saying],
+}
+
+impl Lent<'_> {
+    /// Every phrase that a book with this host may say: the engine's, those of the functions, the host's own.
+    pub(crate) fn all(&self) -> Vec<Saying> {
+        let mut all: Vec<Saying> = ALL.iter().map(|saying| Saying::of(*saying)).collect();
+        for function in self.functions {
+            all.extend(of_function(function));
+        }
+        all.extend(self.sayings.iter().cloned());
+        let mut seen = Index::new();
+        all.retain(|saying| seen.insert(saying.id.to_string(), 0).is_none());
+        all
+    }
+}
+
+impl Saying {
+    /// A phrase that is known beforehand.
+    #[must_use]
+    pub const fn of((id, english): (&'static str, &'static str)) -> Saying {
+        Saying {
+            id: Cow::Borrowed(id),
+            english: Cow::Borrowed(english),
+        }
+    }
+}
+
+/// The words of a function; those that several share are said once.
+fn of_function(function: &Function) -> Vec<Saying> {
+    let saying = |kind: &str, name: &str, english: &'static str| Saying {
+        id: id_of(kind, name).into(),
+        english: english.into(),
+    };
+    let mut words = vec![
+        saying(AMOUNT, function.name, function.label),
+        saying(FORMULA, function.name, function.formula),
+        saying(GROUP, function.group, function.group),
+    ];
+    for argument in function.arguments {
+        words.push(saying(ARGUMENT, argument.name, argument.name));
+        words.push(saying(HOW, argument.how, argument.how));
+        let options = argument.options.iter();
+        words.extend(options.map(|(_, label)| saying(OPTION, label, label)));
+    }
+    words.retain(|saying| !saying.english.is_empty());
+    words
+}
+
+/// Kinds of words that functions have.
+pub(crate) const AMOUNT: &str = "amount";
+pub(crate) const FORMULA: &str = "formula";
+pub(crate) const GROUP: &str = "group";
+pub(crate) const ARGUMENT: &str = "argument";
+pub(crate) const HOW: &str = "how";
+pub(crate) const OPTION: &str = "option";
+
+/// A name of lower-case words joined by hyphens.
+fn id_of(kind: &str, name: &str) -> String {
+    let letters = |c: char| if c.is_alphanumeric() { c } else { ' ' };
+    let plain: String = name.to_lowercase().chars().map(letters).collect();
+    let words: Vec<&str> = std::iter::once(kind)
+        .chain(plain.split_whitespace())
+        .collect();
+    words.join("-")
 }
 
 /// Phrases, each as a constant, and all of them as a list.
 macro_rules! phrases {
     ($($name:ident $id:literal [$($argument:ident)*] $english:literal)*) => {
-        $(pub(crate) const $name: Phrase<{ <[&str]>::len(&[$(stringify!($argument)),*]) }> = Phrase {
+        $(pub(crate) const $name: $crate::engine::Phrase<{ <[&str]>::len(&[$(stringify!($argument)),*]) }> = $crate::engine::Phrase {
             id: $id,
             english: $english,
             arguments: [$(stringify!($argument)),*],
         };)*
 
         /// Every phrase, in the order in which a translator meets them.
-        pub(crate) static ALL: &[Saying] = &[$(Saying { id: $id, english: $english }),*];
+        pub(crate) static ALL: &[(&str, &str)] = &[$(($id, $english)),*];
     };
 }
+
+pub(crate) use phrases;
 
 phrases! {
     DECIMAL_MARK "decimal-mark" [] "."
@@ -131,11 +213,11 @@ pub(crate) struct Phrases {
 
 impl Phrases {
     /// Reads the blocks `phrase`.
-    pub fn read(blocks: &[(u32, Block<'_>)], log: &mut Log) -> Phrases {
+    pub fn read(blocks: &[(u32, Block<'_>)], known: &[Saying], log: &mut Log) -> Phrases {
         let mut phrases = Phrases::default();
         let blocks = blocks.iter().map(|(_, block)| block);
         for block in blocks.filter(|block| block.keyword.value == "phrase") {
-            let Some(saying) = saying(&block.name, log) else {
+            let Some(saying) = saying(&block.name, known, log) else {
                 continue;
             };
             let Some(field) = block.field("says") else {
@@ -143,12 +225,12 @@ impl Phrases {
                 log.hint(&block.name, "this phrase says nothing", help);
                 continue;
             };
-            if phrases.places.contains_key(saying.id) {
+            if phrases.places.contains_key(&*saying.id) {
                 log.at(&block.name, format!("`{}` is said already", saying.id));
             }
-            same_places(saying.english, &field.text, log);
-            is_a_choice(saying.id, &field.text, log);
-            phrases.take(saying.id, &field.text.value);
+            same_places(&saying.english, &field.text, log);
+            is_a_choice(&saying.id, &field.text, log);
+            phrases.take(&saying.id, &field.text.value);
         }
         phrases
     }
@@ -182,6 +264,16 @@ impl Phrases {
         }
         text.push_str(rest);
         text
+    }
+
+    /// A word of the host's, by its kind and name.
+    pub fn lent(&self, kind: &str, name: &str, english: &str) -> String {
+        self.word(&id_of(kind, name), english)
+    }
+
+    fn word(&self, id: &str, english: &str) -> String {
+        let own = self.places.get(id).map(|place| &self.own[*place as usize]);
+        own.map_or(english, String::as_str).to_owned()
     }
 
     /// Values of which it may be any one.
@@ -250,11 +342,46 @@ impl Phrases {
     }
 }
 
+impl Book {
+    /// A phrase of the host's in the language of the book, with what is told in it.
+    #[must_use]
+    pub fn say<const N: usize>(&self, phrase: &Phrase<N>, told: [&str; N]) -> String {
+        self.words.phrases.say(phrase, told)
+    }
+
+    /// A word of the host's that stands among its sayings, in the language of the book.
+    #[must_use]
+    pub fn word(&self, id: &str, english: &str) -> String {
+        self.words.phrases.word(id, english)
+    }
+
+    /// A text whose numbers have a decimal point, as the language of the book writes them.
+    #[must_use]
+    pub fn figures(&self, text: String) -> String {
+        self.words.phrases.figures(text)
+    }
+
+    /// Numbers that were written with a decimal point, as this book writes them, with their unit: one, or two.
+    #[must_use]
+    pub fn between(&self, low: String, high: String, unit: &str) -> String {
+        let phrases = &self.words.phrases;
+        let ends = [low, high].map(|end| phrases.figures(end));
+        let between = phrases.between((true, true), [&ends[0], &ends[1]], unit);
+        between.unwrap_or_default()
+    }
+
+    /// A label as it stands within a sentence.
+    #[must_use]
+    pub fn in_sentence(&self, label: &str) -> String {
+        self.words.phrases.in_sentence(label)
+    }
+}
+
 /// The phrase of this name; one that there is none of is reported.
-pub(crate) fn saying(name: &Text<'_>, log: &mut Log) -> Option<&'static Saying> {
-    let found = ALL.iter().find(|saying| saying.id == name.value);
+fn saying<'a>(name: &Text<'_>, known: &'a [Saying], log: &mut Log) -> Option<&'a Saying> {
+    let found = known.iter().find(|saying| saying.id == name.value);
     if found.is_none() {
-        log.unknown(name, "phrase", ALL.iter().map(|saying| saying.id));
+        log.unknown(name, "phrase", known.iter().map(|saying| &*saying.id));
     }
     found
 }

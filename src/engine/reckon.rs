@@ -103,27 +103,39 @@ impl Book {
         let arguments = function.arguments.iter().zip(&signature.argument_units);
         FunctionInfo {
             name: function.name.to_owned(),
-            label: function.label.to_owned(),
-            group: function.group.to_owned(),
+            label: self.label_of(function),
+            group: (self.words.phrases).lent(phrase::GROUP, function.group, function.group),
             arguments: arguments
                 .map(|(argument, unit)| self.argument_info(argument, *unit))
                 .collect(),
             unit: function.unit.to_owned(),
-            formula: function.formula.to_owned(),
+            formula: function.formula_told(&self.words.phrases),
         }
+    }
+
+    fn label_of(&self, function: &Function) -> String {
+        let phrases = &self.words.phrases;
+        phrases.lent(phrase::AMOUNT, function.name, function.label)
     }
 
     fn argument_info(&self, argument: &Argument, unit: Option<UnitId>) -> ArgumentInfo {
         let units = self.same_kind(unit).into_iter();
-        let mut options: Vec<OptionInfo> = argument.options.iter().map(option_info).collect();
+        let phrases = &self.words.phrases;
+        let own = argument.options.iter().map(|(name, label)| OptionInfo {
+            name: (*name).to_owned(),
+            label: phrases.lent(phrase::OPTION, label, label),
+        });
+        let mut options: Vec<OptionInfo> = own.collect();
         if let Some((choice, _)) = self.table_of(argument) {
-            let known = choice.options.iter();
-            options.extend(known.map(|o| option_info(&(o.name.as_str(), o.label.as_str()))));
+            options.extend(choice.options.iter().map(|option| OptionInfo {
+                name: option.name.clone(),
+                label: option.label.clone(),
+            }));
         }
         ArgumentInfo {
             name: key(argument.name),
-            label: argument.name.to_owned(),
-            how: argument.how.to_owned(),
+            label: phrases.lent(phrase::ARGUMENT, argument.name, argument.name),
+            how: phrases.lent(phrase::HOW, argument.how, argument.how),
             units: units
                 .map(|id| self.words.units.get(id).name.clone())
                 .collect(),
@@ -233,11 +245,11 @@ impl Book {
         }
         let result = function.over(&handed);
         Ok(Reckoned {
-            label: function.label.to_owned(),
+            label: self.label_of(function),
             shown: shown(phrases, result, function.unit),
             low: Some(result.lo).filter(|x| x.is_finite()),
             high: Some(result.hi).filter(|x| x.is_finite()),
-            formula: phrases.figures(function.formula.to_owned()),
+            formula: function.formula_told(phrases),
             working: function.worked(&handed, phrases),
             also: function.beside(&handed, phrases),
             outside: outside(phrases, function, &handed),
@@ -407,13 +419,6 @@ fn key(name: &str) -> String {
     name.to_lowercase().replace(' ', "-")
 }
 
-fn option_info((name, label): &(&str, &str)) -> OptionInfo {
-    OptionInfo {
-        name: (*name).to_owned(),
-        label: (*label).to_owned(),
-    }
-}
-
 fn option_names(argument: &Argument) -> String {
     let names: Vec<&str> = argument.options.iter().map(|(name, _)| *name).collect();
     names.join(", ")
@@ -462,7 +467,8 @@ fn outside(phrases: &Phrases, function: &Function, handed: &[Interval]) -> Vec<S
         .map(|(argument, _)| {
             let (lo, hi) = argument.valid;
             let tested = shown(phrases, Interval { lo, hi }, argument.unit);
-            phrases.say(&phrase::OUTSIDE, [argument.name, &tested])
+            let name = phrases.lent(phrase::ARGUMENT, argument.name, argument.name);
+            phrases.say(&phrase::OUTSIDE, [&name, &tested])
         })
         .collect()
 }

@@ -8,7 +8,7 @@ use super::book::read::stem;
 use super::book::shape;
 use super::book::text::{Block, Field, File, Log, Text, blocks, starts};
 use super::diagnostic::{Diagnostic, Mark, Mistakes, Place};
-use super::phrase::{self, ALL};
+use super::phrase::{self, Lent, Saying};
 
 /// A book in another language.
 #[derive(Debug, Clone)]
@@ -30,14 +30,14 @@ pub struct Translation {
 /// # Errors
 /// All mistakes of the words, each with its place: whatever the book lacks, and sentences that tell other values than
 /// those of the book.
-pub fn translated(files: &[File], words: &[File]) -> Result<Translation, Mistakes> {
+pub fn translated(files: &[File], words: &[File], lent: Lent<'_>) -> Result<Translation, Mistakes> {
     let mut log = Log::default();
     let mut said = read(words, &mut log);
     let Some((language, title)) = language(&said, &mut log) else {
         return Err(Mistakes(log.into_diagnostics(words)));
     };
     let mut book = Book::of(files);
-    book.pieces();
+    book.pieces(&lent.all());
     let mut words_of: BTreeMap<(String, String), Vec<Block<'_>>> = BTreeMap::new();
     said.retain(|(_, block)| block.keyword.value != "language");
     for (file, block) in said {
@@ -148,13 +148,13 @@ impl<'a> Book<'a> {
     }
 
     /// Finds all that can be said in other words.
-    fn pieces(&mut self) {
+    fn pieces(&mut self, sayings: &[Saying]) {
         for (file, block) in std::mem::take(&mut self.blocks) {
             self.block(file, &block);
             self.blocks.push((file, block));
         }
         self.places();
-        self.phrases();
+        self.phrases(sayings);
     }
 
     fn block(&mut self, file: u32, block: &Block<'a>) {
@@ -243,26 +243,26 @@ impl<'a> Book<'a> {
     }
 
     /// The engine's own words: where the book says them, or at the end of its head.
-    fn phrases(&mut self) {
+    fn phrases(&mut self, sayings: &[Saying]) {
         let head = self.blocks.iter().find(|(_, b)| b.keyword.value == "book");
         let head = head.map_or(0, |(file, _)| *file as usize);
         let start = starts(self.files).nth(head).unwrap_or_default();
         let end = start.plus(self.files.get(head).map_or(0, |file| file.text.len()));
-        for saying in ALL {
+        for saying in sayings {
             let own = self.blocks.iter().find(|(_, block)| {
                 block.keyword.value == "phrase" && block.name.value == saying.id
             });
             let piece = match own.and_then(|(_, block)| block.field("says")) {
                 Some(field) => Piece::of(&field.text),
                 None => Piece {
-                    english: vec![saying.english.to_owned()],
+                    english: vec![saying.english.to_string()],
                     spots: vec![vec![(end, end)]],
                     is_needed: true,
                     before: format!("\n\nphrase {}\n  says  ", saying.id),
                     is_said: false,
                 },
             };
-            let of = ("phrase".to_owned(), saying.id.to_owned());
+            let of = ("phrase".to_owned(), saying.id.to_string());
             let of = self.pieces.entry(of).or_default();
             of.insert(("says", String::new()), piece);
         }

@@ -36,10 +36,8 @@ impl Book {
                 arguments,
             } => {
                 let function = &self.words.functions[function.0 as usize];
-                phrases.say(
-                    &phrase::WORKED_FROM,
-                    [function.label, &self.list(arguments)],
-                )
+                let label = phrases.lent(phrase::AMOUNT, function.name, function.label);
+                phrases.say(&phrase::WORKED_FROM, [&label, &self.list(arguments)])
             }
         }
     }
@@ -148,12 +146,17 @@ impl Evaluation<'_> {
         let Some(handed) = self.handed(index, arguments) else {
             return;
         };
-        lines.push(self.phrases().figures(function.formula.to_owned()));
+        lines.push(function.formula_told(self.phrases()));
         lines.extend(function.worked(&handed, self.phrases()));
     }
 }
 
 impl Function {
+    /// The formula in the words and figures of a language.
+    pub(crate) fn formula_told(&self, phrases: &Phrases) -> String {
+        phrases.figures(phrases.lent(phrase::FORMULA, self.name, self.formula))
+    }
+
     /// The working for arguments that are known, or for the two ends where they are not.
     pub(crate) fn worked(&self, arguments: &[Interval], phrases: &Phrases) -> Vec<String> {
         if self.extension.is_some() && !arguments.iter().all(|interval| interval.is_point()) {

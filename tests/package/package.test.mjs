@@ -54,6 +54,24 @@ test("it advises in Node", () => {
   assert.deepEqual(mistakes, []);
 });
 
+test("it advises in German, by words that come with it", async () => {
+  const answer = await node(
+    "german.mjs",
+    `import { readFileSync } from "node:fs";
+import { fileURLToPath } from "node:url";
+import { Advisor, load } from "lentic";
+await load();
+const words = JSON.parse(readFileSync(fileURLToPath(import.meta.resolve("lentic/words/de.json")), "utf8"));
+const ask = (advisor) => advisor.advise(${JSON.stringify(story)}, "2026-09-25").advice;
+const [own, told] = [ask(new Advisor()), ask(Advisor.inWords(words))];
+console.log(JSON.stringify({ language: told.book.language, stage: told.stage, rules: told.advice.map(({ rule }) => rule), own: own.advice.map(({ rule }) => rule) }));`,
+  );
+  const { language, stage, rules, own } = JSON.parse(answer);
+  assert.equal(language, "de");
+  assert.equal(stage, "Einfahren");
+  assert.deepEqual(rules, own);
+});
+
 test("the engine can be made from bytes, from a compiled module and from within a script", async () => {
   const read = `readFileSync(fileURLToPath(import.meta.resolve("lentic/lentic.wasm")))`;
   const sources = {

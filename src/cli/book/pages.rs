@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use lentic::engine::{Book, Entry, SourceInfo, Support};
 
+use super::super::tongue::{said, told};
 use super::{Piece, Span};
 
 pub(super) fn of(book: &Book) -> Vec<Piece> {
@@ -12,14 +13,14 @@ pub(super) fn of(book: &Book) -> Vec<Piece> {
     let mut pieces = vec![heading(1, "top", book.title())];
     pieces.push(line(
         "",
-        words(format!(
+        words(told!(
             "Edition {}, digest {}.",
             book.edition(),
             book.digest()
         )),
     ));
     pieces.push(line("", words(writer.counts(&entries))));
-    pieces.push(heading(2, "contents", "Contents"));
+    pieces.push(heading(2, "contents", said("Contents")));
     let chapters = book.chapters();
     let mut spoken = book.reading_order();
     spoken.retain(|chapter| writer.is_read(&entries, *chapter));
@@ -39,13 +40,13 @@ pub(super) fn of(book: &Book) -> Vec<Piece> {
         )];
         match rules.count() {
             0 => {}
-            1 => item.push(Span::Words(", one rule".into())),
-            count => item.push(Span::Words(format!(", {count} rules"))),
+            1 => item.push(Span::Words(said(", one rule").into())),
+            count => item.push(Span::Words(told!(", {} rules", count))),
         }
         items.push(item);
     }
-    items.push(vec![link("glossary", "Glossary")]);
-    items.push(vec![link("sources", "Sources")]);
+    items.push(vec![link("glossary", said("Glossary"))]);
+    items.push(vec![link("sources", said("Sources"))]);
     pieces.push(Piece::List { label: "", items });
     for chapter in spoken {
         let info = &chapters[chapter];
@@ -123,7 +124,7 @@ impl<'a> Writer<'a> {
             let rests = |entry: &&Entry| is_rule(entry) && self.best(entry) == Some(support);
             entries.iter().filter(rests).count()
         };
-        format!(
+        told!(
             "{} rules and {} gates over {} facts. Of the rules, {} rest on published works, {} on common practice, {} on \
              works cited from memory.",
             count("rule"),
@@ -197,7 +198,7 @@ impl<'a> Writer<'a> {
         let field = match entry.keyword.as_str() {
             "rule" => "finding",
             "gate" => "ask",
-            "caution" => return "Caution".into(),
+            "caution" => return said("Caution").into(),
             _ => "label",
         };
         match fields(entry, field).next() {
@@ -210,25 +211,25 @@ impl<'a> Writer<'a> {
     fn rule(&self, entry: &Entry, pieces: &mut Vec<Piece>) {
         let one = |keyword: &'static str| fields(entry, keyword).next();
         let action = one("advise").unwrap_or_default();
-        let mut said = vec![
+        let mut spans = vec![
             Span::Words(format!("{}, ", urgency(one("urgency").unwrap_or_default()))),
             match self.anchors.get(&("action", action)) {
-                Some(anchor) => link(anchor, &self.action(action).to_lowercase()),
+                Some(anchor) => link(anchor, &self.book.in_sentence(&self.action(action))),
                 None => Span::Code(action.to_owned()),
             },
         ];
         if let Some(gate) = &entry.gate {
-            said.push(Span::Words("; only while the gate ".into()));
-            said.push(self.reference("gate", gate));
-            said.push(Span::Words(" is open".into()));
+            spans.push(Span::Words(said("; only while the gate ").into()));
+            spans.push(self.reference("gate", gate));
+            spans.push(Span::Words(said(" is open").into()));
         }
-        pieces.push(line("Advises", said));
+        pieces.push(line(said("Advises"), spans));
         let mut conditions: Vec<Vec<Span>> = Vec::new();
         for field in &entry.fields {
             let before = match field.keyword.as_str() {
                 "when" | "and" => "",
-                "unless" => "unless ",
-                "during" => "during ",
+                "unless" => said("unless "),
+                "during" => said("during "),
                 _ => continue,
             };
             let mut spans = words(before.to_owned());
@@ -236,41 +237,41 @@ impl<'a> Writer<'a> {
             conditions.push(spans);
         }
         pieces.push(Piece::List {
-            label: "When all of these hold",
+            label: said("When all of these hold"),
             items: conditions,
         });
-        for (keyword, label) in [("advice", "Do"), ("because", "Because")] {
+        for (keyword, label) in [("advice", said("Do")), ("because", said("Because"))] {
             if let Some(text) = one(keyword) {
                 pieces.push(line(label, words(self.unfilled(text))));
             }
         }
         if let Some(text) = one("amount") {
-            pieces.push(line("Amount", self.linked(text)));
+            pieces.push(line(said("Amount"), self.linked(text)));
         }
         let open = match one("if open") {
-            Some("warn") => "it speaks, as a precaution",
-            Some("ask") => "it asks for what could decide it",
-            _ => "it says nothing",
+            Some("warn") => said("it speaks, as a precaution"),
+            Some("ask") => said("it asks for what could decide it"),
+            _ => said("it says nothing"),
         };
-        pieces.push(line("While undecided", words(open.to_owned())));
+        pieces.push(line(said("While undecided"), words(open.to_owned())));
         let beaten: Vec<Vec<Span>> = fields(entry, "overrules")
             .map(|text| {
                 let (rule, why) = text.split_once(" because ").unwrap_or((text, ""));
                 let mut spans = vec![self.reference("rule", rule.trim())];
-                spans.push(Span::Words(format!(", because {why}")));
+                spans.push(Span::Words(told!(", because {}", why)));
                 spans
             })
             .collect();
         if !beaten.is_empty() {
             pieces.push(Piece::List {
-                label: "Overrules",
+                label: said("Overrules"),
                 items: beaten,
             });
         }
     }
 
     fn gate(&self, entry: &Entry, pieces: &mut Vec<Piece>) {
-        for (keyword, label) in [("needs", "Needs"), ("bars", "Is barred by")] {
+        for (keyword, label) in [("needs", said("Needs")), ("bars", said("Is barred by"))] {
             let items: Vec<Vec<Span>> = fields(entry, keyword)
                 .map(|text| {
                     let (condition, why) = text.split_once(" because ").unwrap_or((text, ""));
@@ -304,7 +305,7 @@ impl<'a> Writer<'a> {
             rows: rows.collect(),
         });
         if let Some(text) = fields(entry, "because").next() {
-            pieces.push(line("Because", words(self.unfilled(text))));
+            pieces.push(line(said("Because"), words(self.unfilled(text))));
         }
     }
 
@@ -317,7 +318,7 @@ impl<'a> Writer<'a> {
             .collect();
         if !cautions.is_empty() {
             pieces.push(Piece::List {
-                label: "Take care",
+                label: said("Take care"),
                 items: cautions,
             });
         }
@@ -326,15 +327,15 @@ impl<'a> Writer<'a> {
             .collect();
         if !cited.is_empty() {
             pieces.push(Piece::List {
-                label: "Source",
+                label: said("Source"),
                 items: cited,
             });
         }
         let named = |names: &[String]| listed(names.iter().map(|name| self.thing(name)));
         for (label, names) in [
-            ("Rests on", &entry.rests_on),
-            ("Used by", &entry.used_by),
-            ("Overruled by", &entry.overruled_by),
+            (said("Rests on"), &entry.rests_on),
+            (said("Used by"), &entry.used_by),
+            (said("Overruled by"), &entry.overruled_by),
         ] {
             if !names.is_empty() {
                 pieces.push(line(label, named(names)));

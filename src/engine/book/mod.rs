@@ -19,6 +19,7 @@ use super::diagnostic::{Diagnostic, Mark, Mistakes};
 use super::expr::compile::ColumnId;
 use super::function::Function;
 use super::kernel::Kernel;
+use super::phrase::Lent;
 use super::set::Set;
 use rule::{Action, Caution, Gate, Rule, Source};
 use text::{File, Log};
@@ -113,8 +114,17 @@ impl Book {
     /// # Errors
     /// All mistakes of all files, each with its place.
     pub fn load(files: Vec<File>, functions: &[Function]) -> Result<Book, Mistakes> {
+        let sayings = &[];
+        Book::load_with(files, Lent { functions, sayings })
+    }
+
+    /// Reads a book from its files, with all that a host lends it.
+    ///
+    /// # Errors
+    /// All mistakes of all files, each with its place.
+    pub fn load_with(files: Vec<File>, lent: Lent<'_>) -> Result<Book, Mistakes> {
         let mut log = Log::default();
-        let book = read::read(&files, functions, &mut log);
+        let book = read::read(&files, lent, &mut log);
         if log.is_empty() {
             return Ok(Book { files, ..book });
         }

@@ -7,7 +7,7 @@ use super::super::function::Function;
 use super::super::kernel::{Builder, Kernel};
 use super::super::limit;
 use super::super::normal::Normal;
-use super::super::phrase::Phrases;
+use super::super::phrase::{Lent, Phrases};
 use super::super::unit::Measure;
 use super::order::rests_on;
 use super::overlay::{self, Overlay};
@@ -55,13 +55,13 @@ impl Known<'_> {
 }
 
 /// Reads a book, but does not keep its files.
-pub(crate) fn read(files: &[File], functions: &[Function], log: &mut Log) -> Book {
+pub(crate) fn read(files: &[File], lent: Lent<'_>, log: &mut Log) -> Book {
     let mut blocks = all_blocks(files, log);
     shape::known_fields(&mut blocks, log);
     shape::names(&mut blocks, files, log);
     let mut words = Vocabulary::default();
-    words.functions = functions.to_vec();
-    words.phrases = Phrases::read(&blocks, log);
+    words.functions = lent.functions.to_vec();
+    words.phrases = Phrases::read(&blocks, &lent.all(), log);
     words.units = units::read(&blocks, log);
     let mut reader = Reader {
         log: std::mem::take(log),
