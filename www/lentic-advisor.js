@@ -12,7 +12,7 @@ import { gateItem } from "./parts/gate.js";
 import { useLocale } from "./parts/locale.js";
 import { sentence } from "./parts/sentence.js";
 import { choice, copy, fill, made, piece, useMarkup } from "./parts/template.js";
-import { counted, word, wordOr } from "./parts/words.js";
+import { counted, word } from "./parts/words.js";
 import { embed } from "./route.js";
 import { emptyJournal } from "./tank.js";
 import { preferUnits } from "./units.js";
@@ -23,11 +23,11 @@ const SHEETS = ["page", "control", "mark", "advice", "evidence", "may", "field",
 const EVENTS = ["click", "change", "input", "submit", "toggle"];
 
 /** The languages of the words, each with the page that holds them; the first is spoken where none is asked for. */
-const PAGES = new Map([
+const LANGUAGES = new Map([
   ["en", "index.html"],
   ["de", "de.html"],
 ]);
-const [USUAL] = PAGES.keys();
+const [USUAL] = LANGUAGES.keys();
 
 /** @type {Promise<CSSStyleSheet[]> | undefined} */
 let sheets;
@@ -40,7 +40,7 @@ const markups = new Map();
  */
 async function load(language) {
   sheets ??= Promise.all(SHEETS.map(sheet));
-  const found = markups.get(language) ?? markup(PAGES.get(language) ?? "");
+  const found = markups.get(language) ?? markup(LANGUAGES.get(language) ?? "");
   markups.set(language, found);
   const all = await Promise.all([found, sheets, wordsOf(language), loadEngine()]);
   return { markup: all[0], sheets: all[1], words: all[2] };
@@ -122,7 +122,7 @@ export class LenticAdvisor extends HTMLElement {
   /** The language of the words, and how days are written in it. */
   get #language() {
     const [language, region] = (this.getAttribute("language") ?? "").split("-");
-    if (!PAGES.has(language)) return { words: USUAL, locale: "" };
+    if (!LANGUAGES.has(language)) return { words: USUAL, locale: "" };
     return {
       words: language,
       locale: /^[a-z]{2}$/i.exec(region ?? "") ? `${language}-${region}` : language,
@@ -142,7 +142,7 @@ export class LenticAdvisor extends HTMLElement {
     preferUnits((this.getAttribute("units") ?? "").split(",").map((unit) => unit.trim()));
     ask(this.#advisor);
     learn(this.#description);
-    embed(PAGES.get(words) ?? "");
+    embed(LANGUAGES.get(words) ?? "");
   }
 
   async #begin() {
@@ -229,9 +229,7 @@ export class LenticAdvisor extends HTMLElement {
   #buildEvents(body) {
     const kinds = theBook().events.filter(({ name }) => name !== "read" && name !== "set");
     const select = piece(body, "event-kind");
-    select.append(
-      ...kinds.map(({ name, meaning }) => choice(wordOr(`kind means ${name}`, meaning), name)),
-    );
+    select.append(...kinds.map(({ name, meaning }) => choice(meaning, name)));
     piece(body, "event-day").value = this.#on;
     /** @type {import("./parts/event-field.js").EventPart[]} */
     let parts = [];

@@ -6,17 +6,23 @@
 let book;
 /** @type {Map<string, FactInfo>} */
 let facts = new Map();
+/** Everything that conditions speak of. @type {Map<string, { label: string, options: FactInfo["options"] }>} */
+let names = new Map();
 
 /** @param {Description} description */
 export function learn(description) {
   book = description;
   facts = new Map(description.facts.map((fact) => [fact.name, fact]));
+  names = new Map([...description.derived, ...description.facts].map((one) => [one.name, one]));
 }
 
 export const theBook = () => book;
 
 /** @param {string} name */
 export const factOf = (name) => facts.get(name);
+
+/** Whatever a condition calls by a name. @param {string} name */
+export const namedInBook = (name) => names.get(name);
 
 /** @param {string} name */
 export const labelOf = (name) => facts.get(name)?.label ?? name.replaceAll("-", " ");

@@ -63,7 +63,13 @@ const swapped = (number) => number.replace(/[.,]/g, (mark) => (mark === "." ? ",
  * A text of a journal or of a rule with its numbers as the reader writes them.
  * @param {string} text
  */
-export const asWritten = (text) =>
+export const asWritten = (text) => (hasComma() ? text.replace(/(?<=\d)\.(?=\d)/g, ",") : text);
+
+/**
+ * What a reader typed, as it was typed, once it has been through `asEntered`.
+ * @param {string} text
+ */
+export const asTyped = (text) =>
   hasComma()
     ? text.replace(NUMBERS, (number) =>
         number.includes(".") || THOUSANDS.exec(number) ? swapped(number) : number,

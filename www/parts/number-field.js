@@ -10,7 +10,7 @@ const TO = "condition to";
 const BARE = /^[<>]?\s*-?[\d.,]+(\s+to\s+-?[\d.,]+)?$/;
 
 /**
- * @param {{ name: string, how: string, units: string[], bare: boolean, smallest?: number | null }} fact
+ * @param {{ name: string, how: string, units: string[], units_said?: string[], bare: boolean, smallest?: number | null }} fact
  * @param {string} label
  */
 export function numberField(fact, label) {
@@ -42,7 +42,14 @@ export function numberField(fact, label) {
 }
 
 /**
- * @param {{ name: string, units: string[], bare: boolean }} fact
+ * A unit as the language of the book says it.
+ * @param {{ units: string[], units_said?: string[] }} fact
+ * @param {number} place
+ */
+const said = ({ units, units_said: own }, place) => own?.[place] ?? units[place] ?? "";
+
+/**
+ * @param {{ name: string, units: string[], units_said?: string[], bare: boolean }} fact
  * @param {string} label
  * @param {HTMLSelectElement} select
  * @param {HTMLElement} only
@@ -50,13 +57,13 @@ export function numberField(fact, label) {
 function unitChoice(fact, label, select, only) {
   if (fact.units.length > 1) {
     only.remove();
-    select.append(...fact.units.map((name) => choice(name, name)));
+    select.append(...fact.units.map((name, place) => choice(said(fact, place), name)));
     select.value = unitUsed(fact.name, fact.units) ?? fact.units[0];
     select.setAttribute("aria-label", word("unit of", { label }));
     return () => select.value;
   }
   select.remove();
   if (fact.bare || fact.units.length === 0) only.remove();
-  only.textContent = fact.units[0] ?? "";
+  only.textContent = said(fact, 0);
   return () => (fact.bare ? "" : (fact.units[0] ?? ""));
 }

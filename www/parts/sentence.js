@@ -1,4 +1,4 @@
-import { asWritten } from "./locale.js";
+import { asTyped } from "./locale.js";
 import { capital, word } from "./words.js";
 
 /**
@@ -18,6 +18,6 @@ export function sentence(text) {
 function typed(text) {
   const node = document.createElement("span");
   node.className = "typed";
-  node.textContent = word("quoted", { text: asWritten(text) });
+  node.textContent = word("quoted", { text: asTyped(text) });
   return node;
 }

@@ -1,3 +1,4 @@
+import { conditionInWords } from "./condition.js";
 import { dayInWords } from "./day.js";
 import { evidenceItem } from "./evidence.js";
 import { asWritten } from "./locale.js";
@@ -25,7 +26,7 @@ export function valueBlock(value) {
   place(
     block,
     "working",
-    value.working.map((line) => made("li", line)),
+    value.working.map((line) => made("li", conditionInWords(line))),
   );
   place(block, "sources", value.sources.map(sourceItem));
   foldOut(block, ".inputs", "inputs", () => value.inputs.map(valueBlock), value.inputs.length);

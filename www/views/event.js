@@ -5,7 +5,7 @@ import { eventPart } from "../parts/event-field.js";
 import { sentence } from "../parts/sentence.js";
 import { choice, element } from "../parts/template.js";
 import { offerUndo } from "../parts/undo.js";
-import { word, wordOr } from "../parts/words.js";
+import { word } from "../parts/words.js";
 import { add, replace, tank } from "../tank.js";
 import { eventOf, theBook } from "../vocabulary.js";
 
@@ -22,11 +22,7 @@ let leave = () => {};
 export function create({ done }) {
   leave = done;
   const kind = element("event-kind");
-  kind.append(
-    ...theBook().events.map(({ name, meaning }) =>
-      choice(wordOr(`kind means ${name}`, meaning), name),
-    ),
-  );
+  kind.append(...theBook().events.map(({ name, meaning }) => choice(meaning, name)));
   kind.addEventListener("change", build);
   element("event").addEventListener("submit", (/** @type {Event} */ event) => {
     event.preventDefault();
