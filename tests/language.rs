@@ -409,3 +409,59 @@ fn the_texts_of_a_list_are_said_and_its_names_are_kept() {
     );
     assert_eq!(book.label("sort-when"), "Zeit der Saat (Was gesät wird)");
 }
+
+/// Arguments of a function in the middle of the interval in which it is valid, and each option of its choices.
+fn arguments(function: &lentic::engine::FunctionInfo) -> Vec<Vec<(String, String)>> {
+    let most = function
+        .arguments
+        .iter()
+        .map(|argument| argument.options.len());
+    let rounds = most.max().unwrap_or(0).max(3);
+    let typed = |round: usize| {
+        let values = function.arguments.iter().enumerate().map(|(at, argument)| {
+            let value = match argument.options.get(round % argument.options.len().max(1)) {
+                Some(option) if argument.is_choice => option.name.clone(),
+                _ => {
+                    let (low, high) = (argument.low.max(0.0), argument.high.min(400.0));
+                    // The first arguments are the larger or the smaller ones in turn.
+                    let share = if (round + at) % 2 == 0 { 0.7 } else { 0.3 };
+                    let unit = argument.units.first().map_or("", String::as_str);
+                    format!("{:.2} {unit}", low + share * (high - low))
+                }
+            };
+            (argument.name.clone(), value.trim().to_owned())
+        });
+        values.collect()
+    };
+    (0..rounds).map(typed).collect()
+}
+
+#[test]
+fn formulas_are_worked_in_german() {
+    let (mut left, mut lines, mut done) = (BTreeSet::new(), 0, 0);
+    for function in german().functions() {
+        for values in arguments(&function) {
+            let Ok(reckoned) = german().reckon(&function.name, &values) else {
+                continue;
+            };
+            done += 1;
+            let told = reckoned.working.iter().chain(&reckoned.also);
+            for line in told.chain([&reckoned.formula, &reckoned.label]) {
+                lines += 1;
+                let padded = format!(" {line} ");
+                let words = [
+                    "adds", "counted", "less", "holds", "rounded", "degrees", "what", "not", "at",
+                    "were",
+                ];
+                let mut words = words.iter().map(|word| format!(" {word} "));
+                if ENGLISH.iter().any(|word| padded.contains(word))
+                    || words.any(|word| padded.contains(&word))
+                {
+                    left.insert(format!("{}: {line}", function.name));
+                }
+            }
+        }
+    }
+    assert!(left.is_empty(), "{left:#?}");
+    assert!(lines > 300 && done > 120, "{lines} lines of {done} amounts");
+}

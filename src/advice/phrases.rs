@@ -69,6 +69,78 @@ phrases! {
     WHEN_ADDED "when-added" [] "write down when they were added"
 }
 
+/// The lines in which functions work their formulas, as far as they hold words.
+const LINES: &[&str] = &[
+    "at {1} °C: {2} mg/L O2",
+    "pK1 at {1} °C = {2}",
+    "pH does not blend so: carbonate hardness and air decide it",
+    "{1} g ÷ {2} L = {3} g/L of {4}",
+    "{1} % of {2} L = {3} L",
+    "share = 1 ÷ (1 + 10^({1} − {2})) = {3}",
+    "counted as NH3: {1} mg/L",
+    "at pH {1} and {2} °C: {3} mg/L N, as a 30-day mean",
+    "highest four-day mean within it: {1} × {2} = {3} mg/L N",
+    "at pH {1} and {2} °C: {3} mg/L N, as a one-hour mean",
+    "where salmon and trout live: {1} mg/L N",
+    "it adds {1} mg/L of chloride",
+    "it adds {1} mg/L of sodium",
+    "it adds {1} mg/L of ammonium",
+    "it adds {1} mg/L of potassium",
+    "it adds {1} mg/L of magnesium",
+    "it adds {1} mg/L of calcium",
+    "it adds {1} mg/L of nitrate (NO3)",
+    "it adds {1} mg/L of phosphate (PO4)",
+    "it adds {1} mg/L of sulfate",
+    "it adds {1} mg/L of bicarbonate",
+    "density at {1} % = {2} g/mL",
+    "1 mL holds {1} g × {2} × 1000 × {3} = {4} mg N",
+    "turning it into nitrate uses {1} mg/L CaCO3 of carbonate hardness ({2} °dH) and {3} mg/L of oxygen",
+    "and leaves {1} mg/L NO3 of nitrate",
+    "1 g gives 1000 × {1} × 0.092 = {2} mg N",
+    "counted as {1}: {2} × {3} = {4} mg/L",
+    "alkalinity = 2 × {1} mg/L ÷ {2} = {3} mmol/L",
+    "ionic strength = 1.5 × {1} ÷ 1000 = {2} mol/L, so activity coefficient γ = {3}",
+    "γ × bicarbonate, less what is carbonate = {1} mmol/L",
+    "the trade's short form, 3 × KH × 10^(7 − pH), gives {1} mg/L: {2} % less",
+    "the trade's short form, 3 × KH × 10^(7 − pH), gives {1} mg/L: {2} % more",
+    "were the pH 0.1 higher or lower: {1} or {2} mg/L",
+    "aired under {1} parts in a million at {2} °C, water holds {3} mg/L",
+    "mean air pressure at {1} m = 1013.25 × (1 − 2.25577·10⁻⁵ × {2})^5.25588 = {3} hPa",
+    "less {1} hPa of water vapour = {2} hPa of dry air",
+    "in smaller steps: {1} changes of half the water, or {2} of a third",
+    "no number of smaller changes gets there, for the new water holds as much",
+    "ln (({1} − {2}) ÷ ({3} − {4})) ÷ ln (1 − {5}), rounded up: {6}",
+    "after them it is {1}",
+    "{1} + {2} × ({3} − {4}) + what is left of {5} releases of {6} = {7}",
+    "and just after each change: {1}",
+    "{1} × {2} L ÷ {3} L = {4}, in the unit of the top-up water",
+    "{1} °dH, German degrees",
+    "{1} °fH, French degrees",
+    "{1} mmol/L of calcium and magnesium",
+    "{1} mg/L of calcium, were it all calcium",
+    "{1} mg/L of bicarbonate, were it carbonate hardness",
+    "({1} ÷ {2} − {3} ÷ {4}) × {5} = {6} mg/L Mg, not less than 0",
+    "it is the difference of two tests, so it may be off by as much as it is",
+    "{1} − {2} = {3} mg/L CaCO3, not less than 0",
+    "and {1} L from the tap",
+    "mean air pressure at {1} m: {2} hPa",
+    "at sea level and {1} °C: {2} mg/L O2",
+    "at that pressure, less {1} hPa of water vapour: {2} mg/L O2",
+    "1013.25 × (1 − 2.25577·10⁻⁵ × {1})^5.25588 = {2} hPa; weather moves it by up to 4 %",
+    "it raises general hardness by {1} mg/L CaCO3, {2} °dH",
+    "it raises carbonate hardness by {1} mg/L CaCO3, {2} °dH",
+    "1 g in 1 L adds {1} mg/L {2}",
+    "counted as PO4: {1} × {2} = {3} mg/L",
+    "the empty box to that height: {1} L",
+    "outer box: {1} × {2} × {3} ÷ 1000 = {4} L",
+    "inner box: {1} L",
+    "feet or rails press harder than this mean",
+    "which reaction wins depends on pH and excess: from {1} to {2} mg",
+    "at {1} mg/L chloride: {2} mg/L N, {3} mg/L NO2",
+    "long-term guideline, a 30-day mean: {1} mg/L N, {2} mg/L NO2",
+    "chloride to add: {1} × {2} − {3} = {4} mg/L, not less than 0",
+];
+
 /// Every phrase of the advisor.
 pub(super) fn all() -> Vec<Saying> {
     let own = ALL.iter().map(|saying| Saying::of(*saying));
@@ -76,7 +148,8 @@ pub(super) fn all() -> Vec<Saying> {
         id: event(kind.name).into(),
         english: kind.meaning.into(),
     });
-    own.chain(events).collect()
+    let lines = LINES.iter().map(|line| Saying::line(line));
+    own.chain(events).chain(lines).collect()
 }
 
 /// The id of what a kind of event means.

@@ -9,12 +9,12 @@ use lentic::advice::{Advice, advise};
 use lentic::engine::{Book, Urgency};
 use lentic::journal::{Date, Journal, MAX_BYTES, Mistake, Mistakes};
 use serde::Serialize;
-use serde_json::{Map, Value};
 
 use super::Outcome;
 use super::arguments::Arguments;
 use super::numbers::one_line;
 use super::page::Page;
+use super::part::{Fields, Found, Part};
 
 /// Lines that are handed to a worker at once.
 const LINES: usize = 16;
@@ -63,7 +63,9 @@ struct Tally {
 struct Job<'a> {
     book: &'a Book,
     on: Date,
-    fields: Vec<Vec<&'a str>>,
+    /// Fields that were asked for: none means all.
+    paths: Vec<Vec<&'a str>>,
+    fields: Fields,
 }
 
 pub(crate) fn run(arguments: &Arguments) -> Result<Outcome, String> {
@@ -73,14 +75,13 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Outcome, String> {
         ));
     }
     let book = arguments.book()?;
+    let paths = arguments.fields.iter();
+    let paths: Vec<Vec<&str>> = paths.map(|path| path.split('.').collect()).collect();
     let job = Job {
         book: &book,
         on: arguments.day()?,
-        fields: arguments
-            .fields
-            .iter()
-            .map(|field| field.split('.').collect())
-            .collect(),
+        fields: Fields::of(&paths),
+        paths,
     };
     let cores = match arguments.cores {
         Some(cores) => cores,
@@ -199,16 +200,20 @@ fn print(workers: &[Receiver<Answers>]) -> Result<Tally, String> {
 impl Job<'_> {
     fn answers(&self, lines: &Lines) -> Answers {
         let mut answers = Answers::default();
+        let found = Found::default();
         for (number, text) in (lines.first..).zip(&lines.texts) {
             answers.tally.lines += 1;
             match self.answer(text.as_deref()) {
                 Ok(advice) => {
                     answers.tally.count(&advice);
-                    if self.fields.is_empty() {
+                    if self.paths.is_empty() {
                         one_line(&advice, &mut answers.text);
                     } else {
-                        let whole = serde_json::to_value(&advice).unwrap_or_default();
-                        let part = self.part(&whole, &mut answers.tally.fields);
+                        let part = Part {
+                            value: &advice,
+                            fields: &self.fields,
+                            found: &found,
+                        };
                         one_line(&part, &mut answers.text);
                     }
                 }
@@ -223,6 +228,7 @@ impl Job<'_> {
                 }
             }
         }
+        answers.tally.fields = found.into_inner();
         answers
     }
 
@@ -246,47 +252,6 @@ impl Job<'_> {
             wrong(message, "write the journals as UTF-8")
         })?;
         advise(self.book, &Journal::from_json(text)?, self.on)
-    }
-
-    /// The fields that were asked for, and no others.
-    fn part(&self, whole: &Value, found: &mut BTreeSet<usize>) -> Value {
-        let mut part = Value::Object(Map::new());
-        for (index, path) in self.fields.iter().enumerate() {
-            if copy(whole, path, &mut part) {
-                found.insert(index);
-            }
-        }
-        part
-    }
-}
-
-/// Copies what stands at a path; within a list, of each of its items. Tells whether the path leads anywhere.
-fn copy(from: &Value, path: &[&str], to: &mut Value) -> bool {
-    let [name, rest @ ..] = path else {
-        *to = from.clone();
-        return true;
-    };
-    match from {
-        Value::Object(fields) => {
-            let Some(field) = fields.get(*name) else {
-                return false;
-            };
-            if !to.is_object() {
-                *to = Value::Object(Map::new());
-            }
-            copy(field, rest, &mut to[*name])
-        }
-        Value::Array(items) => {
-            if !to.is_array() {
-                *to = Value::Array(vec![Value::Null; items.len()]);
-            }
-            let pairs = items.iter().enumerate();
-            // An empty list hides whether its items would have the field.
-            pairs.fold(items.is_empty(), |found, (index, item)| {
-                copy(item, path, &mut to[index]) || found
-            })
-        }
-        _ => false,
     }
 }
 
@@ -340,7 +305,7 @@ fn summary(job: &Job<'_>, tally: &Tally) {
     );
     counted(&mut page, "Advice by rule", &tally.advised);
     counted(&mut page, "Open questions by reading", &tally.wanted);
-    for (index, field) in job.fields.iter().enumerate() {
+    for (index, field) in job.paths.iter().enumerate() {
         if !tally.fields.contains(&index) && tally.lines > tally.unanswered {
             page.paragraph("", &format!("No answer has a field `{}`.", field.join(".")));
         }

@@ -13,6 +13,7 @@ mod forecast;
 mod may;
 mod numbers;
 mod page;
+mod part;
 mod plan;
 mod reckon;
 mod record;

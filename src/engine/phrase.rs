@@ -6,6 +6,7 @@ use std::borrow::Cow;
 use super::book::Book;
 use super::book::text::{Block, Log, Text};
 use super::function::Function;
+use super::rank::sorted;
 use super::show::printed;
 use super::unit::Index;
 
@@ -58,6 +59,16 @@ impl Saying {
             english: Cow::Borrowed(english),
         }
     }
+
+    /// A line in which a function works its formula, with `{1}`, `{2}` and so on for what is told in it. Wherever the
+    /// function writes such a line, the book says it in its own words.
+    #[must_use]
+    pub fn line(english: &'static str) -> Saying {
+        Saying {
+            id: id_of("line", english).into(),
+            english: english.into(),
+        }
+    }
 }
 
 /// The words of a function; those that several share are said once.
@@ -88,6 +99,9 @@ pub(crate) const GROUP: &str = "group";
 pub(crate) const ARGUMENT: &str = "argument";
 pub(crate) const HOW: &str = "how";
 pub(crate) const OPTION: &str = "option";
+
+/// How the ids of lines begin in which formulas are worked.
+pub(crate) const LINE: &str = "line-";
 
 /// A name of lower-case words joined by hyphens.
 fn id_of(kind: &str, name: &str) -> String {
@@ -206,6 +220,8 @@ const KEPT: &str = "kept";
 pub(crate) struct Phrases {
     places: Index,
     own: Vec<String>,
+    /// Lines in which formulas are worked: as the host writes them, and in the words of the book.
+    lines: Vec<(String, String)>,
     decimal_mark: Option<char>,
     /// Whether labels keep their capitals within a sentence.
     capitals: bool,
@@ -231,7 +247,14 @@ impl Phrases {
             same_places(&saying.english, &field.text, log);
             is_a_choice(&saying.id, &field.text, log);
             phrases.take(&saying.id, &field.text.value);
+            if saying.id.starts_with(LINE) {
+                let line = (saying.english.to_string(), field.text.value.to_string());
+                phrases.lines.push(line);
+            }
         }
+        // The one that says most is the one that is meant.
+        let by_length = |a: &(String, String), b: &(String, String)| b.0.len().cmp(&a.0.len());
+        phrases.lines = sorted(std::mem::take(&mut phrases.lines), by_length);
         phrases
     }
 
@@ -254,16 +277,11 @@ impl Phrases {
     #[inline(never)]
     fn fill(&self, id: &str, english: &str, names: &[&str], told: &[&str]) -> String {
         let own = self.places.get(id).map(|place| &self.own[*place as usize]);
-        let mut rest = own.map_or(english, String::as_str);
-        let mut text = String::new();
-        while let Some((before, name, after)) = next_place(rest) {
-            text.push_str(before);
-            let known = names.iter().position(|known| *known == name);
-            text.push_str(known.map_or("", |index| told[index]));
-            rest = after;
-        }
-        text.push_str(rest);
-        text
+        let told = |name: &str| {
+            let known = names.iter().position(|known| *known == name)?;
+            Some(told[known])
+        };
+        filled(own.map_or(english, String::as_str), &told)
     }
 
     /// A word of the host's, by its kind and name.
@@ -294,12 +312,19 @@ impl Phrases {
         let Some(mark) = self.decimal_mark else {
             return text;
         };
-        let digit = |character: Option<&char>| character.is_some_and(char::is_ascii_digit);
         let characters: Vec<char> = text.chars().collect();
-        let written = |(at, character): (usize, &char)| {
-            let before = at.checked_sub(1).and_then(|before| characters.get(before));
-            let within = *character == '.' && digit(before) && digit(characters.get(at + 1));
-            if within { mark } else { *character }
+        let is_digit = |character: &char| character.is_ascii_digit();
+        let is_mark = |at: usize| {
+            let (before, after) = (&characters[..at], characters.get(at + 1));
+            let whole = before.iter().rev().take_while(|c| is_digit(c)).count();
+            let start = before[..at - whole].last();
+            // In a formula such as `CaCl2.2H2O` it is no decimal point.
+            let is_number = start.is_none_or(|c| !c.is_alphabetic() && *c != ')');
+            whole > 0 && is_number && after.is_some_and(is_digit)
+        };
+        let written = |(at, character): (usize, &char)| match character {
+            '.' if is_mark(at) => mark,
+            character => *character,
         };
         characters.iter().enumerate().map(written).collect()
     }
@@ -318,6 +343,17 @@ impl Phrases {
             (false, true) => Some(self.say(&OR_LESS, [&with_unit(high)])),
             (false, false) => None,
         }
+    }
+
+    /// A line of the host's in which a formula is worked, in the words and figures of the book.
+    pub fn line(&self, line: String) -> String {
+        let told = self.lines.iter().find_map(|(english, own)| {
+            let values = values_in(english, &line)?;
+            Some(filled(own, &|name| {
+                values.iter().find(|(known, _)| *known == name)?.1.into()
+            }))
+        });
+        self.figures(told.unwrap_or(line))
     }
 
     /// A label as it stands within a sentence: small at its start, unless that is a name such as `pH` or `CO2`.
@@ -396,6 +432,36 @@ pub(crate) fn is_a_choice(id: &str, text: &Text<'_>, log: &mut Log) {
     if !known.contains(&&*text.value) {
         log.unknown(text, "way of writing", known.iter().copied());
     }
+}
+
+/// A sentence with values in its places.
+fn filled<'a>(sentence: &str, told: &dyn Fn(&str) -> Option<&'a str>) -> String {
+    let (mut rest, mut text) = (sentence, String::new());
+    while let Some((before, name, after)) = next_place(rest) {
+        text.push_str(before);
+        text.push_str(told(name).unwrap_or_default());
+        rest = after;
+    }
+    text.push_str(rest);
+    text
+}
+
+/// What stands in the places of a sentence, if a text is that sentence.
+fn values_in<'a>(sentence: &'a str, text: &'a str) -> Option<Vec<(&'a str, &'a str)>> {
+    let mut values = Vec::new();
+    let (mut rest, mut text) = (sentence, text);
+    while let Some((before, name, after)) = next_place(rest) {
+        text = text.strip_prefix(before)?;
+        let next = after.split('{').next().unwrap_or_default();
+        let end = match next {
+            "" => text.len(),
+            next if after == next => text.strip_suffix(next)?.len(),
+            next => text.find(next)?,
+        };
+        values.push((name, &text[..end]));
+        (rest, text) = (after, &text[end..]);
+    }
+    (text == rest).then_some(values)
 }
 
 /// The text before the first place in braces, its name, and the text behind.

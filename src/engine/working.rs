@@ -191,7 +191,7 @@ impl Function {
                 true => lines(&points, value),
                 false => Vec::new(),
             };
-            let written = lines.into_iter().map(|line| phrases.figures(line));
+            let written = lines.into_iter().map(|line| phrases.line(line));
             written.collect::<Vec<String>>()
         };
         if arguments.iter().all(|interval| interval.is_point()) {

@@ -1,27 +1,11 @@
 //! Random rule books of no subject, as rule text, as JSON, as straight-line Rust and as a plain oracle on points.
 
+#[path = "random.rs"]
+mod random;
+
 use std::fmt::Write;
 
-/// A small generator of our own (splitmix64), so that a seed gives the same book everywhere.
-pub struct Random(pub u64);
-
-impl Random {
-    pub fn next(&mut self) -> u64 {
-        self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
-        let mut z = self.0;
-        z = (z ^ (z >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
-        z = (z ^ (z >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
-        z ^ (z >> 31)
-    }
-
-    pub fn below(&mut self, count: usize) -> usize {
-        (self.next() % count as u64) as usize
-    }
-
-    pub fn chance(&mut self, percent: usize) -> bool {
-        self.below(100) < percent
-    }
-}
+pub use random::Random;
 
 /// What a fact is. A value is one `f64` throughout: a number, the place of an option, 0 or 1, or the bits of several.
 #[derive(Clone, Copy, PartialEq, Debug)]

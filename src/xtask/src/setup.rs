@@ -48,6 +48,11 @@ pub fn chromium() -> Result<PathBuf> {
     found_or_installed("CHROMIUM", &names, "chromium")
 }
 
+/// The Firefox to test with, where one can be had.
+pub fn firefox() -> Result<PathBuf> {
+    found_or_installed("FIREFOX", &["firefox", "firefox-esr"], "firefox-esr")
+}
+
 /// The program that drives Chromium for the wasm tests.
 pub fn chromedriver() -> Result<PathBuf> {
     found_or_installed("CHROMEDRIVER", &["chromedriver"], "chromium-driver")

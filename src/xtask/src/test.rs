@@ -123,8 +123,16 @@ fn browser(steps: &mut Steps) -> Result<()> {
             &format!("npm run --silent --prefix tests/browser {script}"),
         )?;
     }
-    steps.step("test the page in Chromium", || {
-        run(command("npm test --silent --prefix tests/browser").env("CHROMIUM", setup::chromium()?))
+    steps.step("test the page in Chromium and Firefox", || {
+        let mut test = command("npm test --silent --prefix tests/browser");
+        match setup::firefox() {
+            Ok(firefox) => test.env("FIREFOX", firefox),
+            Err(error) => {
+                eprintln!("skipped: {error:#}");
+                &mut test
+            }
+        };
+        run(test.env("CHROMIUM", setup::chromium()?))
     })
 }
 
