@@ -8,8 +8,8 @@ use crate::advice::{
     self, Advice, Capacity, Comparison, EventForm, Fit, Forecast, Plan, Verified, Why, Wish,
 };
 use crate::engine::{
-    Book, Change, ChapterInfo, Diagnostic, Difference, FactInfo, File, FunctionInfo, GroupInfo,
-    Mistakes, NextTest, Reason, Reckoned, RuleInfo, RuleStanding, WhyNot,
+    Book, Change, ChapterInfo, DerivedInfo, Diagnostic, Difference, FactInfo, File, FunctionInfo,
+    GroupInfo, Mistakes, NextTest, Reason, Reckoned, RuleInfo, RuleStanding, WhyNot,
 };
 #[cfg(feature = "proof")]
 use crate::engine::{Finding, Scope};
@@ -255,6 +255,8 @@ pub struct Description {
     pub groups: Vec<GroupInfo>,
     /// Facts that can be entered.
     pub facts: Vec<FactInfo>,
+    /// Names that conditions speak of and nobody enters.
+    pub derived: Vec<DerivedInfo>,
     /// Chapters.
     pub chapters: Vec<ChapterInfo>,
     /// Rules.
@@ -330,6 +332,7 @@ impl Advisor {
             language: book.language().to_owned(),
             groups: book.groups(),
             facts: book.facts(),
+            derived: book.derived_names(),
             chapters: book.chapters(),
             rules: book.rules(),
             functions: book.functions(),

@@ -1,5 +1,5 @@
 // The one module that speaks to the engine; everything else asks this one.
-import { wasmOf } from "./files.js";
+import { textOf, wasmOf } from "./files.js";
 import init, { Advisor, builtInFiles } from "./pkg/lentic.js";
 
 /** @typedef {import("./pkg/lentic.js").Advice} Advice */
@@ -53,18 +53,51 @@ export function loadEngine() {
   return loaded;
 }
 
-/** Loads the engine with its own rule book. */
-export async function load() {
-  await loadEngine();
-  advisor = new Advisor();
+/** @typedef {{ name: string, text: string }[]} Texts */
+
+/** The language that the book is written in, and needs no other words for. */
+const OWN = "en";
+/** @type {Map<string, Promise<Texts | undefined>>} */
+const words = new Map();
+/** The words that the page's own book speaks in. @type {Texts | undefined} */
+let spoken;
+
+/**
+ * The words of the built-in book in a language, fetched once; nothing for its own.
+ * @param {string} language
+ * @returns {Promise<Texts | undefined>}
+ */
+export function wordsOf(language) {
+  const found =
+    words.get(language) ??
+    (language === OWN
+      ? Promise.resolve(undefined)
+      : textOf(`words/${language}.json`).then((text) => JSON.parse(text)));
+  words.set(language, found);
+  return found;
 }
 
 /**
- * An advisor with overlays over the built-in book. Throws the mistakes of their text.
- * @param {{ name: string, text: string }[]} overlays
+ * Loads the engine with its own rule book in a language.
+ * @param {string} language
  */
-export const advisorWith = (overlays) =>
-  overlays.length > 0 ? Advisor.withOverlays(overlays) : new Advisor();
+export async function load(language) {
+  [spoken] = await Promise.all([wordsOf(language), loadEngine()]);
+  advisor = advisorWith([], spoken);
+}
+
+/** The words of the page's book, for a worker that reads the book once more; nothing for its own language. */
+export const bookWords = () => spoken;
+
+/**
+ * An advisor with overlays over the built-in book, which may speak in other words. Throws the mistakes of their text.
+ * @param {Texts} overlays
+ * @param {Texts} [own]
+ */
+export function advisorWith(overlays, own) {
+  if (own) return Advisor.inWords(own, overlays);
+  return overlays.length > 0 ? Advisor.withOverlays(overlays) : new Advisor();
+}
 
 /** @param {Advisor} other */
 export function ask(other) {

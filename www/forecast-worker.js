@@ -62,10 +62,15 @@ function verdictOf(advice, of) {
   return advice.open.some(({ rule }) => rule === of) ? "open" : "fails";
 }
 
-/** @param {{ source?: string | Uint8Array<ArrayBuffer> } & Asked} data */
+/** @typedef {{ source?: string | Uint8Array<ArrayBuffer>, words?: import("./engine.js").Texts }} Source */
+
+/** @param {Source & Asked} data */
 async function hear(data) {
   if (data.source) {
-    ready = init({ module_or_path: data.source }).then(() => new Advisor());
+    const { words } = data;
+    ready = init({ module_or_path: data.source }).then(() =>
+      words ? Advisor.inWords(words, []) : new Advisor(),
+    );
     ready.catch(() => {});
     return;
   }

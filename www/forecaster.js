@@ -1,4 +1,5 @@
 // Asks the worker that looks ahead: one question at a time, and of each kind only the newest.
+import { bookWords } from "./engine.js";
 import { wasmOf, workerOf } from "./files.js";
 
 /**
@@ -82,7 +83,8 @@ function next() {
 function hired() {
   const one = workerOf("forecast-worker.js");
   const source = wasmOf("pkg/lentic_bg.wasm");
-  one.postMessage({ source: source instanceof URL ? source.href : source });
+  const from = source instanceof URL ? source.href : source;
+  one.postMessage({ source: from, words: bookWords() });
   one.addEventListener("message", ({ data }) => (data.error ? fail() : hear(data.answer)));
   one.addEventListener("error", fail);
   return one;

@@ -1,14 +1,15 @@
 // <lentic-advisor>: the advisor inside another page, from one script tag. What it holds belongs to that page's own
 // document and is kept nowhere; several stand side by side, each with its own rules.
-import { advise, advisorWith, ask, describe, loadEngine } from "./engine.js";
+import { advise, advisorWith, ask, describe, loadEngine, wordsOf } from "./engine.js";
 import { addressOf } from "./files.js";
 import { adviceItem } from "./parts/advice.js";
 import { part, partGroup } from "./parts/arrange.js";
-import { dayInWords, present, useLocale } from "./parts/day.js";
+import { dayInWords, present } from "./parts/day.js";
 import { entryItem } from "./parts/entry.js";
 import { eventPart, given } from "./parts/event-field.js";
 import { fieldFor } from "./parts/field.js";
 import { gateItem } from "./parts/gate.js";
+import { useLocale } from "./parts/locale.js";
 import { sentence } from "./parts/sentence.js";
 import { choice, copy, fill, made, piece, useMarkup } from "./parts/template.js";
 import { counted, word } from "./parts/words.js";
@@ -21,22 +22,39 @@ const SHEETS = ["page", "control", "mark", "advice", "evidence", "may", "field",
 /** What may run a part of the advisor; before each, the parts are told whose they are. */
 const EVENTS = ["click", "change", "input", "submit", "toggle"];
 
-/** @type {Promise<{ markup: Document, sheets: CSSStyleSheet[] }> | undefined} */
-let shared;
+/** The languages of the words, each with the page that holds them; the first is spoken where none is asked for. */
+const LANGUAGES = new Map([
+  ["en", "index.html"],
+  ["de", "de.html"],
+]);
+const [USUAL] = LANGUAGES.keys();
 
-/** The markup and the style that all advisors of a page share. */
-function load() {
-  shared ??= Promise.all([markup(), Promise.all(SHEETS.map(sheet)), loadEngine()]).then(
-    ([found, sheets]) => ({ markup: found, sheets }),
-  );
-  return shared;
+/** @type {Promise<CSSStyleSheet[]> | undefined} */
+let sheets;
+/** @type {Map<string, Promise<Document>>} */
+const markups = new Map();
+
+/**
+ * What all advisors of a page share, and what those of one language share.
+ * @param {string} language
+ */
+async function load(language) {
+  sheets ??= Promise.all(SHEETS.map(sheet));
+  const found = markups.get(language) ?? markup(LANGUAGES.get(language) ?? "");
+  markups.set(language, found);
+  const all = await Promise.all([found, sheets, wordsOf(language), loadEngine()]);
+  return { markup: all[0], sheets: all[1], words: all[2] };
 }
 
-/** Read as a document, so that no text is ever turned into markup here. @returns {Promise<Document>} */
-const markup = () =>
+/**
+ * Read as a document, so that no text is ever turned into markup here.
+ * @param {string} page
+ * @returns {Promise<Document>}
+ */
+const markup = (page) =>
   new Promise((resolve, reject) => {
     const request = new XMLHttpRequest();
-    request.open("GET", addressOf("index.html"));
+    request.open("GET", addressOf(page));
     request.responseType = "document";
     request.addEventListener("load", () =>
       request.response ? resolve(request.response) : reject(new Error("there is no markup")),
@@ -101,6 +119,16 @@ export class LenticAdvisor extends HTMLElement {
     return advise(this.#journal, this.#on).advice;
   }
 
+  /** The language of the words, and how days are written in it. */
+  get #language() {
+    const [language, region] = (this.getAttribute("language") ?? "").split("-");
+    if (!LANGUAGES.has(language)) return { words: USUAL, locale: "" };
+    return {
+      words: language,
+      locale: /^[a-z]{2}$/i.exec(region ?? "") ? `${language}-${region}` : language,
+    };
+  }
+
   get #on() {
     return this.getAttribute("on") || present();
   }
@@ -109,22 +137,25 @@ export class LenticAdvisor extends HTMLElement {
   #enter() {
     if (!this.#advisor || !this.#description || !this.#markup) return;
     useMarkup(this.#markup);
-    useLocale(this.getAttribute("language") ?? "");
+    const { words, locale } = this.#language;
+    useLocale(locale);
     preferUnits((this.getAttribute("units") ?? "").split(",").map((unit) => unit.trim()));
     ask(this.#advisor);
     learn(this.#description);
-    embed(true);
+    embed(LANGUAGES.get(words) ?? "");
   }
 
   async #begin() {
     const turn = ++this.#turn;
     try {
-      const { markup: found, sheets } = await load();
+      const { words } = this.#language;
+      const { markup: found, sheets: style, words: own } = await load(words);
+      if (turn !== this.#turn) return;
+      this.#markup = found;
       const overlays = await this.#overlays();
       if (turn !== this.#turn) return;
-      this.#root.adoptedStyleSheets = sheets;
-      this.#markup = found;
-      const advisor = advisorWith(overlays);
+      this.#root.adoptedStyleSheets = style;
+      const advisor = advisorWith(overlays, own);
       this.#advisor?.free();
       this.#advisor = advisor;
       ask(advisor);
@@ -151,7 +182,9 @@ export class LenticAdvisor extends HTMLElement {
   /** @param {unknown} error */
   #fail(error) {
     // Words of the advisor's own may be what is missing.
-    const note = made("p", "The advisor could not be set going here.");
+    const says = "The advisor could not be set going here.";
+    if (this.#markup) useMarkup(this.#markup);
+    const note = made("p", this.#markup ? word("embedded failed") : says);
     note.setAttribute("role", "alert");
     note.setAttribute("part", "problem");
     this.#root.replaceChildren(note);
@@ -166,6 +199,7 @@ export class LenticAdvisor extends HTMLElement {
     this.#buildReadings(body);
     this.#buildEvents(body);
     this.#buildTank(piece(body, "profile"));
+    body.lang = this.#language.words;
     this.#root.replaceChildren(body);
   }
 

@@ -105,6 +105,7 @@ export function follow(withEngine, toCase) {
   onMove(move);
   onNote(() => {
     item = address().item;
+    leadOn();
   });
   element("on").addEventListener("change", () => askAbout(element("on").value));
   element("on-again").addEventListener("click", () => askAbout(present()));
@@ -152,8 +153,18 @@ function arrive() {
   }
   for (const name of Object.keys(views)) element(`view-${name}`).hidden = name !== view;
   document.title = `${element(`title-${at.view}`).textContent} · Lentic`;
+  leadOn();
   refresh();
   return at.view === "write" ? write(at.item) : undefined;
+}
+
+/** The page in another language opens at what is looked at in this one. */
+function leadOn() {
+  for (const anchor of /** @type {NodeListOf<HTMLAnchorElement>} */ (
+    document.querySelectorAll("a[hreflang]")
+  )) {
+    anchor.hash = location.hash;
+  }
 }
 
 /**
@@ -174,6 +185,7 @@ function write(what) {
 export function toJournal() {
   const isAlone = address().view === "write" && element("answer").offsetParent === null;
   history.replaceState(null, "", isAlone ? link("write") : link(view, item));
+  leadOn();
   document.body.dataset.view = address().view;
   element("happening").open = false;
   element("title-journal").focus();

@@ -10,13 +10,22 @@ import init, { Advisor, checkOverlays, proveOverlays } from "./pkg/proof.js";
  * @property {string} on
  */
 
+/** @typedef {import("./engine.js").Texts} Texts */
+
 /** @type {Promise<Advisor> | undefined} */
 let builtIn;
+/** The words that the book speaks in, if not its own. @type {Texts | undefined} */
+let words;
 
-/** @param {{ source?: string | Uint8Array<ArrayBuffer> } & Asked} data */
+/** @param {Texts} overlays */
+const advisorWith = (overlays) =>
+  words ? Advisor.inWords(words, overlays) : Advisor.withOverlays(overlays);
+
+/** @param {{ source?: string | Uint8Array<ArrayBuffer>, words?: Texts } & Asked} data */
 async function hear(data) {
   if (data.source) {
-    builtIn = init({ module_or_path: data.source }).then(() => new Advisor());
+    words = data.words;
+    builtIn = init({ module_or_path: data.source }).then(() => advisorWith([]));
     return;
   }
   try {
@@ -38,7 +47,7 @@ addEventListener("message", ({ data }) => hear(data));
 function read({ overlays, journal, on }, before) {
   const found = checkOverlays(overlays);
   if (found.mistakes.length > 0 || !before) return { found };
-  const after = Advisor.withOverlays(overlays);
+  const after = advisorWith(overlays);
   const { difference } = before.difference(journal, on, after, journal, on);
   const { rules } = after.describe();
   const own = rules.filter(({ by }) => by !== "").map(({ rule, by }) => ({ rule, by }));

@@ -37,10 +37,13 @@ function decoded(text) {
 
 /** Whether what is shown stands inside another page, whose address is not ours to change. */
 let isEmbedded = false;
+/** The page that the links of an embedded advisor lead to. */
+let page = "index.html";
 
-/** @param {boolean} is */
-export function embed(is) {
-  isEmbedded = is;
+/** @param {string} whole the page beside the element, in the language of its words */
+export function embed(whole) {
+  isEmbedded = true;
+  page = whole;
 }
 
 /**
@@ -50,7 +53,7 @@ export function embed(is) {
  */
 export function link(view, item) {
   const hash = `#${view}${item ? `/${encodeURIComponent(item)}` : ""}`;
-  return isEmbedded ? new URL(`index.html${hash}`, import.meta.url).href : hash;
+  return isEmbedded ? new URL(`${page}${hash}`, import.meta.url).href : hash;
 }
 
 let noted = () => {};

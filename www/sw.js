@@ -1,8 +1,10 @@
-// The build writes the version, a digest of every file, and the list of files.
+// The build writes the version, a digest of every file, the list of files, and what only a reader of another language
+// needs: the page in it first.
 // A new version fills a cache of its own first, so that only a whole one is ever used.
 const worker = /** @type {ServiceWorkerGlobalScope} */ (/** @type {unknown} */ (self));
 const VERSION = "<version>";
 const FILES = ["<files>"];
+const LANGUAGES = /** @type {string[][]} */ (/** @type {unknown} */ (["<languages>"]));
 
 // Another copy of the page on the same host keeps its own caches. No path holds a space.
 const PREFIX = `lentic-${new URL(worker.registration.scope).pathname} `;
@@ -23,7 +25,25 @@ worker.addEventListener("fetch", (event) => {
 async function fill() {
   const cache = await caches.open(CACHE);
   // The browser's own store of pages could still hold a file of the old version.
-  await cache.addAll(FILES.map((file) => new Request(file, { cache: "no-cache" })));
+  const files = [...FILES, ...(await otherLanguages())];
+  await cache.addAll(files.map((file) => new Request(file, { cache: "no-cache" })));
+}
+
+/** The files of each language that is being read, or was read with an older version. */
+async function otherLanguages() {
+  const open = await worker.clients.matchAll({ includeUncontrolled: true, type: "window" });
+  const pages = open.map(({ url }) => new URL(url).pathname);
+  const old = (await caches.keys()).filter((name) => name.startsWith(PREFIX));
+  const isRead = async (/** @type {string} */ page) => {
+    const address = new URL(page, worker.registration.scope);
+    if (pages.includes(address.pathname)) return true;
+    const found = await Promise.all(
+      old.map(async (name) => (await caches.open(name)).match(address.href)),
+    );
+    return found.some(Boolean);
+  };
+  const read = await Promise.all(LANGUAGES.map(([page]) => isRead(page)));
+  return LANGUAGES.filter((_, index) => read[index]).flat();
 }
 
 async function takeOver() {
@@ -47,7 +67,15 @@ async function kept(request) {
  */
 async function later(request, cache) {
   const answer = await fetch(request);
-  if (answer.ok && LATER.exec(new URL(request.url).pathname))
-    await cache.put(request, answer.clone());
+  if (answer.ok && isForLater(new URL(request.url))) {
+    await cache.put(request.url.split(/[?#]/)[0], answer.clone());
+  }
   return answer;
+}
+
+/** @param {URL} url */
+function isForLater({ pathname }) {
+  const { pathname: scope } = new URL(worker.registration.scope);
+  const name = pathname.startsWith(scope) ? pathname.slice(scope.length) : "";
+  return LATER.test(pathname) || LANGUAGES.flat().includes(name);
 }

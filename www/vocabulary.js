@@ -6,17 +6,23 @@
 let book;
 /** @type {Map<string, FactInfo>} */
 let facts = new Map();
+/** Everything that conditions speak of. @type {Map<string, { label: string, options: FactInfo["options"] }>} */
+let names = new Map();
 
 /** @param {Description} description */
 export function learn(description) {
   book = description;
   facts = new Map(description.facts.map((fact) => [fact.name, fact]));
+  names = new Map([...description.derived, ...description.facts].map((one) => [one.name, one]));
 }
 
 export const theBook = () => book;
 
 /** @param {string} name */
 export const factOf = (name) => facts.get(name);
+
+/** Whatever a condition calls by a name. @param {string} name */
+export const namedInBook = (name) => names.get(name);
 
 /** @param {string} name */
 export const labelOf = (name) => facts.get(name)?.label ?? name.replaceAll("-", " ");
@@ -66,17 +72,3 @@ export function titleOf(name) {
   if (!rule) return name.replaceAll("-", " ");
   return rule.finding.replace(/\{[^}]*\}/g, "…").replace(/\.$/, "");
 }
-
-/**
- * A condition of the book with the labels of facts in place of their names.
- * @param {string} text
- */
-export const inLabels = (text) =>
-  text.replace(/[a-z][a-z0-9]*(?:-[a-z0-9]+)*/g, (name) => {
-    const label = facts.get(name)?.label;
-    return label ? inSentence(label) : name.replace(/(?<=\w)-(?=[a-z])/g, " ");
-  });
-
-/** A label within a sentence: small, unless it begins with a name such as one in capitals. @param {string} label */
-const inSentence = (label) =>
-  /^\p{Lu}[\p{Ll}-]*(\s|$)/u.exec(label) ? label.charAt(0).toLowerCase() + label.slice(1) : label;

@@ -71,6 +71,19 @@ pub struct FactInfo {
     pub stale_days: Option<f64>,
 }
 
+/// A name that conditions speak of and nobody enters: what is derived, looked up or listed.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[non_exhaustive]
+pub struct DerivedInfo {
+    /// Its name in the book.
+    pub name: String,
+    /// Its label.
+    pub label: String,
+    /// Its options.
+    pub options: Vec<OptionInfo>,
+}
+
 /// A heading for forms.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 #[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
@@ -173,6 +186,24 @@ impl Book {
             .filter(|column| column.is_given())
             .map(|column| self.fact_info(column))
             .collect()
+    }
+
+    /// The names that conditions speak of besides the facts that can be entered.
+    #[must_use]
+    pub fn derived_names(&self) -> Vec<DerivedInfo> {
+        let is_named = |column: &&Column| {
+            matches!(
+                column.origin,
+                Origin::Derived(_) | Origin::Table(_) | Origin::Listed(_)
+            )
+        };
+        let info = |column: &Column| DerivedInfo {
+            name: column.name.clone(),
+            label: column.label.clone(),
+            options: options(column),
+        };
+        let columns = self.words.columns.iter();
+        columns.filter(is_named).map(info).collect()
     }
 
     fn fact_info(&self, column: &Column) -> FactInfo {

@@ -60,8 +60,8 @@ pub use check::{
 pub use conclude::{Beaten, Clash};
 pub use contents::{Entry, FieldText, TermInfo};
 pub use describe::{
-    ChapterInfo, FactInfo, GroupInfo, OptionInfo, OverlayInfo, RuleInfo, Scale, SourceInfo,
-    Withdrawn,
+    ChapterInfo, DerivedInfo, FactInfo, GroupInfo, OptionInfo, OverlayInfo, RuleInfo, Scale,
+    SourceInfo, Withdrawn,
 };
 pub use diagnostic::{Diagnostic, Mistakes};
 pub use difference::{Difference, GateMoved, Moved};

@@ -1,4 +1,5 @@
 // One argument of an amount: a number with its unit, a choice, or a word that stands for a number.
+import { asWritten } from "./locale.js";
 import { numberField } from "./number-field.js";
 import { choice, copy, fill, piece, tie } from "./template.js";
 import { capital, word } from "./words.js";
@@ -19,7 +20,9 @@ function number(argument) {
   const { name, how, units, low, high } = argument;
   const unit = units[0] ? ` ${units[0]}` : "";
   const isBounded = Number.isFinite(low) && Number.isFinite(high);
-  const within = isBounded ? word("within", { low, high: `${high}${unit}` }) : "";
+  const within = isBounded
+    ? word("within", { low: asWritten(`${low}`), high: asWritten(`${high}${unit}`) })
+    : "";
   // The unit is remembered by what is measured, for all amounts that ask for it.
   const fact = { name: `amount ${name}`, how: `${how} ${within}`.trim(), units, bare: !units[0] };
   return numberField(fact, capital(argument.label));

@@ -2,6 +2,7 @@
 import { dataTable } from "./data-table.js";
 import { dayInBrief } from "./day.js";
 import { figure, roundAbove, withUnit } from "./figure.js";
+import { asWritten } from "./locale.js";
 import { drawn, path, svg } from "./svg.js";
 import { copy, fill, freshId, piece } from "./template.js";
 import { timeChart } from "./time-chart.js";
@@ -78,7 +79,7 @@ function sentences(curve, { days, now }) {
     word("curve peak", at(peak)),
     latest
       ? counted("curve readings", readings.length, {
-          typed: latest.typed,
+          typed: asWritten(latest.typed),
           day: dayInBrief(days[Math.floor(latest.day)] ?? ""),
         })
       : "",
@@ -119,7 +120,7 @@ function inside({ bands, readings }, x, y) {
     ...readings.map(({ day, low, high, typed }) => {
       const [at, over, under] = [x(day), y(high) - 1.5, y(low) + 1.5];
       const bar = `M${at - 3} ${over}h6m-3 0V${under}m-3 0h6`;
-      return svg("path", { class: "reading", d: bar }, svg("title", {}, typed));
+      return svg("path", { class: "reading", d: bar }, svg("title", {}, asWritten(typed)));
     }),
   ];
 }
@@ -131,7 +132,7 @@ function inside({ bands, readings }, x, y) {
 function rows({ bands, readings }, days) {
   return bands.map((band, day) => {
     const own = readings.filter((reading) => Math.floor(reading.day) === day);
-    const read = own.map(({ typed }) => word("table read", { typed }));
+    const read = own.map(({ typed }) => word("table read", { typed: asWritten(typed) }));
     return [
       [dayInBrief(days[day]), ...read].join(", "),
       figure(band[MIDDLE]),

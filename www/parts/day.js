@@ -1,14 +1,5 @@
 // Days are written as year-month-day; a clock is only read for the present one.
-const USUAL = "en-GB";
-let locale = USUAL;
-
-/**
- * Days are written as some kind of English writes them, as long as the words are English.
- * @param {string} name
- */
-export function useLocale(name) {
-  locale = /^en(-[a-z]{2})?$/i.exec(name) ? name : USUAL;
-}
+import { theLocale } from "./locale.js";
 
 /** The present day where the keeper is. */
 export function present() {
@@ -39,7 +30,7 @@ function written(day, more) {
   if (Number.isNaN(date.getTime())) return String(day);
   /** @type {Intl.DateTimeFormatOptions} */
   const parts = { day: "numeric", month: "long", year: "numeric", timeZone: "UTC", ...more };
-  return date.toLocaleDateString(locale, parts);
+  return date.toLocaleDateString(theLocale(), parts);
 }
 
 /**

@@ -1,14 +1,18 @@
 import { link } from "../route.js";
 import { eventOf, factOf, labelOf, optionOf } from "../vocabulary.js";
 import { dayInWords } from "./day.js";
+import { asWritten } from "./locale.js";
 import { copy, fill, made, piece, place } from "./template.js";
-import { titled, word } from "./words.js";
+import { inSentence, listed, titled, word, wordOr } from "./words.js";
 
 /** @typedef {import("../tank.js").Entry} Entry */
 /** @typedef {import("../engine.js").EventField} EventField */
 
+/** @param {string} name the name of a kind of entry */
+export const kindNamed = (name) => wordOr(`kind ${name}`, titled(name));
+
 /** @param {Entry} entry */
-export const kindOf = (entry) => titled(String(entry.event));
+export const kindOf = (entry) => kindNamed(String(entry.event));
 
 /**
  * An entry of the journal in words.
@@ -59,21 +63,27 @@ function inWords(field, value) {
       ([fact, text]) => `${labelOf(fact)} ${valueInWords(fact, text)}`,
     );
   }
-  if (!Array.isArray(value)) return [String(value)];
+  if (!Array.isArray(value)) return [asWritten(String(value))];
   if (value.length === 0) return [word("nothing seen")];
   return value.map((one) => {
     if (typeof one !== "object") return optionOf(first, String(one));
-    const raised = one.origin && second ? `, ${optionOf(second, one.origin).toLowerCase()}` : "";
+    const raised = one.origin && second ? `, ${inSentence(optionOf(second, one.origin))}` : "";
     return `${one.count ? `${one.count} × ` : ""}${optionOf(first, one.species)}${raised}`;
   });
 }
 
 /**
+ * What a journal holds of a fact.
  * @param {string} fact
- * @param {unknown} text
+ * @param {unknown} value
  */
-const valueInWords = (fact, text) =>
-  factOf(fact)?.options.length ? optionOf(fact, String(text)) : String(text);
+export function valueInWords(fact, value) {
+  const text = String(value);
+  const { kind, options } = factOf(fact) ?? { kind: "", options: [] };
+  if (kind === "truth") return wordOr(`condition ${text}`, text);
+  if (kind === "several") return listed(text.split(" and ").map((name) => optionOf(fact, name)));
+  return options.length > 0 ? optionOf(fact, text) : asWritten(text);
+}
 
 /** @param {Entry} entry */
 export const entryInWords = (entry) =>

@@ -1,9 +1,10 @@
 // One field of an event's form, by what it holds.
 import { factOf } from "../vocabulary.js";
 import { fieldFor } from "./field.js";
+import { asWritten } from "./locale.js";
 import { rowsField } from "./rows-field.js";
 import { textField } from "./text-field.js";
-import { titled, word } from "./words.js";
+import { titled, word, wordOr } from "./words.js";
 
 /** @typedef {import("../engine.js").EventField} EventField */
 /** @typedef {import("./field.js").Field} Field */
@@ -37,8 +38,9 @@ export function eventPart(field) {
  * @param {import("../engine.js").FactInfo | undefined} fact
  */
 function simplePart(field, fact) {
-  const label = titled(field.name);
-  const how = word("as in", { example: JSON.parse(field.example) });
+  const label = wordOr(`field ${field.name}`, titled(field.name));
+  const example = asWritten(JSON.parse(field.example));
+  const how = word("as in", { example: wordOr(`example ${field.name}`, example) });
   const inner = fact ? fieldFor({ ...fact, how: "" }, label) : textField(field.name, label, how);
   return {
     ...inner,

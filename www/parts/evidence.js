@@ -1,4 +1,6 @@
-import { inLabels, labelOf } from "../vocabulary.js";
+import { labelOf } from "../vocabulary.js";
+import { conditionInWords } from "./condition.js";
+import { inFigures } from "./locale.js";
 import { mark } from "./mark.js";
 import { copy, fill, piece, place } from "./template.js";
 import { valueBlock } from "./value.js";
@@ -6,7 +8,7 @@ import { listed, word } from "./words.js";
 
 /** @typedef {import("../engine.js").Evidence} Evidence */
 
-const figures = new Intl.NumberFormat("en-GB", { maximumSignificantDigits: 2 });
+const SPREAD_FIGURES = 2;
 
 /**
  * A condition as it was evaluated, with its parts and the values behind it.
@@ -18,7 +20,7 @@ export function evidenceItem(evidence) {
   piece(item, "mark").append(mark(evidence.verdict));
   fill(item, {
     verdict: word(`verdict ${evidence.verdict}`),
-    text: inLabels(evidence.text),
+    text: conditionInWords(evidence.text),
   });
   for (const form of ["all", "any", "not"]) {
     if (evidence.form !== form) piece(item, form).remove();
@@ -42,7 +44,7 @@ function compare(item, { threshold, margin }) {
     return;
   }
   const amount = margin?.shown;
-  const spreads = margin?.spreads == null ? "" : figures.format(margin.spreads);
+  const spreads = margin?.spreads == null ? "" : inFigures(margin.spreads, SPREAD_FIGURES);
   fill(item, {
     threshold,
     margin: amount && word(spreads ? "margin spreads" : "margin", { amount, spreads }),

@@ -1,8 +1,10 @@
 // Numbers as they are written in sentences and tables.
+import { inFigures } from "./locale.js";
+
 const FIGURES = 3;
 
 /** @param {number} value */
-export const figure = (value) => String(Number(value.toPrecision(FIGURES)) + 0);
+export const figure = (value) => inFigures(value, FIGURES);
 
 /** A share of one. @param {number} share */
 export const percent = (share) => `${Math.round(share * 100)} %`;

@@ -1,7 +1,8 @@
 import { noteOpening } from "../route.js";
-import { inLabels, labelOf } from "../vocabulary.js";
+import { labelOf } from "../vocabulary.js";
 import { cautionItem } from "./caution.js";
 import { changeItems } from "./changes.js";
+import { conditionInWords } from "./condition.js";
 import { dayInWords } from "./day.js";
 import { evidenceItem } from "./evidence.js";
 import { mark } from "./mark.js";
@@ -63,7 +64,7 @@ const failedFirst = (one, other) => Number(one.met === "open") - Number(other.me
 function needItem(need) {
   const item = copy("need");
   const isMet = need.met === "holds";
-  const condition = inLabels(need.evidence.text);
+  const condition = conditionInWords(need.evidence.text);
   item.dataset.met = need.met;
   piece(item, "mark").append(mark(need.met));
   fill(item, {

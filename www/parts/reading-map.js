@@ -1,5 +1,6 @@
 // What is said for each pair of two readings, drawn as a field of marks, with the place of the tank.
 import { dataTable } from "./data-table.js";
+import { asWritten } from "./locale.js";
 import { mark } from "./mark.js";
 import { copy, fill, freshId, made, piece } from "./template.js";
 import { listed, word } from "./words.js";
@@ -12,14 +13,18 @@ import { listed, word } from "./words.js";
  * @property {string} shown what the tank reads
  */
 
+/** @param {Axis} axis @returns {Axis} */
+const asRead = (axis) => ({ ...axis, values: axis.values.map(asWritten) });
+
 /**
  * @param {string[][]} verdicts the rows from the lowest up
- * @param {Axis} across
- * @param {Axis} up
+ * @param {Axis} asked
+ * @param {Axis} askedUp
  * @param {string} of what it is a map of
  * @param {(verdict: string) => string} inWords
  */
-export function readingMap(verdicts, across, up, of, inWords) {
+export function readingMap(verdicts, asked, askedUp, of, inWords) {
+  const [across, up] = [asked, askedUp].map(asRead);
   const node = copy("map");
   const columns = across.values.length;
   const found = [...new Set(verdicts.flat())];

@@ -1,7 +1,7 @@
 // Which kinds, how many of each, and how they were raised where that is asked.
 import { sentence } from "./sentence.js";
 import { choice, copy, fill, freshId, piece, tie } from "./template.js";
-import { titled, word } from "./words.js";
+import { titled, word, wordOr } from "./words.js";
 
 /** @typedef {import("../engine.js").FactInfo} FactInfo */
 
@@ -16,7 +16,7 @@ export function rowsField(field, [species, origin]) {
   const says = copy("says");
   /** @type {ReturnType<typeof row>[]} */
   let rows = [];
-  fill(node, { label: titled(field.name) });
+  fill(node, { label: wordOr(`field ${field.name}`, titled(field.name)) });
   piece(says, "keep").remove();
   says.id = freshId();
   node.append(says);

@@ -1,7 +1,8 @@
 import { why } from "../engine.js";
 import { link, noteOpening } from "../route.js";
-import { inLabels, titleOf } from "../vocabulary.js";
+import { titleOf } from "../vocabulary.js";
 import { beatenItem } from "./beaten.js";
+import { conditionInWords } from "./condition.js";
 import { evidenceItem } from "./evidence.js";
 import { mark } from "./mark.js";
 import { sourceItem } from "./source.js";
@@ -71,14 +72,16 @@ function inside(rule, state) {
   place(
     block,
     "conditions",
-    rule.conditions.slice(rule.during.length > 0 ? 1 : 0).map((text) => made("li", inLabels(text))),
+    rule.conditions
+      .slice(rule.during.length > 0 ? 1 : 0)
+      .map((text) => made("li", conditionInWords(text))),
   );
   place(block, "overrules", rule.overrules.map(overruledItem), "overruling");
   place(block, "sources", rule.sources.map(sourceItem));
   place(
     block,
     "cases",
-    rule.cases.map((text) => made("li", inLabels(text))),
+    rule.cases.map((text) => made("li", conditionInWords(text))),
   );
   forThisTank(block, rule, state);
   return block;

@@ -1,4 +1,5 @@
 // A number field with a slider below it, over the plausible values in the unit that is chosen.
+import { asWritten } from "./locale.js";
 import { scaleOf } from "./scale.js";
 import { copy } from "./template.js";
 import { word } from "./words.js";
@@ -31,13 +32,13 @@ export function scaleField(fact, field) {
     );
     const share = along.shareOf(number);
     slider.value = Number.isNaN(share) ? "0" : String(Math.round(share * STEPS));
-    slider.setAttribute("aria-valuetext", field.text() || word("not set"));
+    slider.setAttribute("aria-valuetext", asWritten(field.text()) || word("not set"));
   };
   slider.addEventListener("input", () => {
     const along = scale();
     if (!along) return;
     field.set(along.at(Number(slider.value) / STEPS));
-    slider.setAttribute("aria-valuetext", field.text());
+    slider.setAttribute("aria-valuetext", asWritten(field.text()));
   });
   field.node.addEventListener("input", (event) => {
     if (event.target !== slider) follow();

@@ -1,4 +1,5 @@
-import { capital } from "./words.js";
+import { asTyped } from "./locale.js";
+import { capital, word } from "./words.js";
 
 /**
  * What the engine says, as a whole sentence; what stands between backticks is shown as typed.
@@ -17,6 +18,6 @@ export function sentence(text) {
 function typed(text) {
   const node = document.createElement("span");
   node.className = "typed";
-  node.textContent = `“${text}”`;
+  node.textContent = word("quoted", { text: asTyped(text) });
   return node;
 }

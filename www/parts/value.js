@@ -1,5 +1,7 @@
+import { conditionInWords } from "./condition.js";
 import { dayInWords } from "./day.js";
 import { evidenceItem } from "./evidence.js";
+import { asWritten } from "./locale.js";
 import { sourceItem } from "./source.js";
 import { copy, fill, made, piece, place } from "./template.js";
 import { counted, listed, word } from "./words.js";
@@ -24,7 +26,7 @@ export function valueBlock(value) {
   place(
     block,
     "working",
-    value.working.map((line) => made("li", line)),
+    value.working.map((line) => made("li", conditionInWords(line))),
   );
   place(block, "sources", value.sources.map(sourceItem));
   foldOut(block, ".inputs", "inputs", () => value.inputs.map(valueBlock), value.inputs.length);
@@ -58,10 +60,11 @@ function foldOut(block, details, name, nodes, count) {
 /** @param {Worked} value */
 function origin(value) {
   const isNumber = value.low != null || value.high != null;
+  const typed = asWritten(value.typed ?? "");
   const says = [
     value.from === "unknown" || value.from === "stale" ? word(`from ${value.from}`) : "",
-    isNumber && value.typed && value.typed !== value.shown
-      ? word("typed", { text: `“${value.typed}”` })
+    isNumber && typed && typed !== value.shown
+      ? word("typed", { text: word("quoted", { text: typed }) })
       : "",
     value.on ? word("read on", { day: dayInWords(value.on) }) : "",
     value.age_days ? counted("days before", Math.round(value.age_days)) : "",

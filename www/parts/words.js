@@ -1,12 +1,26 @@
 // Words stand in the markup; scripts pick them by name and put values in.
+import { forLanguage, keepsCapitals } from "./locale.js";
 import { element } from "./template.js";
 
-/** @type {Map<string, string> | undefined} */
-let words;
+/** The words of each markup. @type {WeakMap<HTMLTemplateElement, Map<string, string>>} */
+const known = new WeakMap();
 
 function all() {
-  const terms = element("words").content.querySelectorAll("dt");
-  return new Map([...terms].map((term) => [term.textContent, term.nextElementSibling.textContent]));
+  const template = /** @type {HTMLTemplateElement} */ (element("words"));
+  const found = known.get(template) ?? wordsIn(template);
+  known.set(template, found);
+  return found;
+}
+
+/**
+ * @param {HTMLTemplateElement} template
+ * @returns {Map<string, string>}
+ */
+function wordsIn(template) {
+  const terms = [...template.content.querySelectorAll("dt")];
+  return new Map(
+    terms.map((term) => [term.textContent ?? "", term.nextElementSibling?.textContent ?? ""]),
+  );
 }
 
 /**
@@ -15,12 +29,31 @@ function all() {
  * @param {Record<string, string | number>} [values]
  */
 export function word(name, values = {}) {
-  words ??= all();
-  const text = words.get(name) ?? name;
+  const text = all().get(name) ?? name;
   return text.replace(/\{(\w+)\}/g, (whole, key) => String(values[key] ?? whole));
 }
 
-const plurals = new Intl.PluralRules("en-GB");
+/**
+ * The page's word for something that the engine names, or else other words.
+ * @param {string} name
+ * @param {string} otherwise
+ */
+export const wordOr = (name, otherwise) => all().get(name) ?? otherwise;
+
+/**
+ * All words whose names begin so, by the rest of the name.
+ * @param {string} start
+ */
+export const wordsFrom = (start) =>
+  new Map(
+    [...all()]
+      .filter(([name]) => name.startsWith(start))
+      .map(([name, text]) => [name.slice(start.length), text]),
+  );
+
+/** @param {number} count */
+const form = (count) =>
+  forLanguage("plural", (language) => new Intl.PluralRules(language)).select(count);
 
 /**
  * The form of a word for a count.
@@ -29,7 +62,7 @@ const plurals = new Intl.PluralRules("en-GB");
  * @param {Record<string, string | number>} [values]
  */
 export const counted = (name, count, values = {}) =>
-  word(`${name} ${plurals.select(count)}`, { count, ...values });
+  word(`${name} ${form(count)}`, { count, ...values });
 
 /**
  * A name of the book or of a journal as a reader's words.
@@ -44,8 +77,18 @@ export const spaced = (name) => name.replace(/(?<=\w)-(?=[a-z])/g, " ");
 export const capital = (text) =>
   /^[a-z][A-Z]/.exec(text) ? text : text.charAt(0).toUpperCase() + text.slice(1);
 
+/**
+ * A label within a sentence: small, unless it begins with a name such as one in capitals, or the language keeps capitals.
+ * @param {string} label
+ */
+export const inSentence = (label) =>
+  !keepsCapitals() && /^\p{Lu}[\p{Ll}-]*(\s|$)/u.exec(label)
+    ? label.charAt(0).toLowerCase() + label.slice(1)
+    : label;
+
 /** @param {string} name */
 export const titled = (name) => capital(spaced(name));
 
 /** @param {string[]} texts */
-export const listed = (texts) => new Intl.ListFormat("en-GB").format(texts);
+export const listed = (texts) =>
+  forLanguage("list", (language) => new Intl.ListFormat(language)).format(texts);

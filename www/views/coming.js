@@ -4,10 +4,11 @@ import { chanceFigure } from "../parts/chance.js";
 import { curveFigure } from "../parts/curve.js";
 import { dataTable } from "../parts/data-table.js";
 import { dayInBrief, dayInWords } from "../parts/day.js";
+import { kindNamed } from "../parts/entry.js";
 import { figure } from "../parts/figure.js";
 import { foretold } from "../parts/foretold.js";
 import { copy, element, fill, made, piece, place } from "../parts/template.js";
-import { titled, word } from "../parts/words.js";
+import { word } from "../parts/words.js";
 
 /** @typedef {import("../engine.js").Forecast} Forecast */
 
@@ -69,7 +70,7 @@ const causeItem = ({ label, fits }) =>
 
 /** @param {Forecast["happenings"][number]} happening */
 const deed = ({ kind, planned }) =>
-  planned ? word("deed planned", { kind: titled(kind) }) : titled(kind);
+  planned ? word("deed planned", { kind: kindNamed(kind) }) : kindNamed(kind);
 
 /** @param {Forecast["happenings"]} happenings */
 const deedsTable = (happenings) =>

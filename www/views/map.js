@@ -39,7 +39,7 @@ export function create() {
     ({ found }) => [
       readingMap(found, axes[0], axes[1], of().selectedOptions[0]?.textContent ?? "", inWords),
     ],
-    "map soon",
+    "mapped soon",
   );
 }
 
@@ -167,5 +167,5 @@ function inWords(verdict) {
   if (!verdict) return word("map nothing");
   const isGate = state.advice?.gates.some(({ gate }) => gate === of().value);
   if (isGate) return word(`gate ${verdict}`).toLowerCase();
-  return of().value ? word(`map ${verdict}`) : word(`urgency ${verdict}`).toLowerCase();
+  return word(`map ${verdict}`);
 }

@@ -3,6 +3,7 @@ import { difference } from "../engine.js";
 import { part, partGroup } from "../parts/arrange.js";
 import { dayInWords, daysAfter } from "../parts/day.js";
 import { differenceBlock, differenceInWords } from "../parts/difference.js";
+import { valueInWords } from "../parts/entry.js";
 import { fieldFor } from "../parts/field.js";
 import { scaleField } from "../parts/scale-field.js";
 import { sentence } from "../parts/sentence.js";
@@ -127,7 +128,7 @@ function tell(isEnd) {
   const isMoved = dated.length > 0 || on !== state.on;
   element("whatif-begin").hidden = !isMoved;
   const names = dated.flatMap(({ values }) => Object.entries(values));
-  const says = names.map(([fact, text]) => `${labelOf(fact)} ${text}`);
+  const says = names.map(([fact, text]) => `${labelOf(fact)} ${valueInWords(fact, text)}`);
   if (on !== state.on) says.unshift(dayInWords(on));
   element("whatif-with").textContent = says.join(", ") || word("nothing moved");
   const mistakes = found.mistakes.map(({ message }) => message);

@@ -1,5 +1,5 @@
 // A rule book of one's own, as changes of the built-in one: written here, read and proved in a worker as one types.
-import { bookFiles } from "../engine.js";
+import { bookFiles, bookWords } from "../engine.js";
 import { wasmOf, workerOf } from "../files.js";
 import { differenceBlock, differenceInWords } from "../parts/difference.js";
 import { saveFile } from "../parts/file.js";
@@ -115,7 +115,8 @@ function hired() {
   try {
     const one = workerOf("proof-worker.js");
     const source = wasmOf("pkg/proof_bg.wasm");
-    one.postMessage({ source: source instanceof URL ? source.href : source });
+    const from = source instanceof URL ? source.href : source;
+    one.postMessage({ source: from, words: bookWords() });
     one.addEventListener("message", ({ data }) => hear(data));
     one.addEventListener("error", fail);
     return one;

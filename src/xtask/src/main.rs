@@ -2,6 +2,7 @@
 
 mod bundle;
 mod command;
+mod language;
 mod package;
 mod serve;
 mod setup;
@@ -14,7 +15,8 @@ use anyhow::{Result, bail};
 use std::process::ExitCode;
 
 const USAGE: &str = "\
-cargo xtask build             makes the static site in target/site, and the page as one file, target/lentic.html
+cargo xtask build             makes the static site in target/site, and the page as one file, target/lentic.html,
+                              each also in German
 cargo xtask serve [ADDRESS]   makes the site and serves it, on 127.0.0.1:8080 unless told otherwise
 cargo xtask package           makes the npm package, target/npm/lentic-VERSION.tgz
 cargo xtask test [PART]       runs every test, or one part: native, web, package or browser

@@ -2,7 +2,7 @@
 
 use crate::bundle::modules;
 use crate::command::{command, run, top};
-use crate::{setup, site, words};
+use crate::{language, setup, site, words};
 use anyhow::{Context, Result};
 use base64::prelude::{BASE64_STANDARD, Engine};
 use std::fmt::Write;
@@ -98,17 +98,29 @@ fn element(www: &Path, folder: &Path) -> Result<()> {
     let mut files = String::from("const files = {\n");
     let sheets = site::files(&www.join("style"))?;
     let sheets = sheets.iter().map(|name| format!("style/{name}"));
+    let mut add =
+        |name: &str| writeln!(files, "  {name:?}: new URL(\"./{name}\", import.meta.url),");
     for name in std::iter::once("index.html".to_owned()).chain(sheets) {
         copy(&www.join(&name), &folder.join(&name))?;
+        add(&name)?;
+    }
+    for page in language::pages(www)? {
+        let name = language::page_name(page.language);
+        fs::write(folder.join(&name), page.markup)?;
+        add(&name)?;
+    }
+    for language in language::LANGUAGES {
+        let name = language::book_name(language);
         writeln!(
             files,
-            "  {name:?}: new URL({:?}, import.meta.url),",
-            format!("./{name}")
+            "  {name:?}: new URL(\"../{name}\", import.meta.url),"
         )?;
     }
     files.push_str(
         "  \"pkg/lentic_bg.wasm\": new URL(\"../lentic.wasm\", import.meta.url),\n};\n\
-         export const addressOf = (name) => files[name];\nexport const wasmOf = addressOf;\n",
+         export const addressOf = (name) => files[name];\nexport const wasmOf = addressOf;\n\
+         export const textOf = async (name) => {\n  const answer = await fetch(files[name]);\n  \
+         if (!answer.ok) throw new Error(`${name}: ${answer.status}`);\n  return answer.text();\n};\n",
     );
     fs::write(folder.join(FILES), files)?;
     fs::write(

@@ -1,6 +1,8 @@
 //! The page as one file that opens from a disk, where a browser fetches nothing.
 
 use crate::bundle::bundle;
+use crate::language::{self, Page};
+use crate::words;
 use anyhow::{Context, Result, ensure};
 use base64::prelude::{BASE64_STANDARD, Engine};
 use sha2::{Digest, Sha256};
@@ -13,12 +15,12 @@ const ENGINE: (&str, &str) = ("pkg/lentic.js", "pkg/proof.js");
 /// How a line of the head begins that names a style sheet.
 pub const SHEET: &str = "<link rel=\"stylesheet\"";
 
-/// The whole page, from its sources and the glue beside them.
-pub fn page(source: &Path) -> Result<String> {
+/// The whole page, from its markup, its sources and the glue beside them; in another language it holds the words of
+/// the rule book as well.
+pub fn page(source: &Path, index: &str, language: Option<&Page>) -> Result<String> {
     let read = |name: &str| {
         fs::read_to_string(source.join(name)).with_context(|| format!("cannot read {name}"))
     };
-    let index = read("index.html")?;
     let (start, body) = index
         .split_once("</head>")
         .context("index.html has no head")?;
@@ -31,11 +33,13 @@ pub fn page(source: &Path) -> Result<String> {
         Ok(held(name, &format!("(async () => {{\n{script}}})();\n")))
     };
     let wasm = BASE64_STANDARD.encode(fs::read(source.join("pkg/proof_bg.wasm"))?);
+    let words = language.map_or(Ok(String::new()), |page| book(page.language))?;
     let held = [
         held("pkg/lentic_bg.wasm pkg/proof_bg.wasm", &wasm),
         worker("forecast-worker.js")?,
         worker("proof-worker.js")?,
         held("demo.json", &read("demo.json")?),
+        words,
     ]
     .concat();
     ensure!(!style.contains("</style"), "a style sheet would end itself");
@@ -43,6 +47,7 @@ pub fn page(source: &Path) -> Result<String> {
     let body = body
         .strip_suffix("</body>")
         .context("index.html has no end of its body")?;
+    let body = among_files(body);
     Ok(format!(
         "{head}\n{policy}\n<link rel=\"icon\" href=\"data:image/svg+xml;base64,{icon}\">\n<style>{style}</style>\n</head>\
          {body}{held}<script type=\"module\">{script}</script>\n</body>\n</html>\n",
@@ -50,6 +55,17 @@ pub fn page(source: &Path) -> Result<String> {
         policy = policy(&script, &style),
         icon = BASE64_STANDARD.encode(read("icon.svg")?),
     ))
+}
+
+/// The body with its links to the page in other languages led to the files of these.
+fn among_files(body: &str) -> String {
+    let mut body = body.replace("href=\"index.html\"", "href=\"lentic.html\"");
+    for language in language::LANGUAGES {
+        let [from, to] = ["", "lentic-"]
+            .map(|start| format!("href=\"{start}{}\"", language::page_name(language)));
+        body = body.replace(&from, &to);
+    }
+    body
 }
 
 /// All sheets that a head names, as one.
@@ -92,6 +108,16 @@ fn policy(script: &str, style: &str) -> String {
         digest(script),
         digest(style)
     )
+}
+
+/// The words of the rule book in a language.
+fn book(language: &str) -> Result<String> {
+    let words = words::joined(language)?;
+    ensure!(
+        !words.contains("</script"),
+        "the words of the rule book would end themselves"
+    );
+    Ok(held(&language::book_name(language), &words))
 }
 
 /// A file within the page under its names, where `files.js` looks for it.

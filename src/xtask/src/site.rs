@@ -2,6 +2,7 @@
 
 use crate::bundle::bundle;
 use crate::command::{command, run, top};
+use crate::language::{self, Page};
 use crate::setup::{WASM, wasm_target};
 use crate::{single, words};
 use anyhow::{Context, Result, ensure};
@@ -14,6 +15,7 @@ use wasm_bindgen_cli_support::Bindgen;
 // What the service worker's source holds in place of its version and its files.
 const VERSION_MARK: &str = "\"<version>\"";
 const FILES_MARK: &str = "\"<files>\"";
+const LANGUAGES_MARK: &str = "\"<languages>\"";
 
 /// What no first visit needs: the editor's proofs, the advisor within other pages, the sample of such a page, and other
 /// languages.
@@ -38,22 +40,49 @@ const JOINED: [&str; 4] = [
     "proof-worker.js",
 ];
 
-/// Builds the library and assembles `target/site`, and the page as one file beside it; returns the folder.
+/// Builds the library and assembles `target/site`, and the page as one file beside it, both in every language;
+/// returns the folder.
 pub fn build() -> Result<PathBuf> {
     let source = top().join("www");
     let site = top().join("target/site");
     let package = source.join("pkg");
+    // Words that are missing come to light before the long part.
+    let pages = language::pages(&source)?;
     remove(&package)?;
     bind(&wasm("wasm")?, &package, "lentic")?;
     bind(&wasm("proof")?, &package, "proof")?;
     copy(&source, &site)?;
     words::write(&site.join("words"))?;
+    write_languages(&pages, &site)?;
     let version = fill_worker(&site)?;
     eprintln!("site {version} is in {}", site.display());
-    let page = top().join("target/lentic.html");
-    fs::write(&page, single::page(&source)?)?;
-    eprintln!("the page as one file is {}", page.display());
+    let index = fs::read_to_string(source.join("index.html"))?;
+    write_single("lentic.html", single::page(&source, &index, None)?)?;
+    for page in &pages {
+        let name = format!("lentic-{}.html", page.language);
+        write_single(&name, single::page(&source, &page.markup, Some(page))?)?;
+    }
     Ok(site)
+}
+
+fn write_single(name: &str, text: String) -> Result<()> {
+    let page = top().join("target").join(name);
+    fs::write(&page, text)?;
+    eprintln!("the page as one file is {}", page.display());
+    Ok(())
+}
+
+/// Puts the page of each language beside the first one.
+fn write_languages(pages: &[Page], site: &Path) -> Result<()> {
+    for page in pages {
+        let write = |name: String, text: &str| fs::write(site.join(name), text);
+        write(
+            language::page_name(page.language),
+            &with_one_sheet(&page.markup),
+        )?;
+        write(language::manifest_name(page.language), &page.manifest)?;
+    }
+    Ok(())
 }
 
 fn wasm(feature: &str) -> Result<PathBuf> {
@@ -135,7 +164,10 @@ fn copy(source: &Path, site: &Path) -> Result<()> {
 /// What is served as it is. The page's own scripts are joined, all but the service worker, which imports nothing.
 fn is_served(name: &str) -> bool {
     let is_script = name.ends_with(".js") && name != "sw.js" && name != "pkg/lentic.js";
-    !is_script && !name.ends_with(".md") && !name.ends_with(".d.ts")
+    let is_words = language::LANGUAGES
+        .iter()
+        .any(|language| name == format!("{language}.json"));
+    !is_script && !is_words && !name.ends_with(".md") && !name.ends_with(".d.ts")
 }
 
 /// The page with its sheets joined, and nothing fetched ahead that is joined.
@@ -166,23 +198,43 @@ fn fill_worker(site: &Path) -> Result<String> {
 }
 
 fn filled(worker: &str, version: &str, names: &[String]) -> Result<String> {
-    for mark in [VERSION_MARK, FILES_MARK] {
+    for mark in [VERSION_MARK, FILES_MARK, LANGUAGES_MARK] {
         ensure!(
             worker.matches(mark).count() == 1,
             "sw.js must hold {mark} once"
         );
     }
     // The folder itself is what a visitor asks for; the worker is never its own cached file.
+    let languages: Vec<[String; 3]> = language::LANGUAGES.map(language_files).into();
+    let is_later = |name: &String| {
+        LATER.iter().any(|later| name.starts_with(later))
+            || languages.iter().flatten().any(|own| own == name)
+    };
     let kept = names
         .iter()
-        .filter(|name| *name != "sw.js" && !LATER.iter().any(|later| name.starts_with(later)));
-    let list: Vec<String> = std::iter::once("./")
-        .chain(kept.map(String::as_str))
-        .map(|name| format!("{name:?}"))
+        .filter(|name| *name != "sw.js" && !is_later(name));
+    let listed = |names: &mut dyn Iterator<Item = &str>| {
+        let names: Vec<String> = names.map(|name| format!("{name:?}")).collect();
+        names.join(", ")
+    };
+    let first = listed(&mut std::iter::once("./").chain(kept.map(String::as_str)));
+    let languages: Vec<String> = languages
+        .iter()
+        .map(|own| format!("[{}]", listed(&mut own.iter().map(String::as_str))))
         .collect();
     Ok(worker
         .replace(VERSION_MARK, &format!("{version:?}"))
-        .replace(FILES_MARK, &list.join(", ")))
+        .replace(FILES_MARK, &first)
+        .replace(LANGUAGES_MARK, &languages.join(", ")))
+}
+
+/// What only a reader of a language needs; the page itself comes first.
+fn language_files(language: &str) -> [String; 3] {
+    [
+        language::page_name(language),
+        language::manifest_name(language),
+        language::book_name(language),
+    ]
 }
 
 /// Sixteen hexadecimal digits that change with any name or byte of the files.
@@ -273,11 +325,23 @@ mod tests {
 
     #[test]
     fn the_worker_is_told_every_file_of_the_first_visit_but_itself() {
-        let names = ["index.html", "main.js", "pkg/proof_bg.wasm", "sw.js"].map(String::from);
-        let worker = filled("const V = \"<version>\", F = [\"<files>\"];", "0a", &names).unwrap();
+        let names = [
+            "de.html",
+            "index.html",
+            "main.js",
+            "pkg/proof_bg.wasm",
+            "sw.js",
+        ];
+        let worker = filled(
+            "V = \"<version>\"; F = [\"<files>\"]; L = [\"<languages>\"];",
+            "0a",
+            &names.map(String::from),
+        )
+        .unwrap();
         assert_eq!(
             worker,
-            "const V = \"0a\", F = [\"./\", \"index.html\", \"main.js\"];"
+            "V = \"0a\"; F = [\"./\", \"index.html\", \"main.js\"]; \
+             L = [[\"de.html\", \"manifest-de.webmanifest\", \"words/de.json\"]];"
         );
     }
 

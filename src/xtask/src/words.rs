@@ -13,16 +13,15 @@ pub fn write(folder: &Path) -> Result<()> {
         let entry = entry?;
         if entry.file_type()?.is_dir() {
             let tag = entry.file_name().to_string_lossy().into_owned();
-            fs::write(
-                folder.join(format!("{tag}.json")),
-                joined(&tag, &entry.path())?,
-            )?;
+            fs::write(folder.join(format!("{tag}.json")), joined(&tag)?)?;
         }
     }
     Ok(())
 }
 
-fn joined(tag: &str, folder: &Path) -> Result<String> {
+/// The words of one language as such a file.
+pub fn joined(tag: &str) -> Result<String> {
+    let folder = &top().join("rules").join(tag);
     let mut parts = Vec::new();
     for name in files(folder)? {
         let text = fs::read_to_string(folder.join(&name))?;

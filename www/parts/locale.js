@@ -1,0 +1,89 @@
+// How days, numbers and lists are written: as the language of the words has it.
+const USUAL = "en-GB";
+/** The English of the words is British. */
+const SPELLING = new Map([["en", USUAL]]);
+/** Where capitals in the middle of a sentence are more than a beginning. */
+const WITH_CAPITALS = ["de"];
+
+let locale = document.documentElement.lang || USUAL;
+
+/**
+ * Writes days as some kind of a language writes them; numbers follow the language alone, as those of the engine do.
+ * @param {string} name
+ */
+export function useLocale(name) {
+  locale = name || USUAL;
+}
+
+export const theLocale = () => locale;
+
+/** The language that the words are in. */
+export const language = () => locale.split("-")[0];
+
+export const keepsCapitals = () => WITH_CAPITALS.includes(language());
+
+/** @type {Map<string, any>} */
+const made = new Map();
+
+/**
+ * What is made once for a language.
+ * @template T
+ * @param {string} name
+ * @param {(language: string) => T} make
+ * @returns {T}
+ */
+export function forLanguage(name, make) {
+  const key = `${name} ${language()}`;
+  if (!made.has(key)) made.set(key, make(SPELLING.get(language()) ?? language()));
+  return made.get(key);
+}
+
+/**
+ * A number with so many figures.
+ * @param {number} value
+ * @param {number} figures
+ */
+export const inFigures = (value, figures) =>
+  forLanguage(
+    `figures ${figures}`,
+    (name) =>
+      new Intl.NumberFormat(name, { maximumSignificantDigits: figures, useGrouping: false }),
+  ).format(value + 0);
+
+const hasComma = () =>
+  forLanguage("comma", (name) => new Intl.NumberFormat(name).format(0.5).includes(","));
+
+const NUMBERS = /\d+(?:[.,]\d+)+/g;
+const THOUSANDS = /^[1-9]\d{0,2}(?:[.,]\d{3})+$/;
+
+/** @param {string} number */
+const swapped = (number) => number.replace(/[.,]/g, (mark) => (mark === "." ? "," : "."));
+
+/**
+ * A text of a journal or of a rule with its numbers as the reader writes them.
+ * @param {string} text
+ */
+export const asWritten = (text) => (hasComma() ? text.replace(/(?<=\d)\.(?=\d)/g, ",") : text);
+
+/**
+ * What a reader typed, as it was typed, once it has been through `asEntered`.
+ * @param {string} text
+ */
+export const asTyped = (text) =>
+  hasComma()
+    ? text.replace(NUMBERS, (number) =>
+        number.includes(".") || THOUSANDS.exec(number) ? swapped(number) : number,
+      )
+    : text;
+
+/**
+ * The other way round: what a reader typed, with its numbers as a journal holds them. What may mean a thousand is left
+ * for the engine to ask about.
+ * @param {string} text
+ */
+export const asEntered = (text) =>
+  hasComma()
+    ? text.replace(NUMBERS, (number) =>
+        number.includes(",") || THOUSANDS.exec(number) ? swapped(number) : number,
+      )
+    : text;
