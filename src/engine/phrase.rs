@@ -281,7 +281,7 @@ impl Phrases {
             let known = names.iter().position(|known| *known == name)?;
             Some(told[known])
         };
-        put_into(own.map_or(english, String::as_str), &told)
+        put_in(own.map_or(english, String::as_str), &told)
     }
 
     /// A word of the host's, by its kind and name.
@@ -349,7 +349,7 @@ impl Phrases {
     pub fn line(&self, line: String) -> String {
         let told = self.lines.iter().find_map(|(english, own)| {
             let values = values_in(english, &line)?;
-            Some(put_into(own, &|name| {
+            Some(put_in(own, &|name| {
                 values.iter().find(|(known, _)| *known == name)?.1.into()
             }))
         });
@@ -435,7 +435,7 @@ pub(crate) fn is_a_choice(id: &str, text: &Text<'_>, log: &mut Log) {
 }
 
 /// A sentence with values in its places.
-fn put_into<'a>(sentence: &str, told: &dyn Fn(&str) -> Option<&'a str>) -> String {
+fn put_in<'a>(sentence: &str, told: &dyn Fn(&str) -> Option<&'a str>) -> String {
     let (mut rest, mut text) = (sentence, String::new());
     while let Some((before, name, after)) = next_place(rest) {
         text.push_str(before);
