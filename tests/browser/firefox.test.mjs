@@ -98,6 +98,20 @@ test("Firefox: a worker tells what is coming", { skip }, () =>
   }),
 );
 
+test("Firefox: the German page speaks German, without a server too", { skip }, () =>
+  withPage(async (page, complaints) => {
+    const own = await serve();
+    await ready(page, `${own.url}de.html`);
+    await says(page, "Mit dem Bepflanzen warten");
+    await page.evaluate(() => navigator.serviceWorker.ready.then(() => true));
+    await own.close();
+    await page.reload();
+    await page.waitForSelector("body[data-ready]");
+    await says(page, "Mit dem Bepflanzen warten");
+    assert.deepEqual(complaints, []);
+  }),
+);
+
 test("Firefox: the page as one file advises from a disk", { skip }, () =>
   withPage(async (page, complaints) => {
     await ready(page, oneFile.href);

@@ -30,7 +30,11 @@ function wordsIn(template) {
  */
 export function word(name, values = {}) {
   const text = all().get(name) ?? name;
-  return text.replace(/\{(\w+)\}/g, (whole, key) => String(values[key] ?? whole));
+  // A value that ends with a point, such as a short month, ends the sentence too.
+  return text.replace(/\{(\w+)\}(\.?)/g, (whole, key, point) => {
+    const value = String(values[key] ?? whole);
+    return value.endsWith(".") ? value : value + point;
+  });
 }
 
 /**
