@@ -77,5 +77,5 @@ async function later(request, cache) {
 function isForLater({ pathname }) {
   const { pathname: scope } = new URL(worker.registration.scope);
   const name = pathname.startsWith(scope) ? pathname.slice(scope.length) : "";
-  return LATER.test(pathname) || LANGUAGES.flat().includes(name);
+  return LATER.exec(pathname) !== null || LANGUAGES.flat().includes(name);
 }

@@ -3,7 +3,7 @@ import { namedInBook } from "../vocabulary.js";
 import { asWritten } from "./locale.js";
 import { inSentence, spaced, wordsFrom } from "./words.js";
 
-const START = "condition ";
+const HEAD = "condition ";
 const NAME = "[a-z][a-z0-9]*(?:-[a-z0-9]+)*";
 
 /** What stands before the colon of a label is its name. @param {string} label */
@@ -11,7 +11,7 @@ const short = (label) => inSentence(label.split(":")[0]);
 
 /** @param {string} text */
 export function conditionInWords(text) {
-  const joints = wordsFrom(START);
+  const joints = wordsFrom(HEAD);
   // The longest first: "is not one of" before "is not" before "is".
   const phrases = [...joints.keys()].sort((a, b) => b.length - a.length);
   const word = `(?<![\\p{L}\\d-])(?:${phrases.join("|")}|${NAME})(?![\\p{L}\\d-])`;

@@ -46,13 +46,13 @@ export const wordOr = (name, otherwise) => all().get(name) ?? otherwise;
 
 /**
  * All words whose names begin so, by the rest of the name.
- * @param {string} start
+ * @param {string} head
  */
-export const wordsFrom = (start) =>
+export const wordsFrom = (head) =>
   new Map(
     [...all()]
-      .filter(([name]) => name.startsWith(start))
-      .map(([name, text]) => [name.slice(start.length), text]),
+      .filter(([name]) => name.startsWith(head))
+      .map(([name, text]) => [name.slice(head.length), text]),
   );
 
 /** @param {number} count */
