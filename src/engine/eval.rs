@@ -76,28 +76,40 @@ impl<'a> Evaluation<'a> {
     /// Puts in what is given, where the ranges stand. Tells whether any of it is worked out otherwise.
     pub(crate) fn put_in(&mut self) -> bool {
         let (book, facts) = (self.book, self.facts);
-        let mut overridden = false;
-        for (place, brief) in facts.briefly() {
-            let (id, set) = match brief {
-                Brief::Number(id, values) => (id, Set::Number(values)),
-                Brief::Options(id, options) => (id, Set::Choice(options.into())),
+        for (place, id, brief) in facts.briefly() {
+            let set = match brief {
+                Brief::Number(values) => Set::Number(values),
+                Brief::Options(options) => Set::Choice(options.into()),
+                Brief::Several(surely, maybe) => Set::Several {
+                    surely: surely.into(),
+                    maybe: maybe.into(),
+                },
                 Brief::Full => {
-                    let (id, given) = facts.at(place);
-                    let column = book.words.columns.get(id.0 as usize);
-                    let is_old = |column| self.is_stale(column, given);
-                    if !given.readings.is_empty() && column.is_some_and(is_old) {
+                    let (_, given) = facts.at(place);
+                    if self.is_old(id, given) {
                         continue;
                     }
-                    (id, given.set)
+                    given.set
                 }
             };
             // Facts may be those of another book.
             if let Some(place) = self.sets.get_mut(id.0 as usize) {
                 *place = set;
-                overridden |= book.is_worked.get(id.0 as usize).copied().unwrap_or(false);
             }
         }
-        overridden
+        // Mostly all that is given stands before what is worked out.
+        if facts.last() < book.first_worked {
+            return false;
+        }
+        let is_worked = |id: ColumnId| book.is_worked.get(id.0 as usize) == Some(&true);
+        let mut given = facts.iter();
+        given.any(|(id, given)| is_worked(id) && !self.is_old(id, given))
+    }
+
+    /// Whether the readings of a fact are too old to speak of today.
+    fn is_old(&self, id: ColumnId, given: &Given) -> bool {
+        let column = self.book.words.columns.get(id.0 as usize);
+        !given.readings.is_empty() && column.is_some_and(|column| self.is_stale(column, given))
     }
 
     /// Works out what is not given, in the order of these steps.

@@ -67,31 +67,71 @@ pub struct Facts {
     /// By column, ascending.
     given: Vec<(ColumnId, Given)>,
     /// The same without words and readings, place by place: few bytes for a run to go through.
-    brief: Vec<Brief>,
+    brief: Briefs,
+}
+
+/// What a run needs of facts, in columns, as most are told by their first number.
+#[derive(Debug, Clone, Default, PartialEq)]
+struct Briefs {
+    /// Column and kind.
+    heads: Vec<u32>,
+    firsts: Vec<u64>,
+    seconds: Vec<u64>,
 }
 
 /// What a run needs of a fact.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) enum Brief {
     /// A number without readings.
-    Number(ColumnId, Interval),
-    /// One of the first 64 options of a choice.
-    Options(ColumnId, u64),
+    Number(Interval),
+    /// Some of the first 64 options of a choice.
+    Options(u64),
+    /// The same where several are possible at once: those surely present, and those that may be.
+    Several(u64, u64),
     /// All else: see what is given.
     Full,
 }
 
-impl Brief {
-    fn of(id: ColumnId, given: &Given) -> Brief {
-        match given.set {
-            _ if !given.readings.is_empty() => Brief::Full,
-            Set::Number(values) => Brief::Number(id, values),
-            Set::Choice(options) => match u64::try_from(options) {
-                Ok(options) => Brief::Options(id, options),
-                Err(_) => Brief::Full,
+const POINT: u32 = 0;
+const NUMBER: u32 = 1;
+const OPTIONS: u32 = 2;
+const SEVERAL: u32 = 3;
+const FULL: u32 = 4;
+/// Bits of a kind.
+const KIND: u32 = 3;
+
+impl Briefs {
+    fn of(id: ColumnId, given: &Given) -> (u32, u64, u64) {
+        let small = |options: u128| u64::try_from(options).ok();
+        let (kind, first, second) = match given.set {
+            _ if !given.readings.is_empty() => (FULL, 0, 0),
+            Set::Number(values) if values.is_point() => (POINT, values.lo.to_bits(), 0),
+            Set::Number(values) => (NUMBER, values.lo.to_bits(), values.hi.to_bits()),
+            Set::Choice(options) => small(options).map_or((FULL, 0, 0), |all| (OPTIONS, all, 0)),
+            Set::Several { surely, maybe } => match (small(surely), small(maybe)) {
+                (Some(surely), Some(maybe)) => (SEVERAL, surely, maybe),
+                _ => (FULL, 0, 0),
             },
-            Set::Several { .. } => Brief::Full,
-        }
+        };
+        (id.0 << KIND | kind, first, second)
+    }
+
+    fn set(&mut self, at: usize, id: ColumnId, given: &Given) {
+        let (head, first, second) = Briefs::of(id, given);
+        (self.heads[at], self.firsts[at], self.seconds[at]) = (head, first, second);
+    }
+
+    fn insert(&mut self, at: usize, id: ColumnId, given: &Given) {
+        let (head, first, second) = Briefs::of(id, given);
+        self.heads.insert(at, head);
+        self.firsts.insert(at, first);
+        self.seconds.insert(at, second);
+    }
+
+    fn remove(&mut self, at: usize) {
+        self.heads.remove(at);
+        self.firsts.remove(at);
+        self.seconds.remove(at);
     }
 }
 
@@ -102,15 +142,14 @@ impl Facts {
     }
 
     pub(crate) fn set(&mut self, column: ColumnId, given: Given) {
-        let brief = Brief::of(column, &given);
         match self.find(column) {
             Ok(at) => {
+                self.brief.set(at, column, &given);
                 self.given[at].1 = given;
-                self.brief[at] = brief;
             }
             Err(at) => {
+                self.brief.insert(at, column, &given);
                 self.given.insert(at, (column, given));
-                self.brief.insert(at, brief);
             }
         }
     }
@@ -121,7 +160,7 @@ impl Facts {
         if let Ok(at) = found {
             let given = &mut self.given[at].1;
             change(given);
-            self.brief[at] = Brief::of(column, given);
+            self.brief.set(at, column, given);
         }
         found.is_ok()
     }
@@ -143,8 +182,34 @@ impl Facts {
     }
 
     /// Every fact in brief, with its place.
-    pub(crate) fn briefly(&self) -> impl Iterator<Item = (usize, Brief)> {
-        self.brief.iter().copied().enumerate()
+    #[inline(always)]
+    pub(crate) fn briefly(&self) -> impl Iterator<Item = (usize, ColumnId, Brief)> {
+        let Briefs {
+            heads,
+            firsts,
+            seconds,
+        } = &self.brief;
+        let heads = heads.iter().zip(firsts).enumerate();
+        heads.map(|(place, (head, first))| {
+            let second = || seconds[place];
+            let number = |hi: u64| {
+                let (lo, hi) = (f64::from_bits(*first), f64::from_bits(hi));
+                Brief::Number(Interval { lo, hi })
+            };
+            let brief = match head & ((1 << KIND) - 1) {
+                POINT => number(*first),
+                NUMBER => number(second()),
+                OPTIONS => Brief::Options(*first),
+                SEVERAL => Brief::Several(*first, second()),
+                _ => Brief::Full,
+            };
+            (place, ColumnId(head >> KIND), brief)
+        })
+    }
+
+    /// The last column of which something is known.
+    pub(crate) fn last(&self) -> Option<ColumnId> {
+        self.given.last().map(|(id, _)| *id)
     }
 
     /// The fact at a place.

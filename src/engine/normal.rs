@@ -141,16 +141,15 @@ pub(crate) const MORE: u128 = 4;
 
 /// How two numbers may lie to one another.
 pub(crate) fn order(left: Interval, right: Interval) -> Set {
-    let possible = |verdict: Verdict, option: u128| match verdict {
-        Verdict::Fails => 0,
-        _ => option,
-    };
-    let equal = left.at_most(right).and(right.at_most(left));
-    Set::Choice(
-        possible(left.less_than(right), LESS)
-            | possible(equal, EQUAL)
-            | possible(right.less_than(left), MORE),
-    )
+    Set::Choice(order_bits(left, right).into())
+}
+
+/// The same as bits.
+pub(crate) fn order_bits(left: Interval, right: Interval) -> u32 {
+    let less = left.lo < right.hi;
+    let equal = (left.lo <= right.hi) & (right.lo <= left.hi);
+    let more = right.lo < left.hi;
+    u32::from(less) * LESS as u32 | u32::from(equal) * EQUAL as u32 | u32::from(more) * MORE as u32
 }
 
 /// What the normal form needs from the book: a truth column for a test that is no plain test of one fact.

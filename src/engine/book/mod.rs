@@ -71,6 +71,8 @@ pub struct Book {
     pub(crate) worked: Vec<Step>,
     /// Whether a column is among them.
     pub(crate) is_worked: Vec<bool>,
+    /// The first column that is.
+    pub(crate) first_worked: Option<ColumnId>,
     /// What each of these is worked out from.
     pub(crate) below: Box<[Box<[ColumnId]>]>,
     /// The conditions of all rules, then the needs of all gates.

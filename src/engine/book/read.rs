@@ -207,6 +207,7 @@ impl Reader {
         worked
             .iter()
             .for_each(|step| is_worked[step.id().0 as usize] = true);
+        let first_worked = worked.iter().map(|step| step.id()).min();
         let below = worked_from(&self.words, &worked);
         let ranges = self
             .words
@@ -244,6 +245,7 @@ impl Reader {
             ranges,
             worked,
             is_worked,
+            first_worked,
             below,
             kernel,
             groups: std::mem::take(&mut self.groups),

@@ -1,13 +1,13 @@
 //! From normal forms to tables.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::super::book::vocabulary::{Column, Origin};
 use super::super::expr::compile::ColumnId;
 use super::super::normal::{Allowed, Normal};
-use super::super::set::{Interval, Set, Verdict};
+use super::super::set::{Set, Verdict};
 use super::rows::{BLOCK, add, strike};
-use super::table::{Ladders, Numbers, Options, Presence, Table};
+use super::table::{Ladders, Options, Presence, ScalesBuilder, Table};
 use super::{Cell, FEW_RUNGS, Kernel, Kind, Track, each};
 
 /// Collects the normal forms of a book.
@@ -73,12 +73,12 @@ impl Builder {
         let mut tables = Tables {
             words,
             few: words / 4 + 2,
-            spacing: (words / 6).max(1).ilog2(),
+            spacing: (words / 4).max(1).ilog2(),
             tested: vec![0; words],
             ..Tables::default()
         };
         tables.fill(tests, &column);
-        tables.into_kernel(kernel)
+        tables.into_kernel(kernel, |id| column(id).range)
     }
 }
 
@@ -88,10 +88,11 @@ struct Tables {
     words: usize,
     /// With no more rows than these a fact gets no masks.
     few: usize,
-    /// The binary logarithm of the number of rungs between two masks: a sixth of what a mask is long in words, so that
-    /// all of them take no more room than a few words a row.
+    /// The binary logarithm of the number of rungs between two masks: a quarter of what a mask is long in words, so
+    /// that all of them take no more room than a few words a row.
     spacing: u32,
     tracks: Vec<Track>,
+    scales: ScalesBuilder,
     tested: Vec<u64>,
     masks: Vec<u64>,
     rungs: Vec<u32>,
@@ -109,9 +110,7 @@ impl Tables {
             let column = column(id);
             let few = tests.len() <= self.few;
             let table = match (column.range, tests[0].2) {
-                (Set::Number(range), Allowed::Numbers { .. }) => {
-                    Table::Numbers(self.numbers(tests, range, few))
-                }
+                (Set::Number(_), Allowed::Numbers { .. }) => self.numbers(id, tests, few),
                 _ => self.by_options(tests, column, few),
             };
             if few {
@@ -133,13 +132,26 @@ impl Tables {
         }
     }
 
-    fn into_kernel(mut self, kernel: Kernel) -> Kernel {
+    fn into_kernel(mut self, kernel: Kernel, range: impl Fn(ColumnId) -> Set) -> Kernel {
         // So many rungs are looked at beyond any.
         self.rungs.extend(vec![0; 1 << FEW_RUNGS]);
-        let is_passed = |track: &Track| !matches!(track.table, Table::Few);
-        let passed = self.tracks.iter().filter(|track| is_passed(track)).count();
+        let with_ladders = |at: &usize| self.scales.numbers[*at].1.ladders.masks != [0; 2];
+        let ladders = (0..self.scales.numbers.len())
+            .filter(with_ladders)
+            .map(|at| self.scales.numbers[at].0)
+            .collect::<BTreeSet<u32>>();
+        let rank = |(at, track): (usize, &Track)| match (&track.table, track.order) {
+            (Table::Numbers, _) if ladders.contains(&(at as u32)) => 0,
+            (Table::Numbers, _) => 1,
+            (Table::Few, Some(_)) => 3,
+            (Table::Few, None) => 4,
+            _ => 2,
+        };
+        let ranks: Vec<u32> = self.tracks.iter().enumerate().map(rank).collect();
+        let below = |limit: u32| ranks.iter().filter(|rank| **rank < limit).count();
+        let passed = [below(3), below(4)];
         let mut order: Vec<usize> = (0..self.tracks.len()).collect();
-        order.sort_by_key(|at| !is_passed(&self.tracks[*at]));
+        order.sort_by_key(|at| ranks[*at]);
         let mut place = vec![0; order.len()];
         order
             .iter()
@@ -148,6 +160,8 @@ impl Tables {
         self.cells
             .iter_mut()
             .for_each(|(_, cell)| cell.track = place[cell.track as usize]);
+        let numbers = self.scales.numbers.iter_mut();
+        numbers.for_each(|(track, _)| *track = place[*track as usize]);
         let mut tracks: Vec<(u32, Track)> = place.into_iter().zip(self.tracks).collect();
         tracks.sort_by_key(|(place, _)| *place);
         let tracks: Box<[Track]> = tracks.into_iter().map(|(_, track)| track).collect();
@@ -162,7 +176,14 @@ impl Tables {
             .iter()
             .for_each(|(row, _)| first[*row as usize + 1] += 1);
         (1..first.len()).for_each(|at| first[at] += first[at - 1]);
+        let few = |orders: bool| {
+            let cells = self.cells.iter();
+            let few = cells.filter(|(_, c)| !c.is_masked && orders == (c.kind == Kind::Order));
+            few.copied().collect()
+        };
         Kernel {
+            few: [few(true), few(false)],
+            scales: self.scales.build(below(1), range),
             columns: tracks.iter().map(|track| track.id).collect(),
             tracks,
             passed,
@@ -224,8 +245,11 @@ impl Tables {
         for (row, _, allowed) in tests {
             let (kind, places) = match *allowed {
                 Allowed::Options(mask) => {
-                    let kind = if is_order { Kind::Order } else { Kind::Choice };
-                    (kind, [self.place(mask), 0])
+                    if is_order {
+                        (Kind::Order, [mask as u32, 0])
+                    } else {
+                        (Kind::Choice, [self.place(mask), 0])
+                    }
                 }
                 Allowed::Several { with, without } => {
                     asked |= with | without;
@@ -247,7 +271,7 @@ impl Tables {
         }
         if matches!(tests[0].2, Allowed::Several { .. }) {
             let presence = |option: usize| Presence {
-                option: option as u8,
+                option: 1 << option,
                 present: self.mask(tests, wants(option, true)),
                 absent: self.mask(tests, wants(option, false)),
             };
@@ -268,7 +292,7 @@ impl Tables {
         })
     }
 
-    fn numbers(&mut self, tests: &[Test], range: Interval, few: bool) -> Numbers {
+    fn numbers(&mut self, id: ColumnId, tests: &[Test], few: bool) -> Table {
         let ends = tests.iter().flat_map(|(_, _, allowed)| match *allowed {
             Allowed::Numbers {
                 low,
@@ -284,7 +308,7 @@ impl Tables {
         let mut cuts: Vec<f64> = ends.filter(|(_, cuts)| *cuts).map(|(cut, _)| cut).collect();
         cuts.sort_by(f64::total_cmp);
         cuts.dedup();
-        let mut numbers = Numbers::new(&cuts, range);
+        let mut numbers = self.scales.number(id, &cuts);
         let last = numbers.last();
         let spans: Vec<(u32, u32, u32)> = tests
             .iter()
@@ -306,14 +330,18 @@ impl Tables {
                 .map(|(row, from, _)| (last + 1 - from, *row))
                 .collect();
             let (below, above) = (self.ladder(below, buckets), self.ladder(above, buckets));
-            let gone = below.gone.iter().zip(above.gone.iter().rev());
-            numbers.ladders = Some(Ladders {
-                gone: gone.map(|(below, above)| [*below, *above]).collect(),
+            numbers.ladders = Ladders {
+                gone: self.scales.gone.len() as u32,
                 rungs: [below.rungs, above.rungs],
                 masks: [below.masks, above.masks],
-            });
+            };
+            let gone = below.gone.into_iter().zip(above.gone.into_iter().rev());
+            let gone = gone.map(|(below, above)| [below, above]);
+            self.scales.gone.extend(gone);
         }
-        numbers
+        let track = self.tracks.len() as u32;
+        self.scales.numbers.push((track, numbers));
+        Table::Numbers
     }
 
     /// `ends` are pairs of the bucket from which on a row is gone, and the row.

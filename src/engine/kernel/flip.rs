@@ -158,7 +158,7 @@ impl Kernel {
         all.resize(self.words, u64::MAX);
         pass.begin(all);
         let mut differ = false;
-        for track in &self.tracks[..self.passed] {
+        for track in 0..self.passed[0] {
             self.pass(track, sets, &mut Span::default(), pass);
             pass.possibly.close(&self.masks);
             let fit = &pass.possibly.rows;
@@ -297,7 +297,7 @@ impl<'a> Search<'a> {
 
     fn leave_all(&self, target: usize, track: u32, cells: &[&Cell], found: &mut Vec<RawFlip>) {
         match self.set(track) {
-            Set::Number(_) if self.kernel.numbers(track).is_some() => {
+            Set::Number(_) if self.kernel.scales.of(track).is_some() => {
                 let span = self.run.spans[track as usize];
                 let around = |bucket: u32| {
                     cells

@@ -2,7 +2,7 @@
 
 use super::super::set::{Interval, Set, Verdict};
 use super::rows::has;
-use super::table::{Numbers, Table};
+use super::table::Numbers;
 use super::{Cell, Kernel, Scratch};
 
 /// One test behind a verdict.
@@ -50,8 +50,9 @@ impl Kernel {
     ) {
         for cell in self.cells_of(row) {
             let track = &self.tracks[cell.track as usize];
-            let (threshold, margin) = match (&track.table, sets[track.id.0 as usize]) {
-                (Table::Numbers(numbers), Set::Number(values)) => edge(numbers, cell, values),
+            let (threshold, margin) = match (self.scales.of(cell.track), sets[track.id.0 as usize])
+            {
+                (Some(numbers), Set::Number(values)) => self.edge(numbers, cell, values),
                 _ => (None, 0.0),
             };
             found.push(RawGround {
@@ -63,18 +64,18 @@ impl Kernel {
             });
         }
     }
-}
 
-/// The nearest threshold, and how far the possible values lie within it; negative where they reach beyond.
-fn edge(numbers: &Numbers, cell: &Cell, values: Interval) -> (Option<f64>, f64) {
-    let cut = |bucket: u32| numbers.cut(bucket);
-    let low = (cell.from > 0).then(|| cut(cell.from - 1));
-    let high = (cell.to < numbers.last()).then(|| cut(cell.to));
-    let below = low.map_or(f64::INFINITY, |low| values.lo - low);
-    let above = high.map_or(f64::INFINITY, |high| high - values.hi);
-    if below <= above {
-        (low, below)
-    } else {
-        (high, above)
+    /// The nearest threshold, and how far the possible values lie within it; negative where they reach beyond.
+    fn edge(&self, numbers: &Numbers, cell: &Cell, values: Interval) -> (Option<f64>, f64) {
+        let cut = |bucket: u32| self.scales.cut(numbers, bucket);
+        let low = (cell.from > 0).then(|| cut(cell.from - 1));
+        let high = (cell.to < numbers.last()).then(|| cut(cell.to));
+        let below = low.map_or(f64::INFINITY, |low| values.lo - low);
+        let above = high.map_or(f64::INFINITY, |high| high - values.hi);
+        if below <= above {
+            (low, below)
+        } else {
+            (high, above)
+        }
     }
 }

@@ -12,8 +12,7 @@
 //!    that is known names the same for both sets; one that is not, different ones; one of which nothing is known has
 //!    its masks ready.
 //! 2. All masks are applied at once ([`rows::keep_all`]).
-//! 3. Facts that few rows look at have no masks. Their tests are made one by one, on rows that nothing else has struck;
-//!    how two numbers lie to one another is worked out only then.
+//! 3. Facts that few rows look at have no masks. Their tests are made one by one.
 //! 4. The rows beyond the first of a target are joined to it.
 //!
 //! What else is asked of a run looks at single tests: every row has its cells, each a fact with its first and last
@@ -38,10 +37,10 @@ pub use verdicts::Verdicts;
 use std::collections::BTreeSet;
 
 use super::expr::compile::ColumnId;
-use super::normal::{Allowed, order};
+use super::normal::{Allowed, order, order_bits};
 use super::set::{Interval, Set, Verdict};
-use rows::{add, bits, has, keep, keep_all, ones, strike, strike_if};
-use table::{Ladders, Numbers, Options, Span, Table};
+use rows::{add, has, keep, keep_all, ones, strike, strike_if};
+use table::{Ladders, Numbers, Options, Scales, Span, Table};
 
 /// With masks at every four rungs or fewer, as many rungs are looked at each time: the binary logarithm.
 const FEW_RUNGS: u32 = 2;
@@ -61,15 +60,19 @@ pub(crate) struct Kernel {
     several: Box<[u64]>,
     /// The target of each row beyond a first, ascending.
     extra: Box<[u32]>,
-    /// First those that a pass goes through: all with masks, and all numbers.
+    /// First all numbers, then others with masks, orders of two numbers, and the rest.
     tracks: Box<[Track]>,
-    passed: usize,
+    /// Where those without masks start, and where those of them that are no orders.
+    passed: [usize; 2],
+    scales: Scales,
     /// The column of each track.
     columns: Box<[ColumnId]>,
     /// The track of each column, if any row looks at it.
     by_column: Box<[Option<u32>]>,
     /// Rows with a test of a track without masks.
     tested: Box<[u64]>,
+    /// These tests, each with its row: those of orders, and the rest.
+    few: [Box<[(u32, Cell)]>; 2],
     /// All masks, one after the other.
     masks: Box<[u64]>,
     /// The rows of all ladders, one ladder after the other.
@@ -97,7 +100,8 @@ struct Track {
     whole: (u32, Option<u32>),
 }
 
-/// What a row allows of one fact: first and last bucket of a number, or the places of sets of options.
+/// What a row allows of one fact: first and last bucket of a number, the bits of an order, or the places of sets of
+/// options.
 #[derive(Debug, Clone, Copy)]
 struct Cell {
     track: u32,
@@ -122,7 +126,7 @@ enum Kind {
 #[derive(Debug, Default)]
 pub(crate) struct Scratch {
     pub verdicts: Verdicts,
-    /// Where each track's values lie.
+    /// Where each number's values lie, and the bits of each order.
     spans: Vec<Span>,
     pass: Pass,
 }
@@ -174,6 +178,14 @@ impl Pass {
         self.is_open = false;
     }
 
+    /// Takes a test into account that is made by itself.
+    #[inline(always)]
+    fn note(&mut self, row: usize, verdict: Verdict) {
+        strike_if(&mut self.possibly.rows, row, verdict == Verdict::Fails);
+        strike_if(&mut self.surely.rows, row, verdict != Verdict::Holds);
+        self.is_open |= verdict == Verdict::Open;
+    }
+
     fn close(&mut self, masks: &[u64]) {
         self.possibly.close(masks);
         if self.is_open {
@@ -195,10 +207,20 @@ impl Kernel {
         } = run;
         pass.begin(&self.alive);
         spans.resize(self.tracks.len(), Span::default());
-        for (track, span) in self.tracks[..self.passed].iter().zip(spans.iter_mut()) {
-            self.pass(track, sets, span, pass);
+        let numbers = self.scales.numbers.iter().zip(spans.iter_mut());
+        for (nth, (numbers, span)) in numbers.enumerate() {
+            self.pass_number(nth, numbers, sets, span, pass);
+        }
+        let [passed, orders] = self.passed;
+        let others = self.scales.numbers.len()..passed;
+        for (track, span) in self.tracks[others.clone()].iter().zip(&mut spans[others]) {
+            self.pass_other(track, sets, span, pass);
         }
         pass.close(&self.masks);
+        let orders = passed..orders;
+        for (track, span) in self.tracks[orders.clone()].iter().zip(&mut spans[orders]) {
+            *span = self.order(track, sets);
+        }
         self.test_few(sets, spans, pass);
         verdicts.count = self.rules;
         self.gather(&pass.possibly.rows, &mut verdicts.possibly);
@@ -210,84 +232,103 @@ impl Kernel {
     }
 
     /// Keeps the rows that the values of one track possibly fit, and those that they surely do; and finds where they
-    /// lie. A track without masks keeps all.
-    #[inline]
-    fn pass(&self, track: &Track, sets: &[Set], span: &mut Span, pass: &mut Pass) {
-        match (&track.table, &sets[track.id.0 as usize]) {
-            (Table::Numbers(numbers), Set::Number(values)) => {
-                self.pass_number(track, numbers, *values, span, pass);
-            }
-            (Table::Options(masks), Set::Choice(options)) => match track.order {
-                None => self.pass_choice(track, *masks, *options, pass),
-                Some(_) => {
-                    if let Set::Choice(options) = self.set(track, sets) {
-                        self.pass_choice(track, *masks, options, pass);
-                    }
-                }
-            },
-            (Table::Several(_), set) if *set == track.range => track.whole(pass),
-            (Table::Several(all), Set::Several { surely, maybe }) => {
-                for asked in all {
-                    match (surely >> asked.option & 1, maybe >> asked.option & 1) {
-                        (1, _) => pass.possibly.masks.push(asked.present),
-                        (_, 0) => pass.possibly.masks.push(asked.absent),
-                        _ => {
-                            pass.surely.masks.extend([asked.present, asked.absent]);
-                            pass.is_open = true;
-                        }
-                    }
-                }
-            }
-            (Table::Few, _) => {}
-            // A set of another kind than the fact's leaves every test open.
-            _ => {
-                *span = Span::ANY;
-                let own = |cell: &Cell| self.tracks[cell.track as usize].id == track.id;
-                let looks = |row: &usize| self.cells_of(*row).iter().any(own);
-                let rows = (0..self.words * 64).filter(looks);
-                rows.for_each(|row| strike(&mut pass.surely.rows, row));
-                pass.is_open = true;
-            }
+    /// lie.
+    fn pass(&self, track: usize, sets: &[Set], span: &mut Span, pass: &mut Pass) {
+        match self.scales.of(track as u32) {
+            Some(numbers) => self.pass_number(track, numbers, sets, span, pass),
+            None => self.pass_other(&self.tracks[track], sets, span, pass),
         }
     }
 
     #[inline(always)]
     fn pass_number(
         &self,
-        track: &Track,
+        track: usize,
         numbers: &Numbers,
-        values: Interval,
+        sets: &[Set],
         span: &mut Span,
         pass: &mut Pass,
     ) {
+        let Set::Number(values) = sets[numbers.column.0 as usize] else {
+            *span = Span::ANY;
+            self.pass_odd(&self.tracks[track], pass);
+            return;
+        };
+        let has_ladders = track < self.scales.with_ladders;
         if values.is_point() {
-            let bucket = numbers.bucket(values.lo);
+            let bucket = self.scales.bucket(numbers, values.lo);
             *span = Span::of(bucket);
-            if let Some(ladders) = &numbers.ladders {
-                self.climb(ladders, bucket, bucket, &mut pass.possibly);
+            if has_ladders {
+                self.climb(&numbers.ladders, bucket, bucket, &mut pass.possibly);
             }
             return;
         }
+        let track = &self.tracks[track];
         let is_whole = Set::Number(values) == track.range;
         *span = if is_whole {
             numbers.whole
         } else {
-            numbers.span(values)
+            self.scales.span(numbers, values)
         };
-        match &numbers.ladders {
-            None => {}
-            Some(_) if is_whole => track.whole(pass),
-            Some(ladders) => {
-                self.climb(ladders, span.low, span.high, &mut pass.possibly);
-                self.climb(ladders, span.high, span.low, &mut pass.surely);
-                pass.is_open = true;
-            }
+        if has_ladders && is_whole {
+            track.whole(pass);
+        } else if has_ladders {
+            self.climb(&numbers.ladders, span.low, span.high, &mut pass.possibly);
+            self.climb(&numbers.ladders, span.high, span.low, &mut pass.surely);
+            pass.is_open = true;
         }
+    }
+
+    #[inline(always)]
+    fn pass_other(&self, track: &Track, sets: &[Set], span: &mut Span, pass: &mut Pass) {
+        match (&track.table, &sets[track.id.0 as usize]) {
+            (Table::Options(masks), Set::Choice(_)) if track.order.is_some() => {
+                *span = self.order(track, sets);
+                self.pass_choice(track, *masks, span.low.into(), pass);
+            }
+            (Table::Options(masks), Set::Choice(options)) => {
+                self.pass_choice(track, *masks, *options, pass);
+            }
+            (Table::Several(_), set) if *set == track.range => track.whole(pass),
+            (Table::Several(all), Set::Several { surely, maybe }) => {
+                for asked in all {
+                    let is_sure = surely & asked.option != 0;
+                    if maybe & asked.option != 0 && !is_sure {
+                        pass.surely.masks.extend([asked.present, asked.absent]);
+                        pass.is_open = true;
+                    } else {
+                        let mask = if is_sure { asked.present } else { asked.absent };
+                        pass.possibly.masks.push(mask);
+                    }
+                }
+            }
+            _ => self.pass_odd(track, pass),
+        }
+    }
+
+    /// A set of another kind than the fact's leaves every test open.
+    #[cold]
+    fn pass_odd(&self, track: &Track, pass: &mut Pass) {
+        let own = |cell: &Cell| self.tracks[cell.track as usize].id == track.id;
+        let looks = |row: &usize| self.cells_of(*row).iter().any(own);
+        let rows = (0..self.words * 64).filter(looks);
+        rows.for_each(|row| strike(&mut pass.surely.rows, row));
+        pass.is_open = true;
+    }
+
+    /// The bits of how two numbers may lie to one another.
+    #[inline(always)]
+    fn order(&self, track: &Track, sets: &[Set]) -> Span {
+        let number = |id: ColumnId| sets[id.0 as usize].interval();
+        let order = track
+            .order
+            .map(|(left, right)| order_bits(number(left), number(right)));
+        order.map_or(Span::ANY, Span::of)
     }
 
     fn pass_choice(&self, track: &Track, masks: Options, options: u128, pass: &mut Pass) {
         let place = |option: u32| masks.first + option.min(masks.count) * self.words as u32;
-        if options.is_power_of_two() {
+        if options != 0 && options & (options - 1) == 0 {
             pass.possibly.masks.push(place(options.trailing_zeros()));
         } else if Set::Choice(options) == track.range {
             track.whole(pass);
@@ -303,10 +344,8 @@ impl Kernel {
     /// do.
     #[inline(always)]
     fn climb(&self, ladders: &Ladders, below: u32, above: u32, fit: &mut Fit) {
-        let (below, above) = (
-            ladders.gone[below as usize][0],
-            ladders.gone[above as usize][1],
-        );
+        let [below, _] = self.scales.gone(ladders, below);
+        let [_, above] = self.scales.gone(ladders, above);
         let mask = |start: u32, gone: u32| start + (gone >> self.spacing) * self.words as u32;
         fit.masks
             .extend_from_slice(&[mask(ladders.masks[0], below), mask(ladders.masks[1], above)]);
@@ -334,28 +373,15 @@ impl Kernel {
         }
     }
 
-    /// Makes the tests of tracks without masks, on the rows that are left.
+    /// Makes the tests of tracks without masks.
     fn test_few(&self, sets: &[Set], spans: &[Span], pass: &mut Pass) {
-        let Pass {
-            possibly,
-            surely,
-            is_open,
-        } = pass;
-        let words = possibly
-            .rows
-            .iter_mut()
-            .zip(&mut surely.rows)
-            .zip(&self.tested);
-        for (at, ((possibly, surely), tested)) in words.enumerate() {
-            for bit in bits(*possibly & tested) {
-                let cells = self.cells_of(at * 64 + bit).iter();
-                let few = cells.filter(|cell| !cell.is_masked);
-                let tests = few.map(|cell| self.test(cell, sets, spans));
-                let verdict = tests.fold(Verdict::Holds, Verdict::and);
-                *surely &= !(u64::from(verdict != Verdict::Holds) << bit);
-                *possibly &= !(u64::from(verdict == Verdict::Fails) << bit);
-                *is_open |= verdict == Verdict::Open;
-            }
+        let [orders, others] = &self.few;
+        for (row, cell) in orders {
+            let verdict = cell.order(spans[cell.track as usize]);
+            pass.note(*row as usize, verdict);
+        }
+        for (row, cell) in others {
+            pass.note(*row as usize, self.test(cell, sets, spans));
         }
     }
 
@@ -378,11 +404,13 @@ impl Kernel {
         for index in tracks {
             let track = &self.tracks[*index as usize];
             let span = &mut run.spans[*index as usize];
-            if let Table::Numbers(numbers) = &track.table {
+            if let Some(numbers) = self.scales.of(*index) {
                 *span = match sets[track.id.0 as usize] {
-                    Set::Number(values) => numbers.span(values),
+                    Set::Number(values) => self.scales.span(numbers, values),
                     _ => Span::ANY,
                 };
+            } else if track.order.is_some() {
+                *span = self.order(track, sets);
             }
         }
     }
@@ -393,10 +421,7 @@ impl Kernel {
         match cell.kind {
             Kind::Number => spans[cell.track as usize].within(cell.from, cell.to),
             Kind::Choice => given().is_one_of(self.allowed(cell)),
-            Kind::Order => {
-                let track = &self.tracks[cell.track as usize];
-                self.set(track, sets).is_one_of(self.allowed(cell))
-            }
+            Kind::Order => cell.order(spans[cell.track as usize]),
             Kind::Several => {
                 let (with, without) = self.wanted(cell);
                 Allowed::Several { with, without }.verdict(*given())
@@ -424,15 +449,16 @@ impl Kernel {
 
     /// The thresholds that any rule compares a number with, ascending.
     pub fn cuts(&self, id: ColumnId) -> &[f64] {
-        match self.track(id).map(|at| &self.tracks[at as usize].table) {
-            Some(Table::Numbers(numbers)) => numbers.cuts(),
-            _ => &[],
-        }
+        let numbers = self.track(id).and_then(|track| self.scales.of(track));
+        numbers.map_or(&[], |numbers| self.scales.cuts(numbers))
     }
 
     /// The options that a row allows.
     fn allowed(&self, cell: &Cell) -> u128 {
-        self.options[cell.from as usize]
+        match cell.kind {
+            Kind::Order => cell.from.into(),
+            _ => self.options[cell.from as usize],
+        }
     }
 
     /// The options a row wants among several, and those it does not.
@@ -472,6 +498,18 @@ impl Kernel {
         targets.extend_from_slice(&rows[..self.heads]);
         for nth in ones(&rows[self.heads..]) {
             add(targets, self.extra[nth] as usize);
+        }
+    }
+}
+
+impl Cell {
+    /// What a test of an order comes to whose bits these are.
+    #[inline(always)]
+    fn order(&self, span: Span) -> Verdict {
+        match (span.low & self.from, span.low & !self.from) {
+            (0, _) => Verdict::Fails,
+            (_, 0) => Verdict::Holds,
+            _ => Verdict::Open,
         }
     }
 }

@@ -1,7 +1,7 @@
 //! Sets of rows, one bit each, in whole blocks of words.
 
 /// Words that are worked on at once, so that the compiler can use wide instructions.
-pub(super) const BLOCK: usize = 8;
+pub(super) const BLOCK: usize = 4;
 
 /// Whether a row is among some.
 pub(super) fn has(rows: &[u64], row: usize) -> bool {

@@ -2,7 +2,6 @@
 
 use super::super::set::Set;
 use super::rows::{add, has};
-use super::table::{Numbers, Table};
 use super::{Cell, Kernel, Kind, each};
 
 /// A change of one fact.
@@ -99,13 +98,6 @@ pub(super) fn push(found: &mut Vec<RawFlip>, target: usize, track: u32, turn: Tu
 }
 
 impl Kernel {
-    pub(super) fn numbers(&self, track: u32) -> Option<&Numbers> {
-        match &self.tracks[track as usize].table {
-            Table::Numbers(numbers) => Some(numbers),
-            _ => None,
-        }
-    }
-
     /// A turn to a higher or lower bucket, if the vocabulary allows it.
     #[inline]
     pub(super) fn number(
@@ -116,10 +108,13 @@ impl Kernel {
         bucket: u32,
         is_up: bool,
     ) {
-        let Some(numbers) = self.numbers(track) else {
+        let Some(numbers) = self.scales.of(track) else {
             return;
         };
-        let (value, reached) = (numbers.cut(bucket - u32::from(is_up)), bucket % 2 == 1);
+        let (value, reached) = (
+            self.scales.cut(numbers, bucket - u32::from(is_up)),
+            bucket % 2 == 1,
+        );
         let (turn, is_within) = if is_up {
             (Turn::Up { value, reached }, bucket <= numbers.whole.high)
         } else {
