@@ -1,13 +1,11 @@
 //! One book run over and over: verdicts, what they rest on, what would turn them, and what to find out next, as data.
 
-use std::cell::RefCell;
-
 use super::book::vocabulary::{Column, Origin};
 use super::book::{Book, Step};
 use super::eval::Evaluation;
 use super::expr::compile::ColumnId;
 use super::facts::{Facts, Given, Reading};
-use super::kernel::{FlipScratch, RawFlip, RawGround, Scratch, Turn, Verdicts};
+use super::kernel::{FlipScratch, RawFlip, Scratch, Turn, Verdicts};
 use super::normal::order;
 use super::set::{Interval, Set, Verdict};
 
@@ -33,7 +31,27 @@ pub struct Judge<'a> {
     sets: Vec<Set>,
     run: Scratch,
     flips: FlipScratch,
-    grounds: Vec<RawGround>,
+    /// Rules, each with a row that it rests on.
+    basis: Vec<[u32; 2]>,
+    search: Search,
+}
+
+/// What is found on the way to what to find out next.
+#[derive(Debug, Default)]
+struct Search {
+    /// Facts that are not known, each with what is worked out from it and not known either.
+    asked: Vec<ColumnId>,
+    above: Vec<Vec<ColumnId>>,
+    /// By track: which of the asked facts move it by what is worked out from them.
+    movers: Vec<Vec<u32>>,
+    /// By asked fact: open rules that look at what moves with it.
+    moved: Vec<Vec<usize>>,
+    /// By column: what knowing it settles, but for rules that look at what moves with it.
+    worths: Vec<f64>,
+    /// By column: the place among the asked facts, if it is one.
+    places: Vec<Option<u32>>,
+    /// By column: for which search it was last found to rest on a fact.
+    rests: Vec<u32>,
 }
 
 /// One fact whose change alone turns the verdict of one rule.
@@ -110,7 +128,8 @@ impl<'a> Judge<'a> {
             sets: book.ranges.clone(),
             run: Scratch::default(),
             flips: FlipScratch::default(),
-            grounds: Vec::new(),
+            basis: Vec::new(),
+            search: Search::default(),
         }
     }
 
@@ -141,13 +160,18 @@ impl<'a> Judge<'a> {
     /// What the verdicts of the last run rest on: the tests of every rule that holds or is open.
     pub fn grounds(&mut self) -> impl Iterator<Item = Ground<'a>> + '_ {
         let kernel = &self.book.kernel;
-        kernel.grounds(&self.sets, &self.run, &mut self.grounds);
-        self.grounds.iter().map(|raw| Ground {
-            rule: self.rule(raw.target),
-            fact: self.fact(kernel.column(raw.track)),
-            verdict: raw.verdict,
-            threshold: raw.threshold,
-            margin: raw.margin,
+        kernel.basis(&self.run, &mut self.basis);
+        let judge = &*self;
+        judge.basis.iter().flat_map(move |[target, row]| {
+            let rule = judge.rule(*target);
+            let tests = kernel.grounds(*row, &judge.sets, &judge.run);
+            tests.map(move |raw| Ground {
+                rule,
+                fact: judge.fact(raw.column),
+                verdict: raw.verdict,
+                threshold: raw.threshold,
+                margin: raw.margin,
+            })
         })
     }
 
@@ -165,7 +189,7 @@ impl<'a> Judge<'a> {
                 turn: raw.turn,
             }
         };
-        let breaking = judge.flips.breaking.iter().map(flip(Verdict::Holds));
+        let breaking = judge.flips.breaking().map(flip(Verdict::Holds));
         breaking.chain(judge.flips.mending.iter().map(flip(Verdict::Fails)))
     }
 
@@ -178,80 +202,127 @@ impl<'a> Judge<'a> {
         if self.above.is_empty() {
             self.above = above(self.book);
         }
-        let (book, columns) = (self.book, self.sets.len());
-        let kernel = &book.kernel;
-        let weight = |rule: usize| book.rules[rule].urgency.weight();
-        let is_asked =
-            |id: &ColumnId| book.words.get(*id).is_given() && !self.sets[id.0 as usize].is_known();
-        let asked: Vec<ColumnId> = (0..columns as u32).map(ColumnId).filter(is_asked).collect();
-        let above: Vec<Vec<ColumnId>> =
-            asked.iter().map(|id| self.open_above(*id, facts)).collect();
-        // By what is worked out, the facts that move it.
-        let mut below: Vec<Vec<ColumnId>> = vec![Vec::new(); columns];
-        for (id, above) in asked.iter().zip(&above) {
-            above.iter().for_each(|up| below[up.0 as usize].push(*id));
-        }
-        // Open rules that look at what moves with a fact.
-        let mut moved: Vec<Vec<usize>> = vec![Vec::new(); columns];
-        let mut worths = vec![0.0; columns];
-        let moved_by = RefCell::new(&mut moved);
-        kernel.worths(
-            &self.sets,
-            &self.run,
-            |rule| {
-                for track in kernel.tracks_of(rule) {
-                    for id in &below[kernel.column(track).0 as usize] {
-                        let rules = &mut moved_by.borrow_mut()[id.0 as usize];
-                        if rules.last() != Some(&rule) {
-                            rules.push(rule);
-                        }
-                    }
-                }
-            },
-            |rule, track, chance| {
-                let id = kernel.column(track).0 as usize;
-                if moved_by.borrow()[id].last() != Some(&rule) {
-                    worths[id] += weight(rule) * chance;
-                }
-            },
-        );
+        let mut search = std::mem::take(&mut self.search);
+        self.ask(facts, &mut search);
+        self.weigh(&mut search);
         let mut ranked = Vec::new();
-        for (id, above) in asked.iter().zip(&above) {
-            let rules = &moved[id.0 as usize];
-            let mut settles = worths[id.0 as usize];
-            if !rules.is_empty() {
-                settles += self.tried(*id, facts, above, rules);
+        for (at, id) in search.asked.iter().enumerate() {
+            let mut settles = search.worths[id.0 as usize];
+            if !search.moved[at].is_empty() {
+                settles += self.tried(*id, facts, &search.above[at], &search.moved[at]);
             }
             if settles > 0.0 {
                 let fact = self.fact(*id);
                 ranked.push(Worth { fact, settles });
             }
         }
+        self.search = search;
         ranked.sort_by(|a, b| b.settles.total_cmp(&a.settles).then(a.fact.cmp(b.fact)));
         ranked
     }
 
-    /// What is worked out from a fact and not known, in the order in which it is worked out.
-    fn open_above(&self, id: ColumnId, facts: &Facts) -> Vec<ColumnId> {
-        let mut above = Vec::new();
+    /// Finds the facts that are not known, and what moves with each.
+    fn ask(&self, facts: &Facts, search: &mut Search) {
+        let Search {
+            asked,
+            above,
+            movers,
+            moved,
+            worths,
+            places,
+            rests,
+        } = search;
+        let (book, columns) = (self.book, self.sets.len());
+        asked.clear();
+        worths.clear();
+        worths.resize(columns, 0.0);
+        places.clear();
+        places.resize(columns, None);
+        rests.clear();
+        rests.resize(columns, 0);
+        movers.resize(book.kernel.track_count(), Vec::new());
+        movers.iter_mut().for_each(Vec::clear);
+        for (index, column) in book.words.columns.iter().enumerate() {
+            if !column.is_given() || self.sets[index].is_known() {
+                continue;
+            }
+            let (id, place) = (ColumnId(index as u32), asked.len());
+            places[index] = Some(place as u32);
+            asked.push(id);
+            if above.len() <= place {
+                above.push(Vec::new());
+                moved.push(Vec::new());
+            }
+            moved[place].clear();
+            self.open_above(id, facts, place as u32 + 1, rests, &mut above[place]);
+            for track in above[place].iter().filter_map(|id| book.kernel.track(*id)) {
+                movers[track as usize].push(place as u32);
+            }
+        }
+    }
+
+    /// Finds for every open rule the facts that settle it, and those that move what it looks at.
+    fn weigh(&self, search: &mut Search) {
+        let Search {
+            movers,
+            moved,
+            worths,
+            places,
+            ..
+        } = search;
+        let (book, kernel) = (self.book, &self.book.kernel);
+        for rule in self.run.verdicts.open() {
+            let weight = book.rules[rule].urgency.weight();
+            let mut moves = false;
+            for track in kernel.tracks_of(rule) {
+                for place in &movers[track as usize] {
+                    let rules = &mut moved[*place as usize];
+                    moves = true;
+                    if rules.last() != Some(&rule) {
+                        rules.push(rule);
+                    }
+                }
+            }
+            kernel.worths(rule, &self.sets, &self.run, |track, chance| {
+                let id = kernel.column(track).0 as usize;
+                let own = places[id].filter(|_| moves);
+                let is_moved = own.is_some_and(|at| moved[at as usize].last() == Some(&rule));
+                if !is_moved {
+                    worths[id] += weight * chance;
+                }
+            });
+        }
+    }
+
+    /// Finds what is worked out from a fact and not known, in the order in which it is worked out. `nth` tells this
+    /// search from others.
+    fn open_above(
+        &self,
+        id: ColumnId,
+        facts: &Facts,
+        nth: u32,
+        rests: &mut [u32],
+        found: &mut Vec<ColumnId>,
+    ) {
+        found.clear();
+        rests[id.0 as usize] = nth;
         for at in &self.above[id.0 as usize] {
             let (step, below) = (
                 self.book.worked[*at as usize],
                 &self.book.below[*at as usize],
             );
-            let rests = |below: &ColumnId| *below == id || above.contains(below);
-            let is_known = match step {
+            let is_known = || match step {
                 Step::Order { left, right, .. } => {
                     let set = |id: ColumnId| self.sets[id.0 as usize].interval();
                     order(set(left), set(right)).is_known()
                 }
                 Step::Other(id) => self.sets[id.0 as usize].is_known() || facts.get(id).is_some(),
             };
-            if !is_known && below.iter().any(rests) {
-                above.push(step.id());
+            if below.iter().any(|below| rests[below.0 as usize] == nth) && !is_known() {
+                rests[step.id().0 as usize] = nth;
+                found.push(step.id());
             }
         }
-        above
     }
 
     /// What a fact settles among some rules, on average over some of its possible values.
@@ -268,6 +339,7 @@ impl<'a> Judge<'a> {
             .filter(|id| self.is_step[id.0 as usize])
             .collect();
         let moving = kernel.moving(rules, &tracks, &self.sets, &self.run);
+        let tracks = moving.tracks();
         let before: Vec<Set> = steps.iter().map(|id| self.sets[id.0 as usize]).collect();
         let own = self.sets[id.0 as usize];
         let values = self.values(id, own);

@@ -8,7 +8,7 @@ use super::super::normal::{Allowed, Normal};
 use super::super::set::{Set, Verdict};
 use super::rows::{BLOCK, add, strike};
 use super::table::{Ladders, Options, Presence, ScalesBuilder, Table};
-use super::{Cell, FEW_RUNGS, Kernel, Kind, Track, each};
+use super::{BITS, Cell, FEW_RUNGS, Kernel, Kind, Track, each};
 
 /// Collects the normal forms of a book.
 #[derive(Default)]
@@ -74,7 +74,8 @@ impl Builder {
             words,
             few: words / 4 + 2,
             spacing: (words / 4).max(1).ilog2(),
-            tested: vec![0; words],
+            // One in which every row is comes first.
+            masks: vec![u64::MAX; words],
             ..Tables::default()
         };
         tables.fill(tests, &column);
@@ -93,7 +94,6 @@ struct Tables {
     spacing: u32,
     tracks: Vec<Track>,
     scales: ScalesBuilder,
-    tested: Vec<u64>,
     masks: Vec<u64>,
     rungs: Vec<u32>,
     cells: Vec<(u32, Cell)>,
@@ -113,11 +113,6 @@ impl Tables {
                 (Set::Number(_), Allowed::Numbers { .. }) => self.numbers(id, tests, few),
                 _ => self.by_options(tests, column, few),
             };
-            if few {
-                tests
-                    .iter()
-                    .for_each(|(row, _, _)| add(&mut self.tested, *row as usize));
-            }
             let whole = self.whole(tests, column.range, few);
             self.tracks.push(Track {
                 id,
@@ -140,16 +135,15 @@ impl Tables {
             .filter(with_ladders)
             .map(|at| self.scales.numbers[at].0)
             .collect::<BTreeSet<u32>>();
-        let rank = |(at, track): (usize, &Track)| match (&track.table, track.order) {
-            (Table::Numbers, _) if ladders.contains(&(at as u32)) => 0,
-            (Table::Numbers, _) => 1,
-            (Table::Few, Some(_)) => 3,
-            (Table::Few, None) => 4,
+        let rank = |(at, track): (usize, &Track)| match track.table {
+            Table::Numbers if ladders.contains(&(at as u32)) => 0,
+            Table::Numbers => 1,
+            Table::Few => 3,
             _ => 2,
         };
         let ranks: Vec<u32> = self.tracks.iter().enumerate().map(rank).collect();
         let below = |limit: u32| ranks.iter().filter(|rank| **rank < limit).count();
-        let passed = [below(3), below(4)];
+        let passed = below(3);
         let mut order: Vec<usize> = (0..self.tracks.len()).collect();
         order.sort_by_key(|at| ranks[*at]);
         let mut place = vec![0; order.len()];
@@ -176,9 +170,9 @@ impl Tables {
             .iter()
             .for_each(|(row, _)| first[*row as usize + 1] += 1);
         (1..first.len()).for_each(|at| first[at] += first[at - 1]);
-        let few = |orders: bool| {
+        let few = |bits: bool| {
             let cells = self.cells.iter();
-            let few = cells.filter(|(_, c)| !c.is_masked && orders == (c.kind == Kind::Order));
+            let few = cells.filter(|(_, c)| !c.is_masked && bits == (c.kind == Kind::Bits));
             few.copied().collect()
         };
         Kernel {
@@ -188,7 +182,6 @@ impl Tables {
             tracks,
             passed,
             by_column: by_column.into(),
-            tested: self.tested.into(),
             masks: self.masks.into(),
             rungs: self.rungs.into(),
             spacing: self.spacing,
@@ -245,8 +238,8 @@ impl Tables {
         for (row, _, allowed) in tests {
             let (kind, places) = match *allowed {
                 Allowed::Options(mask) => {
-                    if is_order {
-                        (Kind::Order, [mask as u32, 0])
+                    if is_order || count <= BITS as usize {
+                        (Kind::Bits, [mask as u32, 0])
                     } else {
                         (Kind::Choice, [self.place(mask), 0])
                     }

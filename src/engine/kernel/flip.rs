@@ -2,65 +2,31 @@
 
 use super::super::normal::Allowed;
 use super::super::set::{Set, Verdict};
-use super::rows::{add, bits, has, keep};
-use super::table::Span;
+use super::rows::{add, bits, ones};
+use super::tally::{Lack, Tally};
 use super::turns::{RawFlip, Turn, Turns, push};
-use super::{Cell, Kernel, Kind, Pass, Scratch, Verdicts, each};
+use super::{Cell, Kernel, Kind, Scratch, Verdicts, each};
 
 /// Buffers of the search.
 #[derive(Debug, Default)]
 pub(crate) struct FlipScratch {
     /// Found when flips are first asked for.
     turns: Option<Turns>,
-    /// Rows that fit one track, of all.
-    pass: Pass,
-    all: Vec<u64>,
-    /// Rows that possibly fit, track after track.
-    fits: Vec<u64>,
-    /// Rows that do not surely fit, and rows that fail.
-    unsure: Counter,
-    failed: Counter,
-    /// Rows that one fact alone keeps from holding surely.
-    lone: Vec<u64>,
-    targets: Vec<u64>,
-    /// Turns by which what holds ceases to, and those by which what fails comes to hold.
-    pub breaking: Vec<RawFlip>,
+    tally: Tally,
+    /// Targets with several rows, one of which one fact alone keeps from holding.
+    several: Vec<u64>,
+    /// Turns by which what holds ceases to; of rules with one row, the first so many.
+    leaving: Vec<RawFlip>,
+    left: usize,
+    breaking: Vec<RawFlip>,
+    /// Those by which what fails comes to hold.
     pub mending: Vec<RawFlip>,
 }
 
-/// Rows that were met at least once, and at least twice.
-#[derive(Debug, Default)]
-struct Counter {
-    one: Vec<u64>,
-    two: Vec<u64>,
-}
-
-impl Counter {
-    fn clear(&mut self, words: usize) {
-        for rows in [&mut self.one, &mut self.two] {
-            rows.clear();
-            rows.resize(words, 0);
-        }
-    }
-
-    /// Counts the rows that are missing in `fit`.
-    fn count(&mut self, fit: &[u64]) {
-        for ((one, two), fit) in self.one.iter_mut().zip(&mut self.two).zip(fit) {
-            *two |= *one & !fit;
-            *one |= !fit;
-        }
-    }
-
-    fn count_row(&mut self, row: usize) {
-        if has(&self.one, row) {
-            add(&mut self.two, row);
-        }
-        add(&mut self.one, row);
-    }
-
-    fn copy(&mut self, other: &Counter) {
-        self.one.clone_from(&other.one);
-        self.two.clone_from(&other.two);
+impl FlipScratch {
+    /// Turns by which what holds ceases to.
+    pub fn breaking(&self) -> impl Iterator<Item = &RawFlip> {
+        self.leaving[..self.left].iter().chain(&self.breaking)
     }
 }
 
@@ -76,166 +42,130 @@ struct Search<'a> {
     kernel: &'a Kernel,
     sets: &'a [Set],
     run: &'a Scratch,
-    failed: &'a Counter,
+    turns: &'a Turns,
+    tally: &'a Tally,
 }
 
 impl Kernel {
     /// Every turn of every rule that holds or fails in the run before.
     pub fn flips(&self, sets: &[Set], run: &Scratch, flips: &mut FlipScratch) {
-        self.count(sets, run, flips);
         let FlipScratch {
             turns,
-            fits,
-            unsure,
-            failed,
-            lone,
-            targets,
+            tally,
+            several,
+            leaving,
+            left,
             breaking,
             mending,
-            ..
         } = flips;
-        let turns = turns.get_or_insert_with(|| Turns::of(self));
-        lone.clone_from(&unsure.one);
-        keep(lone, &self.alive);
-        let twice = lone.iter_mut().zip(&unsure.two);
-        twice.for_each(|(lone, two)| *lone &= !two);
-        self.gather(lone, targets);
+        self.tally(sets, run, tally);
         let search = Search {
             kernel: self,
             sets,
             run,
-            failed,
+            turns: turns.get_or_insert_with(|| Turns::of(self)),
+            tally,
         };
+        *left = 0;
         breaking.clear();
         mending.clear();
         let mut room = Room::default();
-        let Verdicts {
-            possibly, surely, ..
-        } = &run.verdicts;
-        for (at, lone_targets) in targets.iter_mut().enumerate() {
-            let places = |word: u64| {
-                let places = bits(word).map(move |bit| at * 64 + bit);
-                places.take_while(|target| *target < self.rules)
-            };
-            let several = self.several[at];
-            for target in places(surely[at] & !several) {
-                breaking.extend_from_slice(turns.leaving(target));
+        let surely = &run.verdicts.surely;
+        for (word, (surely, several)) in surely.iter().zip(&self.several).enumerate() {
+            for target in self.rules_of(word, surely & !several) {
+                search.turns.leave(target, leaving, left);
             }
-            for target in places(surely[at] & several) {
+            for target in self.rules_of(word, surely & several) {
                 search.break_all(target, &mut room, breaking);
             }
-            // What fails is mended where one fact alone keeps a row from holding.
-            *lone_targets &= !possibly[at];
-            for target in places(*lone_targets & !turns.plain[at]) {
-                let start = mending.len();
-                let rows = self.rows_of(target);
-                rows.filter(|row| has(lone, *row))
-                    .for_each(|row| search.mend_row(target, row, mending));
-                if self.is_several(target) {
-                    nearest(mending, start);
-                }
-            }
-            *lone_targets &= turns.plain[at];
         }
-        // Of plain targets the masks tell the fact.
-        for (track, fit) in fits.chunks_exact(self.words.max(1)).enumerate() {
-            search.mend_all(fit, targets, turns.nth(track), mending);
-        }
+        search.mend_plain(mending);
+        search.mend_several(several, mending);
     }
 
-    fn count(&self, sets: &[Set], run: &Scratch, flips: &mut FlipScratch) {
-        let FlipScratch {
-            pass,
-            all,
-            fits,
-            unsure,
-            failed,
-            ..
-        } = flips;
-        failed.clear(self.words);
-        fits.clear();
-        all.clear();
-        all.resize(self.words, u64::MAX);
-        pass.begin(all);
-        let mut differ = false;
-        for track in 0..self.passed[0] {
-            self.pass(track, sets, &mut Span::default(), pass);
-            pass.possibly.close(&self.masks);
-            let fit = &pass.possibly.rows;
-            fits.extend_from_slice(fit);
-            // As long as all facts are known, what does not surely fit fails.
-            if pass.is_open && !std::mem::replace(&mut differ, true) {
-                unsure.copy(failed);
-            }
-            failed.count(fit);
-            if pass.is_open {
-                pass.surely.close(&self.masks);
-                keep(&mut pass.surely.rows, fit);
-                unsure.count(&pass.surely.rows);
-                pass.begin(all);
-            } else {
-                if differ {
-                    unsure.count(fit);
-                }
-                pass.possibly.begin(all);
-            }
-        }
-        if !differ {
-            unsure.copy(failed);
-        }
-        for (at, tested) in self.tested.iter().enumerate() {
-            for bit in bits(tested & !failed.two[at]) {
-                let row = at * 64 + bit;
-                for cell in self.cells_of(row).iter().filter(|cell| !cell.is_masked) {
-                    let verdict = self.test(cell, sets, &run.spans);
-                    if verdict != Verdict::Holds {
-                        unsure.count_row(row);
-                    }
-                    if verdict == Verdict::Fails {
-                        failed.count_row(row);
-                    }
-                }
-            }
-        }
+    /// The rules among the targets of a word.
+    fn rules_of(&self, word: usize, targets: u64) -> impl Iterator<Item = usize> {
+        let rules = self.rules;
+        let places = bits(targets).map(move |bit| word * 64 + bit);
+        places.take_while(move |target| *target < rules)
     }
 }
 
 impl<'a> Search<'a> {
     fn fails(&self, cell: &Cell) -> bool {
-        match cell.kind {
-            Kind::Number => {
-                let span = self.run.spans[cell.track as usize];
-                span.high < cell.from || cell.to < span.low
+        self.kernel.test(cell, self.sets, &self.run.spans) == Verdict::Fails
+    }
+
+    /// What fails is mended where one fact alone keeps a row from holding. First the targets with one row.
+    fn mend_plain(&self, found: &mut Vec<RawFlip>) {
+        let (kernel, tally) = (self.kernel, self.tally);
+        let Verdicts { possibly, .. } = &self.run.verdicts;
+        for (word, possibly) in possibly.iter().enumerate() {
+            let alive = kernel.alive[word] & !kernel.several[word];
+            let lone = tally.lone(word) & alive & !possibly;
+            let fit = tally.numbers_fit[word];
+            for row in kernel.rules_of(word, lone & !fit) {
+                let place = tally.place(word, row % 64);
+                let (track, is_up) = (place as u32 / 2, place % 2 == 1);
+                let cell = self.turns.cell(kernel, row, track);
+                let bucket = if is_up { cell.from } else { cell.to };
+                kernel.number(found, row, track, bucket, is_up);
             }
-            _ => self.kernel.test(cell, self.sets, &self.run.spans) == Verdict::Fails,
+            for row in kernel.rules_of(word, lone & fit) {
+                self.mend_row(row, row, found);
+            }
+        }
+    }
+
+    /// Then those with several, of which the nearest turns count.
+    fn mend_several(&self, several: &mut Vec<u64>, found: &mut Vec<RawFlip>) {
+        let (kernel, tally) = (self.kernel, self.tally);
+        several.clear();
+        several.resize(kernel.heads, 0);
+        let lone = |word: usize| tally.lone(word) & kernel.alive[word];
+        for (word, several) in several.iter_mut().enumerate() {
+            *several = lone(word) & kernel.several[word];
+        }
+        for word in kernel.heads..kernel.words {
+            for bit in bits(lone(word)) {
+                let nth = (word - kernel.heads) * 64 + bit;
+                add(several, kernel.extra[nth] as usize);
+            }
+        }
+        let possibly = self.run.verdicts.possibly.iter();
+        let failing = several.iter_mut().zip(possibly);
+        failing.for_each(|(several, possibly)| *several &= !possibly);
+        for target in ones(several).take_while(|target| *target < kernel.rules) {
+            let start = found.len();
+            let is_lone = |row: &usize| lone(*row / 64) >> (row % 64) & 1 == 1;
+            let rows = kernel.rows_of(target).filter(is_lone);
+            rows.for_each(|row| self.mend_row(target, row, found));
+            nearest(found, start);
+        }
+    }
+
+    /// The turns by which a row that one fact alone fails comes to hold.
+    fn mend_row(&self, target: usize, row: usize, found: &mut Vec<RawFlip>) {
+        let place = self.tally.place(row / 64, row % 64);
+        let cell = |track: u32| self.turns.cell(self.kernel, row, track);
+        match self.tally.lack(place) {
+            Lack::Number { track, .. } | Lack::Option { track } => {
+                self.mend(target, cell(track), found);
+            }
+            Lack::With { track, option } => push(found, target, track, Turn::With(option)),
+            Lack::Without { track, option } => push(found, target, track, Turn::Without(option)),
+            Lack::Other => {
+                let mut cells = self.kernel.cells_of(row).iter();
+                if let Some(cell) = cells.find(|cell| self.fails(cell)) {
+                    self.mend(target, cell, found);
+                }
+            }
         }
     }
 
     fn set(&self, track: u32) -> Set {
         self.kernel
             .set(&self.kernel.tracks[track as usize], self.sets)
-    }
-
-    /// The turns by which a row that one fact alone fails comes to hold.
-    fn mend_row(&self, target: usize, row: usize, found: &mut Vec<RawFlip>) {
-        let mut cells = self.kernel.cells_of(row).iter();
-        if let Some(cell) = cells.find(|cell| self.fails(cell)) {
-            self.mend(target, cell, found);
-        }
-    }
-
-    /// The turns of one track by which targets that it alone fails come to hold. `nth` says which of their tests looks
-    /// at it.
-    fn mend_all(&self, fit: &[u64], wanted: &[u64], nth: &[u8], found: &mut Vec<RawFlip>) {
-        let kernel = self.kernel;
-        let failed = wanted.iter().zip(fit).map(|(wanted, fit)| wanted & !fit);
-        for (at, failed) in failed.enumerate() {
-            for target in bits(failed).map(|bit| at * 64 + bit) {
-                let cell =
-                    &kernel.cells[kernel.first_cell[target] as usize + usize::from(nth[target])];
-                self.mend(target, cell, found);
-            }
-        }
     }
 
     /// The turns by which a test that fails comes to hold.
@@ -248,7 +178,7 @@ impl<'a> Search<'a> {
                 let bucket = if is_up { cell.from } else { cell.to };
                 self.kernel.number(found, target, track, bucket, is_up);
             }
-            Kind::Choice | Kind::Order => {
+            Kind::Choice | Kind::Bits => {
                 self.kernel
                     .options(found, target, track, self.kernel.allowed(cell));
             }
@@ -272,11 +202,15 @@ impl<'a> Search<'a> {
     fn break_all(&self, target: usize, room: &mut Room<'a>, found: &mut Vec<RawFlip>) {
         let kernel = self.kernel;
         let Room { rows, cells } = room;
-        // Rows that several facts fail stay failed.
-        let places = kernel.rows_of(target);
-        let places = places.filter(|row| !has(&self.failed.two, *row));
         rows.clear();
-        rows.extend(places.map(|row| (kernel.cells_of(row), !has(&self.failed.one, row))));
+        for row in kernel.rows_of(target) {
+            let cells = kernel.cells_of(row);
+            let failed = cells.iter().filter(|cell| self.fails(cell)).take(2).count();
+            // Rows that several facts fail stay failed.
+            if failed < 2 {
+                rows.push((cells, failed == 0));
+            }
+        }
         let Some((first, _)) = rows.iter().find(|(_, is_free)| *is_free) else {
             return;
         };

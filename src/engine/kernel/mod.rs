@@ -23,13 +23,13 @@ mod flip;
 mod ground;
 mod rows;
 mod table;
+mod tally;
 mod turns;
 mod verdicts;
 mod worth;
 
 pub(crate) use build::Builder;
 pub(crate) use flip::FlipScratch;
-pub(crate) use ground::RawGround;
 pub(crate) use turns::RawFlip;
 pub use turns::Turn;
 pub use verdicts::Verdicts;
@@ -38,7 +38,7 @@ use std::collections::BTreeSet;
 
 use super::expr::compile::ColumnId;
 use super::normal::{Allowed, order, order_bits};
-use super::set::{Interval, Set, Verdict};
+use super::set::{Set, Verdict};
 use rows::{add, has, keep, keep_all, ones, strike, strike_if};
 use table::{Ladders, Numbers, Options, Scales, Span, Table};
 
@@ -60,18 +60,16 @@ pub(crate) struct Kernel {
     several: Box<[u64]>,
     /// The target of each row beyond a first, ascending.
     extra: Box<[u32]>,
-    /// First all numbers, then others with masks, orders of two numbers, and the rest.
+    /// First all numbers, then others with masks, and the rest.
     tracks: Box<[Track]>,
-    /// Where those without masks start, and where those of them that are no orders.
-    passed: [usize; 2],
+    /// Where the rest starts.
+    passed: usize,
     scales: Scales,
     /// The column of each track.
     columns: Box<[ColumnId]>,
     /// The track of each column, if any row looks at it.
     by_column: Box<[Option<u32>]>,
-    /// Rows with a test of a track without masks.
-    tested: Box<[u64]>,
-    /// These tests, each with its row: those of orders, and the rest.
+    /// Tests of tracks without masks, each with its row: those of bits, and the rest.
     few: [Box<[(u32, Cell)]>; 2],
     /// All masks, one after the other.
     masks: Box<[u64]>,
@@ -100,8 +98,7 @@ struct Track {
     whole: (u32, Option<u32>),
 }
 
-/// What a row allows of one fact: first and last bucket of a number, the bits of an order, or the places of sets of
-/// options.
+/// What a row allows of one fact: first and last bucket of a number, bits of options, or the places of sets of options.
 #[derive(Debug, Clone, Copy)]
 struct Cell {
     track: u32,
@@ -116,9 +113,9 @@ struct Cell {
 #[derive(Debug, Clone, Copy, PartialEq)]
 enum Kind {
     Number,
+    /// A choice of few options, or how two numbers lie to one another.
+    Bits,
     Choice,
-    /// How two numbers lie to one another.
-    Order,
     Several,
 }
 
@@ -126,7 +123,7 @@ enum Kind {
 #[derive(Debug, Default)]
 pub(crate) struct Scratch {
     pub verdicts: Verdicts,
-    /// Where each number's values lie, and the bits of each order.
+    /// Where each number's values lie, and the bits of each choice of few options.
     spans: Vec<Span>,
     pass: Pass,
 }
@@ -211,15 +208,14 @@ impl Kernel {
         for (nth, (numbers, span)) in numbers.enumerate() {
             self.pass_number(nth, numbers, sets, span, pass);
         }
-        let [passed, orders] = self.passed;
-        let others = self.scales.numbers.len()..passed;
+        let others = self.scales.numbers.len()..self.passed;
         for (track, span) in self.tracks[others.clone()].iter().zip(&mut spans[others]) {
             self.pass_other(track, sets, span, pass);
         }
         pass.close(&self.masks);
-        let orders = passed..orders;
-        for (track, span) in self.tracks[orders.clone()].iter().zip(&mut spans[orders]) {
-            *span = self.order(track, sets);
+        let rest = self.tracks[self.passed..].iter();
+        for (track, span) in rest.zip(&mut spans[self.passed..]) {
+            *span = self.bits(track, sets);
         }
         self.test_few(sets, spans, pass);
         verdicts.count = self.rules;
@@ -233,13 +229,6 @@ impl Kernel {
 
     /// Keeps the rows that the values of one track possibly fit, and those that they surely do; and finds where they
     /// lie.
-    fn pass(&self, track: usize, sets: &[Set], span: &mut Span, pass: &mut Pass) {
-        match self.scales.of(track as u32) {
-            Some(numbers) => self.pass_number(track, numbers, sets, span, pass),
-            None => self.pass_other(&self.tracks[track], sets, span, pass),
-        }
-    }
-
     #[inline(always)]
     fn pass_number(
         &self,
@@ -283,10 +272,11 @@ impl Kernel {
     fn pass_other(&self, track: &Track, sets: &[Set], span: &mut Span, pass: &mut Pass) {
         match (&track.table, &sets[track.id.0 as usize]) {
             (Table::Options(masks), Set::Choice(_)) if track.order.is_some() => {
-                *span = self.order(track, sets);
+                *span = self.bits(track, sets);
                 self.pass_choice(track, *masks, span.low.into(), pass);
             }
             (Table::Options(masks), Set::Choice(options)) => {
+                *span = Span::of(bits_of(*options));
                 self.pass_choice(track, *masks, *options, pass);
             }
             (Table::Several(_), set) if *set == track.range => track.whole(pass),
@@ -302,7 +292,10 @@ impl Kernel {
                     }
                 }
             }
-            _ => self.pass_odd(track, pass),
+            _ => {
+                *span = Span::of(u32::MAX);
+                self.pass_odd(track, pass);
+            }
         }
     }
 
@@ -316,18 +309,19 @@ impl Kernel {
         pass.is_open = true;
     }
 
-    /// The bits of how two numbers may lie to one another.
+    /// The possible options of a choice, or how two numbers may lie to one another.
     #[inline(always)]
-    fn order(&self, track: &Track, sets: &[Set]) -> Span {
-        let number = |id: ColumnId| sets[id.0 as usize].interval();
-        let order = track
-            .order
-            .map(|(left, right)| order_bits(number(left), number(right)));
-        order.map_or(Span::ANY, Span::of)
+    fn bits(&self, track: &Track, sets: &[Set]) -> Span {
+        let set = |id: ColumnId| &sets[id.0 as usize];
+        Span::of(match (track.order, set(track.id)) {
+            (Some((left, right)), _) => order_bits(set(left).interval(), set(right).interval()),
+            (None, Set::Choice(options)) => bits_of(*options),
+            _ => u32::MAX,
+        })
     }
 
     fn pass_choice(&self, track: &Track, masks: Options, options: u128, pass: &mut Pass) {
-        let place = |option: u32| masks.first + option.min(masks.count) * self.words as u32;
+        let place = |option: u32| self.option_mask(masks, option);
         if options != 0 && options & (options - 1) == 0 {
             pass.possibly.masks.push(place(options.trailing_zeros()));
         } else if Set::Choice(options) == track.range {
@@ -373,11 +367,28 @@ impl Kernel {
         }
     }
 
+    /// The mask of the rows that surely fit a number, once for those that lie below it and once for those above, and
+    /// the rows that are gone beyond the mask.
+    fn rungs_beyond(&self, ladders: &Ladders, span: Span) -> [(u32, &[u32]); 2] {
+        let [below, _] = self.scales.gone(ladders, span.high);
+        let [_, above] = self.scales.gone(ladders, span.low);
+        let beyond = |side: usize, gone: u32| {
+            let from = gone >> self.spacing << self.spacing;
+            let mask = ladders.masks[side] + (gone >> self.spacing) * self.words as u32;
+            let first = ladders.rungs[side];
+            (
+                mask,
+                &self.rungs[(first + from) as usize..(first + gone) as usize],
+            )
+        };
+        [beyond(0, below), beyond(1, above)]
+    }
+
     /// Makes the tests of tracks without masks.
     fn test_few(&self, sets: &[Set], spans: &[Span], pass: &mut Pass) {
-        let [orders, others] = &self.few;
-        for (row, cell) in orders {
-            let verdict = cell.order(spans[cell.track as usize]);
+        let [bits, others] = &self.few;
+        for (row, cell) in bits {
+            let verdict = cell.bits(spans[cell.track as usize]);
             pass.note(*row as usize, verdict);
         }
         for (row, cell) in others {
@@ -409,8 +420,8 @@ impl Kernel {
                     Set::Number(values) => self.scales.span(numbers, values),
                     _ => Span::ANY,
                 };
-            } else if track.order.is_some() {
-                *span = self.order(track, sets);
+            } else {
+                *span = self.bits(track, sets);
             }
         }
     }
@@ -420,8 +431,8 @@ impl Kernel {
         let given = || &sets[self.columns[cell.track as usize].0 as usize];
         match cell.kind {
             Kind::Number => spans[cell.track as usize].within(cell.from, cell.to),
+            Kind::Bits => cell.bits(spans[cell.track as usize]),
             Kind::Choice => given().is_one_of(self.allowed(cell)),
-            Kind::Order => cell.order(spans[cell.track as usize]),
             Kind::Several => {
                 let (with, without) = self.wanted(cell);
                 Allowed::Several { with, without }.verdict(*given())
@@ -456,7 +467,7 @@ impl Kernel {
     /// The options that a row allows.
     fn allowed(&self, cell: &Cell) -> u128 {
         match cell.kind {
-            Kind::Order => cell.from.into(),
+            Kind::Bits => cell.from.into(),
             _ => self.options[cell.from as usize],
         }
     }
@@ -503,15 +514,23 @@ impl Kernel {
 }
 
 impl Cell {
-    /// What a test of an order comes to whose bits these are.
+    /// What a test of bits comes to.
     #[inline(always)]
-    fn order(&self, span: Span) -> Verdict {
-        match (span.low & self.from, span.low & !self.from) {
-            (0, _) => Verdict::Fails,
-            (_, 0) => Verdict::Holds,
+    fn bits(&self, span: Span) -> Verdict {
+        let (inside, outside) = (span.low & self.from != 0, span.low & !self.from != 0);
+        match (inside, outside) {
+            (_, false) => Verdict::Holds,
+            (false, _) => Verdict::Fails,
             _ => Verdict::Open,
         }
     }
+}
+
+/// A set of options in one word; its last bit stands for all that a choice of few options does not have.
+const BITS: u32 = 31;
+
+fn bits_of(options: u128) -> u32 {
+    options as u32 & !(1 << BITS) | u32::from(options >> BITS != 0) << BITS
 }
 
 impl Track {

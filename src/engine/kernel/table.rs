@@ -38,7 +38,7 @@ pub(super) struct Scales {
     pub numbers: Box<[Numbers]>,
     /// How many of them have ladders. Few rows look at the others: they are tested one by one.
     pub with_ladders: usize,
-    /// The thresholds of each number, ascending, and behind them what compares with nothing.
+    /// The thresholds of each number, ascending; before and behind them what compares with nothing.
     pub cuts: Box<[f64]>,
     /// The cells of each grid: how many thresholds lie in those before.
     pub cells: Box<[u32]>,
@@ -91,6 +91,14 @@ impl Scales {
     /// The threshold on, or right above, a bucket.
     pub fn cut(&self, numbers: &Numbers, bucket: u32) -> f64 {
         self.cuts[(numbers.first_cut + bucket / 2) as usize]
+    }
+
+    /// The thresholds at the ends of some buckets, or what compares with nothing.
+    #[inline(always)]
+    pub fn edges(&self, numbers: &Numbers, from: u32, to: u32) -> [f64; 2] {
+        let before = (numbers.first_cut - 1) as usize;
+        let cuts = &self.cuts[before..];
+        [cuts[from.div_ceil(2) as usize], cuts[to as usize / 2 + 1]]
     }
 
     #[inline(always)]
@@ -163,7 +171,7 @@ impl ScalesBuilder {
             least,
             column,
             first_cell: self.cells.len() as u32,
-            first_cut: self.cuts.len() as u32,
+            first_cut: self.cuts.len() as u32 + 1,
             cuts: cuts.len() as u32,
             cells_per_unit: 0.0,
             last_cell: 0.0,
@@ -192,7 +200,9 @@ impl ScalesBuilder {
             Some(*sum - count)
         });
         self.cells.extend(before);
-        self.cuts.extend(cuts.iter().copied().chain([f64::NAN]));
+        self.cuts.push(f64::NAN);
+        self.cuts.extend_from_slice(cuts);
+        self.cuts.push(f64::NAN);
         numbers
     }
 

@@ -1,7 +1,6 @@
 //! Turns, and those of them that are the same in every run.
 
 use super::super::set::Set;
-use super::rows::{add, has};
 use super::{Cell, Kernel, Kind, each};
 
 /// A change of one fact.
@@ -37,54 +36,80 @@ pub(crate) struct RawFlip {
     pub turn: Turn,
 }
 
-/// What a search of all rules looks up, of targets with one row: they are most, and their rows have their places.
+/// What a search of all rules looks up.
 #[derive(Debug)]
 pub(super) struct Turns {
-    /// Where the turns start by which each target ceases to hold.
+    /// Where the turns start by which each target with one row ceases to hold.
     first: Box<[u32]>,
+    /// Behind them stand some more, so that as many can always be copied.
     leaving: Box<[RawFlip]>,
-    /// Targets with one row whose tests all have masks, and are few enough for `nth`.
-    pub plain: Box<[u64]>,
-    /// By track and target: which test of the row looks at the track, if any does.
+    /// By track with masks and row: which test of the row looks at the track, if any does.
     nth: Box<[u8]>,
+    rows: usize,
 }
+
+/// As many turns are copied at once; few rules have more.
+const COPIED: usize = 6;
+
+const NONE: RawFlip = RawFlip {
+    target: 0,
+    track: 0,
+    turn: Turn::Option(0),
+};
 
 impl Turns {
     pub fn of(kernel: &Kernel) -> Turns {
         let (mut first, mut leaving) = (vec![0], Vec::new());
-        let mut plain = vec![0; kernel.heads];
-        let mut nth = vec![0; kernel.tracks.len() * kernel.rules];
+        let rows = kernel.words * 64;
+        let mut nth = vec![0; kernel.passed * rows];
+        for row in 0..rows {
+            for (at, cell) in (0..u8::MAX).zip(kernel.cells_of(row)) {
+                if cell.is_masked {
+                    nth[cell.track as usize * rows + row] = at;
+                }
+            }
+        }
         for target in 0..kernel.rules {
             if !kernel.is_several(target) {
-                let cells = kernel.cells_of(target);
-                for (at, cell) in (0..=u8::MAX).zip(cells) {
-                    nth[cell.track as usize * kernel.rules + target] = at;
-                }
-                if cells.len() <= usize::from(u8::MAX) && !has(&kernel.tested, target) {
-                    add(&mut plain, target);
-                }
-                let cells = cells.iter();
+                let cells = kernel.cells_of(target).iter();
                 cells.for_each(|cell| kernel.leave(&mut leaving, target, cell));
             }
             first.push(leaving.len() as u32);
         }
+        leaving.extend([NONE; COPIED]);
         Turns {
             first: first.into(),
             leaving: leaving.into(),
-            plain: plain.into(),
             nth: nth.into(),
+            rows,
         }
     }
 
-    /// The turns by which a target ceases to hold.
-    pub fn leaving(&self, target: usize) -> &[RawFlip] {
-        &self.leaving[self.first[target] as usize..self.first[target + 1] as usize]
+    /// Copies the turns by which a target ceases to hold behind those found so far.
+    #[inline(always)]
+    pub fn leave(&self, target: usize, found: &mut Vec<RawFlip>, count: &mut usize) {
+        let (from, to) = (self.first[target] as usize, self.first[target + 1] as usize);
+        if found.len() < *count + COPIED + to - from {
+            found.resize(self.leaving.len(), NONE);
+        }
+        found[*count..*count + COPIED].copy_from_slice(&self.leaving[from..from + COPIED]);
+        if to - from > COPIED {
+            found[*count..*count + to - from].copy_from_slice(&self.leaving[from..to]);
+        }
+        *count += to - from;
     }
 
-    /// By target: which test of a plain one looks at a track, if any does.
-    pub fn nth(&self, track: usize) -> &[u8] {
-        let targets = self.first.len() - 1;
-        &self.nth[track * targets..][..targets]
+    /// The test by which a row looks at a track with masks.
+    #[inline(always)]
+    pub fn cell<'a>(&self, kernel: &'a Kernel, row: usize, track: u32) -> &'a Cell {
+        let nth = self.nth[track as usize * self.rows + row];
+        let cell = &kernel.cells[kernel.first_cell[row] as usize + usize::from(nth)];
+        if cell.track == track {
+            return cell;
+        }
+        // Only a row of very many tests gets here.
+        let mut cells = kernel.cells_of(row).iter();
+        cells.find(|cell| cell.track == track).unwrap_or(cell)
     }
 }
 
@@ -150,7 +175,7 @@ impl Kernel {
                 }
                 self.number(found, target, track, cell.to + 1, true);
             }
-            Kind::Choice | Kind::Order => {
+            Kind::Choice | Kind::Bits => {
                 self.options(found, target, track, !self.allowed(cell));
             }
             Kind::Several => {

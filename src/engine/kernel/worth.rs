@@ -3,7 +3,7 @@
 use super::super::set::{Set, Verdict};
 use super::rows::has;
 use super::table::Span;
-use super::{Cell, Kernel, Kind, Scratch};
+use super::{Cell, Kernel, Kind, Scratch, each};
 
 /// Options of one rule that are looked at together; a rule that needs more is not counted.
 const OPTIONS_AT_ONCE: u32 = 10;
@@ -16,28 +16,32 @@ struct Look<'a> {
 }
 
 impl Kernel {
-    /// For every open rule, each fact that may settle it by becoming known alone, with the chance that it does, any of
-    /// its buckets being as likely as another. `begin` is told of a rule before its facts are.
+    /// Visits each fact that may settle an open rule by becoming known alone, with the chance that it does, any of its
+    /// buckets being as likely as another.
     pub fn worths(
         &self,
+        rule: usize,
         sets: &[Set],
         run: &Scratch,
-        mut begin: impl FnMut(usize),
-        mut visit: impl FnMut(usize, u32, f64),
+        mut visit: impl FnMut(u32, f64),
     ) {
         let look = Look {
             kernel: self,
             sets,
             run,
         };
-        let (mut found, mut room) = (Vec::new(), Vec::new());
-        for target in run.verdicts.open() {
-            begin(target);
-            let rows = look.unsure(target, &mut found);
-            look.target(&found, rows, &mut room, |track, chance| {
-                visit(target, track, chance);
-            });
+        if !self.is_several(rule) {
+            look.only(self.cells_of(rule), visit);
+            return;
         }
+        let (mut found, mut room) = (Vec::new(), Vec::new());
+        let rows = look.unsure(rule, &mut found);
+        look.target(&found, rows, &mut room, &mut visit);
+    }
+
+    /// How many tracks there are.
+    pub fn track_count(&self) -> usize {
+        self.tracks.len()
     }
 
     /// The rows of some open rules, ready to be judged while only some tracks move.
@@ -112,10 +116,30 @@ pub(crate) struct Moving<'a> {
     cells: Vec<&'a Cell>,
 }
 
+impl Moving<'_> {
+    /// The facts that move.
+    pub fn tracks(&self) -> Vec<u32> {
+        let mut tracks: Vec<u32> = self.cells.iter().map(|cell| cell.track).collect();
+        tracks.sort_unstable();
+        tracks.dedup();
+        tracks
+    }
+}
+
 /// A test that leaves its row unsure, and whether it alone does.
 type Unsure<'a> = (&'a Cell, bool);
 
 impl<'a> Look<'a> {
+    /// Visits the facts that may settle a rule with one row.
+    fn only(&self, cells: &'a [Cell], mut visit: impl FnMut(u32, f64)) {
+        let unsure =
+            |cell: &&Cell| self.kernel.test(cell, self.sets, &self.run.spans) != Verdict::Holds;
+        let alone = cells.iter().filter(unsure).take(2).count() == 1;
+        for cell in cells.iter().filter(unsure) {
+            visit(cell.track, self.chance(&[(cell, alone)]));
+        }
+    }
+
     /// Finds the tests that leave the rows of a target unsure, and tells how many rows there are.
     fn unsure(&self, target: usize, found: &mut Vec<Unsure<'a>>) -> usize {
         found.clear();
@@ -180,6 +204,9 @@ impl<'a> Look<'a> {
         let Some(inside) = self.inside(cells) else {
             return 0.0;
         };
+        if let [(_, alone)] = cells {
+            return if *alone { 1.0 } else { 1.0 - inside };
+        }
         if cells.iter().all(|(_, alone)| *alone) {
             return 1.0;
         }
@@ -203,7 +230,13 @@ impl<'a> Look<'a> {
         }
         let track = &self.kernel.tracks[first.track as usize];
         match (first.kind, self.kernel.set(track, self.sets)) {
-            (Kind::Choice | Kind::Order, Set::Choice(options)) => {
+            (Kind::Bits, Set::Choice(_)) => {
+                let options = self.run.spans[first.track as usize].low;
+                let allowed = cells.iter().fold(0, |sum, (cell, _)| sum | cell.from);
+                let all = options.count_ones().max(1);
+                Some(f64::from((allowed & options).count_ones()) / f64::from(all))
+            }
+            (Kind::Choice, Set::Choice(options)) => {
                 let mask = |sum, (cell, _): &Unsure<'_>| sum | self.kernel.allowed(cell);
                 let allowed = cells.iter().fold(0, mask);
                 let all = options.count_ones().max(1);
@@ -219,15 +252,13 @@ impl<'a> Look<'a> {
     fn inside_several(&self, cells: &[Unsure<'_>], surely: u128, maybe: u128) -> Option<f64> {
         let wants: Vec<(u128, u128)> = cells.iter().map(|(c, _)| self.kernel.wanted(c)).collect();
         let looked = wants.iter().fold(0, |sum, (a, b)| sum | a | b);
-        let open: Vec<u32> = (0..128)
-            .filter(|o| (looked & maybe & !surely) >> o & 1 == 1)
-            .collect();
+        let open: Vec<usize> = each(looked & maybe & !surely).collect();
         let count = open.len() as u32;
         if count > OPTIONS_AT_ONCE {
             return None;
         }
         let fits = |present: &u32| {
-            let bit = |(nth, option): (usize, &u32)| u128::from(present >> nth & 1) << option;
+            let bit = |(nth, option): (usize, &usize)| u128::from(present >> nth & 1) << option;
             let set = surely | open.iter().enumerate().map(bit).fold(0, |a, b| a | b);
             wants
                 .iter()
