@@ -5,7 +5,7 @@ use super::book::{Book, Step};
 use super::eval::Evaluation;
 use super::expr::compile::ColumnId;
 use super::facts::{Facts, Given, Reading};
-use super::kernel::{FlipScratch, RawFlip, Scratch, Turn, Verdicts};
+use super::kernel::{Basis, FlipScratch, RawFlip, Scratch, Turn, Verdicts};
 use super::normal::order;
 use super::set::{Interval, Set, Verdict};
 
@@ -18,9 +18,10 @@ const TRIED: usize = 12;
 #[derive(Debug)]
 pub struct Judge<'a> {
     book: &'a Book,
-    /// Names of rules, and of columns.
+    /// Names of rules, of columns, and of the facts that rules look at.
     rules: Vec<&'a str>,
     facts: Vec<&'a str>,
+    tracks: Vec<&'a str>,
     /// What is worked out in a run. How two numbers lie to one another the tables find out themselves.
     steps: Vec<Step>,
     is_step: Vec<bool>,
@@ -31,8 +32,7 @@ pub struct Judge<'a> {
     sets: Vec<Set>,
     run: Scratch,
     flips: FlipScratch,
-    /// Rules, each with a row that it rests on.
-    basis: Vec<[u32; 2]>,
+    basis: Basis,
     search: Search,
 }
 
@@ -112,8 +112,11 @@ impl<'a> Judge<'a> {
         ids.for_each(|id| is_step[id.0 as usize] = true);
         let is_order = |column: &&Column| matches!(column.origin, Origin::Order { .. });
         let orders = book.words.columns.iter().rev().take_while(is_order).count();
+        let name = |id: ColumnId| &*book.words.get(id).name;
+        let tracks = (0..book.kernel.track_count() as u32).map(|at| book.kernel.column(at));
         Judge {
             book,
+            tracks: tracks.map(name).collect(),
             rules: book.rules.iter().map(|rule| &*rule.name).collect(),
             facts: book
                 .words
@@ -128,7 +131,7 @@ impl<'a> Judge<'a> {
             sets: book.ranges.clone(),
             run: Scratch::default(),
             flips: FlipScratch::default(),
-            basis: Vec::new(),
+            basis: Basis::default(),
             search: Search::default(),
         }
     }
@@ -160,14 +163,14 @@ impl<'a> Judge<'a> {
     /// What the verdicts of the last run rest on: the tests of every rule that holds or is open.
     pub fn grounds(&mut self) -> impl Iterator<Item = Ground<'a>> + '_ {
         let kernel = &self.book.kernel;
-        kernel.basis(&self.run, &mut self.basis);
+        kernel.basis(&self.sets, &self.run, &mut self.basis);
         let judge = &*self;
-        judge.basis.iter().flat_map(move |[target, row]| {
+        judge.basis.rows.iter().flat_map(move |[target, row]| {
             let rule = judge.rule(*target);
-            let tests = kernel.grounds(*row, &judge.sets, &judge.run);
+            let tests = kernel.grounds(*row, &judge.sets, &judge.basis);
             tests.map(move |raw| Ground {
                 rule,
-                fact: judge.fact(raw.column),
+                fact: judge.tracks[raw.track as usize],
                 verdict: raw.verdict,
                 threshold: raw.threshold,
                 margin: raw.margin,
@@ -184,7 +187,7 @@ impl<'a> Judge<'a> {
         let flip = |now: Verdict| {
             move |raw: &RawFlip| Flip {
                 rule: judge.rule(raw.target),
-                fact: judge.fact(kernel.column(raw.track)),
+                fact: judge.tracks[raw.track as usize],
                 now,
                 turn: raw.turn,
             }
@@ -274,7 +277,7 @@ impl<'a> Judge<'a> {
         for rule in self.run.verdicts.open() {
             let weight = book.rules[rule].urgency.weight();
             let mut moves = false;
-            for track in kernel.tracks_of(rule) {
+            kernel.each_track(rule, |track| {
                 for place in &movers[track as usize] {
                     let rules = &mut moved[*place as usize];
                     moves = true;
@@ -282,7 +285,7 @@ impl<'a> Judge<'a> {
                         rules.push(rule);
                     }
                 }
-            }
+            });
             kernel.worths(rule, &self.sets, &self.run, |track, chance| {
                 let id = kernel.column(track).0 as usize;
                 let own = places[id].filter(|_| moves);
@@ -338,7 +341,8 @@ impl<'a> Judge<'a> {
             .copied()
             .filter(|id| self.is_step[id.0 as usize])
             .collect();
-        let moving = kernel.moving(rules, &tracks, &self.sets, &self.run);
+        let weight = |rule: usize| book.rules[rule].urgency.weight();
+        let moving = kernel.moving(rules, &tracks, weight, &self.sets, &self.run);
         let tracks = moving.tracks();
         let before: Vec<Set> = steps.iter().map(|id| self.sets[id.0 as usize]).collect();
         let own = self.sets[id.0 as usize];
@@ -362,9 +366,7 @@ impl<'a> Judge<'a> {
             steps.iter().for_each(|id| run.settle(*id));
             self.sets = run.sets;
             kernel.place(&tracks, &self.sets, &mut self.run);
-            kernel.settled(&moving, &self.sets, &self.run, |rule| {
-                sum += book.rules[rule].urgency.weight();
-            });
+            sum += kernel.settled(&moving, &self.sets, &self.run);
         }
         self.sets[id.0 as usize] = own;
         let before = steps.iter().zip(before);

@@ -84,7 +84,7 @@ impl Kernel {
     }
 
     /// The rules among the targets of a word.
-    fn rules_of(&self, word: usize, targets: u64) -> impl Iterator<Item = usize> {
+    pub(super) fn rules_of(&self, word: usize, targets: u64) -> impl Iterator<Item = usize> {
         let rules = self.rules;
         let places = bits(targets).map(move |bit| word * 64 + bit);
         places.take_while(move |target| *target < rules)

@@ -11,8 +11,8 @@
 //! 1. Each fact names masks of rows to keep; the rows between two masks of a [`Ladder`] are struck one by one. A fact
 //!    that is known names the same for both sets; one that is not, different ones; one of which nothing is known has
 //!    its masks ready.
-//! 2. All masks are applied at once ([`rows::keep_all`]).
-//! 3. Facts that few rows look at have no masks. Their tests are made one by one.
+//! 2. Facts that few rows look at have no masks. Their tests are made one by one.
+//! 3. All masks are applied at once ([`rows::keep_all`]).
 //! 4. The rows beyond the first of a target are joined to it.
 //!
 //! What else is asked of a run looks at single tests: every row has its cells, each a fact with its first and last
@@ -30,6 +30,7 @@ mod worth;
 
 pub(crate) use build::Builder;
 pub(crate) use flip::FlipScratch;
+pub(crate) use ground::Basis;
 pub(crate) use turns::RawFlip;
 pub use turns::Turn;
 pub use verdicts::Verdicts;
@@ -179,8 +180,10 @@ impl Pass {
     #[inline(always)]
     fn note(&mut self, row: usize, verdict: Verdict) {
         strike_if(&mut self.possibly.rows, row, verdict == Verdict::Fails);
-        strike_if(&mut self.surely.rows, row, verdict != Verdict::Holds);
-        self.is_open |= verdict == Verdict::Open;
+        if verdict == Verdict::Open {
+            strike(&mut self.surely.rows, row);
+            self.is_open = true;
+        }
     }
 
     fn close(&mut self, masks: &[u64]) {
@@ -212,12 +215,12 @@ impl Kernel {
         for (track, span) in self.tracks[others.clone()].iter().zip(&mut spans[others]) {
             self.pass_other(track, sets, span, pass);
         }
-        pass.close(&self.masks);
         let rest = self.tracks[self.passed..].iter();
         for (track, span) in rest.zip(&mut spans[self.passed..]) {
             *span = self.bits(track, sets);
         }
         self.test_few(sets, spans, pass);
+        pass.close(&self.masks);
         verdicts.count = self.rules;
         self.gather(&pass.possibly.rows, &mut verdicts.possibly);
         if pass.is_open {
@@ -361,9 +364,12 @@ impl Kernel {
             return;
         }
         // The same number each time can be foretold, where the one that is needed cannot.
-        let rungs = &rungs[..(1 << self.spacing) - 1];
-        for (nth, row) in rungs.iter().enumerate() {
-            strike_if(rows, *row as usize, nth < left);
+        if let (FEW_RUNGS, Some([a, b, c])) = (self.spacing, rungs.first_chunk()) {
+            strike_if(rows, *a as usize, left > 0);
+            strike_if(rows, *b as usize, left > 1);
+            strike_if(rows, *c as usize, left > 2);
+        } else {
+            strike_if(rows, rungs[0] as usize, left > 0);
         }
     }
 
@@ -427,17 +433,24 @@ impl Kernel {
     }
 
     /// What one test of a row comes to.
+    #[inline(always)]
     fn test(&self, cell: &Cell, sets: &[Set], spans: &[Span]) -> Verdict {
-        let given = || &sets[self.columns[cell.track as usize].0 as usize];
         match cell.kind {
-            Kind::Number => spans[cell.track as usize].within(cell.from, cell.to),
-            Kind::Bits => cell.bits(spans[cell.track as usize]),
-            Kind::Choice => given().is_one_of(self.allowed(cell)),
-            Kind::Several => {
-                let (with, without) = self.wanted(cell);
-                Allowed::Several { with, without }.verdict(*given())
+            Kind::Number | Kind::Bits => {
+                let (holds, fails) = cell.sides(spans[cell.track as usize]);
+                verdict(holds, fails)
             }
+            _ => self.test_set(cell, &sets[self.column(cell.track).0 as usize]),
         }
+    }
+
+    #[inline(never)]
+    fn test_set(&self, cell: &Cell, set: &Set) -> Verdict {
+        if cell.kind == Kind::Choice {
+            return set.is_one_of(self.allowed(cell));
+        }
+        let (with, without) = self.wanted(cell);
+        Allowed::Several { with, without }.verdict(*set)
     }
 
     /// Facts that leave a target open in the last run.
@@ -518,12 +531,33 @@ impl Cell {
     #[inline(always)]
     fn bits(&self, span: Span) -> Verdict {
         let (inside, outside) = (span.low & self.from != 0, span.low & !self.from != 0);
-        match (inside, outside) {
-            (_, false) => Verdict::Holds,
-            (false, _) => Verdict::Fails,
-            _ => Verdict::Open,
-        }
+        verdict(!outside, outside & !inside)
     }
+
+    /// Whether a test of a number or of bits holds, and whether it fails; without a branch, as one cannot be foretold.
+    #[inline(always)]
+    fn sides(&self, Span { low, high }: Span) -> (bool, bool) {
+        let is_bits = self.kind == Kind::Bits;
+        let (inside, outside) = (low & self.from != 0, low & !self.from != 0);
+        let within = (self.from <= low) & (high <= self.to);
+        let beyond = (high < self.from) | (self.to < low);
+        (
+            (is_bits & !outside) | (!is_bits & within),
+            (is_bits & outside & !inside) | (!is_bits & beyond),
+        )
+    }
+}
+
+/// The verdict of a test that holds, fails or does neither.
+#[inline(always)]
+fn verdict(holds: bool, fails: bool) -> Verdict {
+    let verdicts = [
+        Verdict::Open,
+        Verdict::Fails,
+        Verdict::Holds,
+        Verdict::Holds,
+    ];
+    verdicts[usize::from(fails) + 2 * usize::from(holds)]
 }
 
 /// A set of options in one word; its last bit stands for all that a choice of few options does not have.

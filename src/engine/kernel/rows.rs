@@ -28,7 +28,7 @@ pub(super) fn keep(rows: &mut [u64], others: &[u64]) {
     }
 }
 
-/// Keeps the rows that are in each of the masks at these places: four at a time, so that the rows are read and
+/// Keeps the rows that are in each of the masks at these places: eight at a time, so that the rows are read and
 /// written less often.
 pub(super) fn keep_all(rows: &mut [u64], masks: &[u64], places: &[u32]) {
     let (rows, _) = rows.as_chunks_mut::<BLOCK>();
@@ -37,13 +37,15 @@ pub(super) fn keep_all(rows: &mut [u64], masks: &[u64], places: &[u32]) {
         let (blocks, _) = masks[place as usize..].as_chunks::<BLOCK>();
         &blocks[..count]
     };
-    let (fours, rest) = places.as_chunks::<4>();
-    for places in fours {
-        let [a, b, c, d] = places.map(mask);
-        let blocks = rows.iter_mut().zip(a).zip(b).zip(c).zip(d);
-        for ((((rows, a), b), c), d) in blocks {
+    let (eights, rest) = places.as_chunks::<8>();
+    for places in eights {
+        let [a, b, c, d, e, f, g, h] = places.map(mask);
+        let first = rows.iter_mut().zip(a).zip(b).zip(c).zip(d);
+        let second = e.iter().zip(f).zip(g).zip(h);
+        for (((((rows, a), b), c), d), (((e, f), g), h)) in first.zip(second) {
             for word in 0..BLOCK {
-                rows[word] &= a[word] & b[word] & c[word] & d[word];
+                let first = a[word] & b[word] & c[word] & d[word];
+                rows[word] &= first & e[word] & f[word] & g[word] & h[word];
             }
         }
     }

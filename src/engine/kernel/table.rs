@@ -1,7 +1,7 @@
 //! What one fact says about all rows at once.
 
 use super::super::expr::compile::ColumnId;
-use super::super::set::{Interval, Set, Verdict};
+use super::super::set::{Interval, Set};
 
 /// How a fact strikes rows. Masks are named by the place of their first word.
 #[derive(Debug)]
@@ -57,7 +57,7 @@ pub(super) struct Numbers {
     last_cell: f64,
     pub column: ColumnId,
     first_cell: u32,
-    first_cut: u32,
+    pub first_cut: u32,
     pub cuts: u32,
     /// The buckets of the values that the vocabulary allows.
     pub whole: Span,
@@ -93,12 +93,10 @@ impl Scales {
         self.cuts[(numbers.first_cut + bucket / 2) as usize]
     }
 
-    /// The thresholds at the ends of some buckets, or what compares with nothing.
+    /// The thresholds at the ends of some buckets, or what compares with nothing. `first` is the first threshold.
     #[inline(always)]
-    pub fn edges(&self, numbers: &Numbers, from: u32, to: u32) -> [f64; 2] {
-        let before = (numbers.first_cut - 1) as usize;
-        let cuts = &self.cuts[before..];
-        [cuts[from.div_ceil(2) as usize], cuts[to as usize / 2 + 1]]
+    pub fn edges(&self, first: u32, from: u32, to: u32) -> [f64; 2] {
+        [first - 1 + from.div_ceil(2), first + to / 2].map(|at| self.cuts[at as usize])
     }
 
     #[inline(always)]
@@ -243,16 +241,5 @@ impl Span {
     pub fn of(bucket: u32) -> Span {
         let (low, high) = (bucket, bucket);
         Span { low, high }
-    }
-
-    /// Whether values within this span lie within the buckets from the first to the last.
-    pub fn within(self, from: u32, to: u32) -> Verdict {
-        if from <= self.low && self.high <= to {
-            Verdict::Holds
-        } else if self.high < from || to < self.low {
-            Verdict::Fails
-        } else {
-            Verdict::Open
-        }
     }
 }

@@ -1,6 +1,7 @@
 //! Turns, and those of them that are the same in every run.
 
 use super::super::set::Set;
+use super::rows::bits;
 use super::{Cell, Kernel, Kind, each};
 
 /// A change of one fact.
@@ -159,8 +160,12 @@ impl Kernel {
         wanted: u128,
     ) {
         if let Set::Choice(range) = self.tracks[track as usize].range {
-            for option in each(wanted & range) {
-                push(found, target, track, Turn::Option(option as u8));
+            let wanted = wanted & range;
+            let first = bits(wanted as u64).map(|option| option as u8);
+            first.for_each(|option| push(found, target, track, Turn::Option(option)));
+            if wanted >> 64 != 0 {
+                let more = bits((wanted >> 64) as u64).map(|option| option as u8 + 64);
+                more.for_each(|option| push(found, target, track, Turn::Option(option)));
             }
         }
     }

@@ -49,74 +49,107 @@ impl Kernel {
         &self,
         rules: &[usize],
         tracks: &[u32],
+        weight: impl Fn(usize) -> f64,
         sets: &[Set],
         run: &Scratch,
-    ) -> Moving<'_> {
+    ) -> Moving {
         let mut moves = vec![false; self.tracks.len()];
         tracks
             .iter()
             .for_each(|track| moves[*track as usize] = true);
         let mut moving = Moving::default();
         for rule in rules {
-            for row in self.rows_of(*rule) {
-                let cells = self.cells_of(row).iter();
+            let (weight, before) = (weight(*rule), moving.rows.len());
+            self.each_row(*rule, |row| {
                 let (mut rest, start) = (Verdict::Holds, moving.cells.len());
-                for cell in cells {
+                for cell in self.cells_of(row) {
                     if moves[cell.track as usize] {
-                        moving.cells.push(cell);
+                        moving.cells.push(*cell);
                     } else {
                         rest = rest.and(self.test(cell, sets, &run.spans));
                     }
                 }
                 if rest == Verdict::Fails {
                     moving.cells.truncate(start);
-                } else {
-                    moving.rows.push((*rule, rest, moving.cells.len()));
+                    return;
                 }
+                moving.rows.push(MovingRow {
+                    holds: rest == Verdict::Holds,
+                    end: moving.cells.len(),
+                    weight: 0.0,
+                });
+            });
+            if let Some(last) = moving.rows[before..].last_mut() {
+                last.weight = weight;
             }
         }
         moving
     }
 
-    /// Visits the rules among these that are not open where the values now lie.
-    pub fn settled(
-        &self,
-        moving: &Moving<'_>,
-        sets: &[Set],
-        run: &Scratch,
-        mut visit: impl FnMut(usize),
-    ) {
-        let mut start = 0;
-        for rows in moving.rows.chunk_by(|a, b| a.0 == b.0) {
-            let mut verdict = Verdict::Fails;
-            for (_, rest, end) in rows {
-                let tests = moving.cells[start..*end].iter();
-                start = *end;
-                let tests = tests.map(|cell| self.test(cell, sets, &run.spans));
-                verdict = verdict.or(tests.fold(*rest, Verdict::and));
+    /// What the rules among these weigh that are not open where the values now lie.
+    pub fn settled(&self, moving: &Moving, sets: &[Set], run: &Scratch) -> f64 {
+        let (mut sum, mut start) = (0.0, 0);
+        let (mut holds, mut fails) = (false, true);
+        for row in &moving.rows {
+            let (mut row_holds, mut row_fails) = (row.holds, false);
+            for cell in &moving.cells[start..row.end] {
+                let (cell_holds, cell_fails) = match cell.kind {
+                    Kind::Number | Kind::Bits => cell.sides(run.spans[cell.track as usize]),
+                    _ => {
+                        let verdict = self.test(cell, sets, &run.spans);
+                        (verdict == Verdict::Holds, verdict == Verdict::Fails)
+                    }
+                };
+                row_holds &= cell_holds;
+                row_fails |= cell_fails;
             }
-            if verdict != Verdict::Open {
-                visit(rows[0].0);
+            start = row.end;
+            (holds, fails) = (holds | row_holds, fails & row_fails);
+            // The last row of a rule has its weight.
+            if row.weight > 0.0 {
+                sum += row.weight * f64::from(u8::from(holds | fails));
+                (holds, fails) = (false, true);
             }
+        }
+        sum
+    }
+
+    /// Visits the rows of a target.
+    #[inline(always)]
+    fn each_row(&self, target: usize, mut visit: impl FnMut(usize)) {
+        if self.is_several(target) {
+            self.rows_of(target).for_each(visit);
+        } else if has(&self.alive, target) {
+            visit(target);
         }
     }
 
-    /// The facts that the rows of a target look at.
-    pub fn tracks_of(&self, target: usize) -> impl Iterator<Item = u32> + '_ {
-        let cells = self.rows_of(target).flat_map(|row| self.cells_of(row));
-        cells.map(|cell| cell.track)
+    /// Visits the facts that the rows of a target look at.
+    #[inline(always)]
+    pub fn each_track(&self, target: usize, mut visit: impl FnMut(u32)) {
+        self.each_row(target, |row| {
+            self.cells_of(row).iter().for_each(|cell| visit(cell.track));
+        });
     }
 }
 
-/// Rows that do not fail whatever moves, each with its rule, what its other tests come to, and where its tests that
-/// move end.
+/// Rows that do not fail whatever moves, and their tests that move.
 #[derive(Default)]
-pub(crate) struct Moving<'a> {
-    rows: Vec<(usize, Verdict, usize)>,
-    cells: Vec<&'a Cell>,
+pub(crate) struct Moving {
+    rows: Vec<MovingRow>,
+    cells: Vec<Cell>,
 }
 
-impl Moving<'_> {
+struct MovingRow {
+    /// Whether its other tests hold; otherwise they are open.
+    holds: bool,
+    /// Where its tests end.
+    end: usize,
+    /// What its rule weighs, if this is the last row of it.
+    weight: f64,
+}
+
+impl Moving {
     /// The facts that move.
     pub fn tracks(&self) -> Vec<u32> {
         let mut tracks: Vec<u32> = self.cells.iter().map(|cell| cell.track).collect();
@@ -134,9 +167,16 @@ impl<'a> Look<'a> {
     fn only(&self, cells: &'a [Cell], mut visit: impl FnMut(u32, f64)) {
         let unsure =
             |cell: &&Cell| self.kernel.test(cell, self.sets, &self.run.spans) != Verdict::Holds;
-        let alone = cells.iter().filter(unsure).take(2).count() == 1;
-        for cell in cells.iter().filter(unsure) {
-            visit(cell.track, self.chance(&[(cell, alone)]));
+        let mut cells = cells.iter().filter(unsure);
+        let (Some(first), second) = (cells.next(), cells.next()) else {
+            return;
+        };
+        let Some(second) = second else {
+            visit(first.track, self.chance(&[(first, true)]));
+            return;
+        };
+        for cell in [first, second].into_iter().chain(cells) {
+            visit(cell.track, self.chance(&[(cell, false)]));
         }
     }
 
@@ -201,6 +241,12 @@ impl<'a> Look<'a> {
 
     /// The chance that a value of one fact makes a row hold or all rows fail, where all open rows look at it.
     fn chance(&self, cells: &[Unsure<'_>]) -> f64 {
+        if let [(cell, true)] = cells
+            && cell.kind == Kind::Number
+            && self.run.spans[cell.track as usize] != Span::ANY
+        {
+            return 1.0;
+        }
         let Some(inside) = self.inside(cells) else {
             return 0.0;
         };
