@@ -149,9 +149,8 @@ pub(crate) fn order_bits(left: Interval, right: Interval) -> u32 {
     let less = left.lo < right.hi;
     let equal = (left.lo <= right.hi) & (right.lo <= left.hi);
     let more = right.lo < left.hi;
-    (u32::from(less) * LESS as u32)
-        | (u32::from(equal) * EQUAL as u32)
-        | (u32::from(more) * MORE as u32)
+    let bit = |may: bool, option: u128| u32::from(may) * option as u32;
+    bit(less, LESS) | bit(equal, EQUAL) | bit(more, MORE)
 }
 
 /// What the normal form needs from the book: a truth column for a test that is no plain test of one fact.

@@ -180,10 +180,8 @@ impl Pass {
     #[inline(always)]
     fn note(&mut self, row: usize, verdict: Verdict) {
         strike_if(&mut self.possibly.rows, row, verdict == Verdict::Fails);
-        if verdict == Verdict::Open {
-            strike(&mut self.surely.rows, row);
-            self.is_open = true;
-        }
+        strike_if(&mut self.surely.rows, row, verdict == Verdict::Open);
+        self.is_open |= verdict == Verdict::Open;
     }
 
     fn close(&mut self, masks: &[u64]) {

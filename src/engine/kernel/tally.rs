@@ -124,17 +124,18 @@ impl Tally {
         });
         for (at, lanes) in self.lanes.chunks_exact_mut(self.stride).enumerate() {
             let [a, b, c, d, e, f, g, h] = masks.map(|mask| mask[at]);
-            let (ab, cd, ef, gh) = (and(a, b), and(c, d), and(e, f), and(g, h));
-            let (abcd, efgh) = (and(ab, cd), and(ef, gh));
+            let pairs = [and(a, b), and(c, d), and(e, f), and(g, h)];
+            let either = [or(a, b), or(c, d), or(e, f), or(g, h)];
             let one = |all: [Lane; 2], one: [Lane; 2]| or(and(one[0], all[1]), and(all[0], one[1]));
-            let first = one([ab, cd], [or(a, b), or(c, d)]);
-            let second = one([ef, gh], [or(e, f), or(g, h)]);
-            let (all, most) = (and(abcd, efgh), one([abcd, efgh], [first, second]));
+            let fours = [and(pairs[0], pairs[1]), and(pairs[2], pairs[3])];
+            let first = one([pairs[0], pairs[1]], [either[0], either[1]]);
+            let second = one([pairs[2], pairs[3]], [either[2], either[3]]);
+            let (all, most) = (and(fours[0], fours[1]), one(fours, [first, second]));
             lanes[1] = one([lanes[0], all], [lanes[1], most]);
             lanes[0] = and(lanes[0], all);
             lanes[2] = without(lanes[2], and(and(b, d), and(f, h)));
-            lanes[3] = without(lanes[3], and(cd, gh));
-            lanes[4] = without(lanes[4], efgh);
+            lanes[3] = without(lanes[3], and(pairs[1], pairs[3]));
+            lanes[4] = without(lanes[4], fours[1]);
             for digit in bits(group as u64) {
                 lanes[5 + digit] = without(lanes[5 + digit], all);
             }
@@ -145,8 +146,7 @@ impl Tally {
     fn count_row(&mut self, row: usize, place: usize) {
         let (word, row) = (row / 64, 1 << (row % 64));
         let lanes = &mut self.lanes[word / BLOCK * self.stride..][..self.stride];
-        let lane = |lane: usize, at: usize| (lane, at % BLOCK);
-        let (_, at) = lane(0, word);
+        let at = word % BLOCK;
         let before = lanes[0][at];
         lanes[1][at] &= before | !row;
         lanes[0][at] &= !row;
