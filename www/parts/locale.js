@@ -39,7 +39,7 @@ export function forLanguage(name, make) {
 }
 
 /**
- * A number with so many figures.
+ * A number with so many figures. It is rounded as its bits say, as the program rounds it.
  * @param {number} value
  * @param {number} figures
  */
@@ -48,7 +48,7 @@ export const inFigures = (value, figures) =>
     `figures ${figures}`,
     (name) =>
       new Intl.NumberFormat(name, { maximumSignificantDigits: figures, useGrouping: false }),
-  ).format(value + 0);
+  ).format(Number(value.toPrecision(figures)) + 0);
 
 const hasComma = () =>
   forLanguage("comma", (name) => new Intl.NumberFormat(name).format(0.5).includes(","));
