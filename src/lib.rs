@@ -179,7 +179,7 @@ pub mod water;
 #[cfg(feature = "wasm")]
 pub mod web;
 
-#[cfg(not(target_arch = "wasm32"))]
+#[cfg(any(feature = "cli", not(target_arch = "wasm32")))]
 pub use advice::words_of;
 pub use advice::{Advice, Why, advise, built_in, in_words, may, why, with_overlays};
 pub use engine::{Book, File};

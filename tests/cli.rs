@@ -539,6 +539,10 @@ fn it_answers_in_german() {
     assert!(called(&["may", DARK, "plant"]).contains("Darf ich bepflanzen? Ja."));
     assert!(called(&["why", DARK, "dark-start-done"]).contains("sie gilt"));
     assert!(called(&["next", DARK]).contains("Gewicht"));
+    let compared = called(&["compare", DARK, "water-litre=0.01"]);
+    let numbers =
+        |line: &&str| line.contains("Kosten") && line.contains(" bis ") && line.contains(',');
+    assert!(compared.lines().any(|line| numbers(&line)), "{compared}");
     let called = call(&[
         "advise",
         DARK,

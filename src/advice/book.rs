@@ -66,15 +66,15 @@ pub struct Language {
     pub words: &'static [(&'static str, &'static str)],
 }
 
-/// The languages that come with the library. A page fetches the words of the one it needs.
-#[cfg(not(target_arch = "wasm32"))]
+/// The languages that come with the library. Built for a page they are left out: it fetches those that it needs.
+#[cfg(any(feature = "cli", not(target_arch = "wasm32")))]
 pub const LANGUAGES: &[Language] = &[Language {
     tag: "de",
     words: chapters!("rules/de/", ".words", "phrases", "formulas", "telling"),
 }];
 
 /// The words of a language that comes with the library.
-#[cfg(not(target_arch = "wasm32"))]
+#[cfg(any(feature = "cli", not(target_arch = "wasm32")))]
 #[must_use]
 pub fn words_of(tag: &str) -> Option<Vec<File>> {
     let language = LANGUAGES.iter().find(|language| language.tag == tag)?;

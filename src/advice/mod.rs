@@ -33,7 +33,7 @@ pub use book::{
     BUILT_IN, Language, built_in, in_words, load, missing_names, names_read, translation,
     translation_of, with_overlays,
 };
-#[cfg(not(target_arch = "wasm32"))]
+#[cfg(any(feature = "cli", not(target_arch = "wasm32")))]
 pub use book::{LANGUAGES, words_of};
 pub use calendar::calendar;
 pub use capacity::{Capacity, ClearedDose, FoodStep, capacity};

@@ -6,7 +6,7 @@ use super::Outcome;
 use super::arguments::{Arguments, listed, pair};
 use super::forecast::assumed;
 use super::page::{Page, json};
-use super::tongue::{said, told as filled};
+use super::tongue::{number, said, told as filled};
 
 pub(crate) fn run(arguments: &Arguments) -> Result<Outcome, String> {
     let book = arguments.book()?;
@@ -90,14 +90,14 @@ fn told(span: &Span, unit: &str) -> String {
     let Span {
         low, middle, high, ..
     } = span;
-    let figure =
-        |value: &Option<f64>| value.map_or_else(|| "+".to_owned(), |value| value.to_string());
+    let figure = |value: &Option<f64>| value.map_or_else(|| "+".to_owned(), number);
     if low == high && middle == low {
         return format!("{}{unit}", figure(middle));
     }
-    format!(
-        "{}{unit} ({} to {})",
+    filled!(
+        "{}{} ({} to {})",
         figure(middle),
+        unit,
         figure(low),
         figure(high)
     )

@@ -6,7 +6,7 @@ use super::Outcome;
 use super::arguments::{Arguments, listed};
 use super::page::{Page, json, print};
 use super::sketch::sketch;
-use super::tongue::{said, told};
+use super::tongue::{number, said, told};
 
 pub(crate) fn run(arguments: &Arguments) -> Result<Outcome, String> {
     let book = arguments.book()?;
@@ -124,22 +124,25 @@ fn capacity(page: &mut Page, capacity: &Capacity) {
             "  - ",
             &told!(
                 "{} g by test: {} mg/L N dosed on {} was gone on {}.",
-                shown.food_g,
-                shown.rise_mg_l_n,
+                number(shown.food_g),
+                number(shown.rise_mg_l_n),
                 shown.dosed,
                 shown.gone
             ),
         );
     }
     let [low, .., high] = capacity.food_g;
-    page.paragraph("  - ", &told!("{} to {} g by the forecast.", low, high));
+    page.paragraph(
+        "  - ",
+        &told!("{} to {} g by the forecast.", number(low), number(high)),
+    );
     for step in &capacity.steps {
         page.paragraph(
             "  - ",
             &told!(
                 "from day {} with animals: {} g a day",
                 step.from_day,
-                step.food_g
+                number(step.food_g)
             ),
         );
     }

@@ -2,6 +2,8 @@
 
 use lentic::advice::Curve;
 
+use super::tongue::number;
+
 const COLUMNS: usize = 70;
 const ROWS: usize = 7;
 
@@ -49,8 +51,8 @@ pub(crate) fn sketch(curve: &Curve, today: i32) -> Vec<String> {
     let mut lines = vec![format!("{}{unit}", curve.label)];
     for (index, line) in grid.into_iter().enumerate() {
         let mark = match index {
-            0 => format!("{high:.1}"),
-            index if index == ROWS - 1 => format!("{low:.1}"),
+            0 => number(format!("{high:.1}")),
+            index if index == ROWS - 1 => number(format!("{low:.1}")),
             _ => String::new(),
         };
         let text: String = line.into_iter().collect();

@@ -211,6 +211,7 @@ const GERMAN: &[(&str, &str)] = &[
         "{} to {} g by the forecast.",
         "{} bis {} g nach der Vorhersage.",
     ),
+    ("{}{} ({} to {})", "{}{} ({} bis {})"),
     (
         "from day {} with animals: {} g a day",
         "ab Tag {} mit Tieren: {} g am Tag",
@@ -322,6 +323,14 @@ pub(crate) fn said(english: &'static str) -> &'static str {
     let table = CHOSEN.get().copied().unwrap_or_default();
     let known = table.iter().find(|(known, _)| *known == english);
     known.map_or(english, |(_, own)| own)
+}
+
+/// A number that stands alone, with the decimal mark of that language.
+pub(crate) fn number(text: impl Display) -> String {
+    match CHOSEN.get() {
+        Some(_) => text.to_string().replace('.', ","),
+        None => text.to_string(),
+    }
 }
 
 /// A sentence with values in it.
