@@ -171,6 +171,7 @@ fn the_vocabulary_has_what_a_form_needs() {
     let description: JsValue = advisor().describe().unwrap_or_else(|_| panic!()).into();
     let promised = [
         "chapters",
+        "derived",
         "digest",
         "edition",
         "events",
@@ -197,6 +198,7 @@ fn the_vocabulary_has_what_a_form_needs() {
         "smallest",
         "stale_days",
         "units",
+        "units_said",
     ];
     assert_eq!(keys(&get(&description, "facts.0")), promised);
     assert_eq!(
