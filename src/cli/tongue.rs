@@ -250,7 +250,7 @@ const GERMAN: &[(&str, &str)] = &[
     ),
     (
         "  Days with more ammonia than plants bear, and the chance of losing some",
-        "  Tage mit mehr Ammonium, als Pflanzen vertragen, und wie wahrscheinlich Verluste sind",
+        "  Tage mit zu viel Ammonium für Pflanzen, und wie wahrscheinlich Verluste sind",
     ),
     (
         "Worked out from facts of the book",
