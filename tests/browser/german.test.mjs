@@ -295,19 +295,18 @@ test("a newer version keeps the German page too before it takes over", () =>
     await page.getByRole("heading", { name: "Was jetzt?" }).waitFor();
   }));
 
-for (const colorScheme of ["light", "dark"]) {
-  test(`axe finds nothing wrong in German in ${colorScheme}`, () =>
-    german(
-      "",
-      (page) =>
-        eachView(page, async (name) => {
-          const { violations } = await new AxeBuilder({ page }).analyze();
-          const told = violations.map(({ id, nodes }) => [id, nodes.map(({ html }) => html)]);
-          assert.deepEqual(told, [], name);
-        }),
-      { colorScheme, viewport: { width: 390, height: 844 } },
-    ));
-}
+// The colours are those of the English page, which is looked at in both schemes.
+test("axe finds nothing wrong in German", () =>
+  german(
+    "",
+    (page) =>
+      eachView(page, async (name) => {
+        const { violations } = await new AxeBuilder({ page }).analyze();
+        const told = violations.map(({ id, nodes }) => [id, nodes.map(({ html }) => html)]);
+        assert.deepEqual(told, [], name);
+      }),
+    { viewport: { width: 390, height: 844 } },
+  ));
 
 test("long words do not push the page sideways at 320 px", () =>
   german(
