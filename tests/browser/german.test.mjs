@@ -269,6 +269,7 @@ test("a reader of English is sent no German, until the German page is opened", (
     await page.reload();
     await isReady(page);
     await page.getByRole("heading", { name: "Was jetzt?" }).waitFor();
+    assert.match(await page.locator("#stage").textContent(), /^Phase: /);
   }));
 
 test("a newer version keeps the German page too before it takes over", () =>

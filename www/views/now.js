@@ -33,7 +33,8 @@ function showDay({ advice, journal, isDated, on }) {
   element("on").value = on;
   element("on-again").hidden = isDated || on === present();
   element("whose").textContent = journal.name ?? "";
-  element("stage").textContent = advice?.stage ?? "";
+  const stage = advice?.stage;
+  element("stage").textContent = stage ? word("stage is", { stage }) : "";
   element("later").hidden = later === 0;
   element("later").textContent = counted("later", later);
   const isEmpty = journal.events.length === 0 && Object.keys(journal.tank).length === 0;
