@@ -302,7 +302,7 @@ impl Arguments {
                 Err(words::no_language(wanted))
             }
             _ => {
-                tongue::speak(book.language());
+                tongue::speak(&book);
                 Ok(book)
             }
         }

@@ -3,6 +3,8 @@
 use std::fmt::Display;
 use std::sync::OnceLock;
 
+use lentic::engine::Book;
+
 /// What the program says in English and in German; each `{}` stands for a value, in the same order.
 const GERMAN: &[(&str, &str)] = &[
     ("This tank", "Dieses Becken"),
@@ -311,11 +313,16 @@ const GERMAN: &[(&str, &str)] = &[
 /// The table of the language that was chosen.
 static CHOSEN: OnceLock<&[(&str, &str)]> = OnceLock::new();
 
+/// The decimal mark of the book.
+static MARK: OnceLock<String> = OnceLock::new();
+
 /// Lets the program speak the language of a book from here on, if it knows it.
-pub(crate) fn speak(language: &str) {
+pub(crate) fn speak(book: &Book) {
+    let language = book.language();
     if language == "de" || language.starts_with("de-") {
         let _ = CHOSEN.set(GERMAN);
     }
+    let _ = MARK.set(book.figures("0.5".into()).replace(['0', '5'], ""));
 }
 
 /// Words in that language.
@@ -325,12 +332,10 @@ pub(crate) fn said(english: &'static str) -> &'static str {
     known.map_or(english, |(_, own)| own)
 }
 
-/// A number that stands alone, with the decimal mark of that language.
+/// A number that stands alone, with the decimal mark of the book.
 pub(crate) fn number(text: impl Display) -> String {
-    match CHOSEN.get() {
-        Some(_) => text.to_string().replace('.', ","),
-        None => text.to_string(),
-    }
+    let mark = MARK.get().map_or(".", String::as_str);
+    text.to_string().replace('.', mark)
 }
 
 /// A sentence with values in it.

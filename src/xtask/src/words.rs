@@ -3,6 +3,7 @@
 use crate::command::top;
 use crate::site::files;
 use anyhow::Result;
+use serde_json::json;
 use std::fs;
 use std::path::Path;
 
@@ -26,34 +27,8 @@ pub fn joined(tag: &str) -> Result<String> {
     for name in files(folder)? {
         let text = fs::read_to_string(folder.join(&name))?;
         let name = format!("rules/{tag}/{name}");
-        parts.push(format!(
-            "{{\"name\":{},\"text\":{}}}",
-            quoted(&name),
-            quoted(&text)
-        ));
+        parts.push(json!({ "name": name, "text": text }).to_string());
     }
+    // A file a line, so that two versions can be compared.
     Ok(format!("[{}]\n", parts.join(",\n")))
-}
-
-/// A text as JSON has it.
-fn quoted(text: &str) -> String {
-    let escaped = |character: char| match character {
-        '"' => "\\\"".to_owned(),
-        '\\' => "\\\\".to_owned(),
-        '\n' => "\\n".to_owned(),
-        control if control < ' ' => format!("\\u{:04x}", u32::from(control)),
-        plain => plain.to_string(),
-    };
-    let text: String = text.chars().map(escaped).collect();
-    format!("\"{text}\"")
-}
-
-#[cfg(test)]
-mod tests {
-    use super::quoted;
-
-    #[test]
-    fn a_text_is_quoted_as_json_wants_it() {
-        assert_eq!(quoted("a \"b\"\n\\ü\t"), "\"a \\\"b\\\"\\n\\\\ü\\u0009\"");
-    }
 }
