@@ -1,9 +1,11 @@
 // The finished site on a server of the test's own, and a browser to open it in.
+import assert from "node:assert/strict";
 import { readFile } from "node:fs/promises";
 import http from "node:http";
 import path from "node:path";
 import { after, before } from "node:test";
 import { fileURLToPath } from "node:url";
+import { AxeBuilder } from "@axe-core/playwright";
 import { chromium } from "playwright-core";
 
 const site = fileURLToPath(new URL("../../target/site", import.meta.url));
@@ -85,6 +87,19 @@ export function watch(page) {
   });
   page.context().on("request", (request) => seen.origins.add(new URL(request.url()).origin));
   return seen;
+}
+
+/**
+ * Looks at a page, or at what `selector` finds in it, by all rules of axe-core.
+ * Nothing here has frames, so one run tells all; joining the runs of frames would double the time.
+ */
+export async function assertAccessible(page, name, selector = ":root") {
+  const axe = new AxeBuilder({ page }).setLegacyMode(true).include(selector);
+  const { violations, passes } = await axe.analyze();
+  const told = violations.map(({ id, nodes }) => [id, nodes.map(({ html }) => html)]);
+  assert.deepEqual(told, [], name);
+  assert.ok(passes.length > 0, "axe looked at nothing");
+  return passes.map(({ id }) => id);
 }
 
 /** Waits until the page can do without a network. */
