@@ -87,18 +87,29 @@ function offer({ advice }) {
     rules.map((rule) => choice(titleOf(rule), rule)),
   );
   of().replaceChildren(most, asked, said);
-  of().value = isFirst ? telling([...rules, ...gates.map(({ gate }) => gate)]) : kept;
+  if (isFirst) begin([...rules, ...gates.map(({ gate }) => gate)]);
+  else of().value = kept;
   if (of().selectedIndex < 0) of().value = "";
 }
 
 /**
- * The first of some rules and gates on which one of the two readings tells.
+ * Chooses, of some rules and gates, the first that two readings turn, or one, and lays them out.
  * @param {string[]} names
  */
-function telling(names) {
-  const chosen = [across().value, up().value];
-  const turned = changes(state.journal, state.on).filter(({ fact }) => chosen.includes(fact));
-  return names.find((name) => turned.some((change) => change.of === name)) ?? "";
+function begin(names) {
+  const turned = changes(state.journal, state.on);
+  const turning = (/** @type {string} */ name) =>
+    facts()
+      .map(({ name }) => name)
+      .filter((fact) => turned.some((change) => change.of === name && change.fact === fact));
+  const chosen = [2, 1].flatMap((count) =>
+    names.filter((name) => turning(name).length >= count),
+  )[0];
+  of().value = chosen ?? "";
+  const [one, two] = chosen ? turning(chosen) : [];
+  if (one) across().value = one;
+  if (two) up().value = two;
+  else if (across().value === up().value) up().selectedIndex = 0;
 }
 
 /**
