@@ -47,7 +47,7 @@ fn shown(forecast: &Forecast) {
         page.gap();
     }
     for curve in &forecast.curves {
-        for line in sketch(curve, forecast.today) {
+        for line in sketch(curve, &forecast.days, forecast.today) {
             page.line(&line);
         }
         page.gap();
@@ -56,7 +56,7 @@ fn shown(forecast: &Forecast) {
         page.paragraph(
             "",
             said(
-                "A column is a day or more, from filling on. : half of tanks like this one, \
+                "A column is a day or more. : half of tanks like this one, \
                  . nine tenths, o the middle, # a reading, ^ today.",
             ),
         );

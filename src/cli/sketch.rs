@@ -7,8 +7,8 @@ use super::tongue::number;
 const COLUMNS: usize = 70;
 const ROWS: usize = 7;
 
-/// The lines of a small picture, at most 80 characters wide.
-pub(crate) fn sketch(curve: &Curve, today: i32) -> Vec<String> {
+/// The lines of a small picture, at most 80 characters wide, with the first and the last day below.
+pub(crate) fn sketch(curve: &Curve, dates: &[String], today: i32) -> Vec<String> {
     let days = curve.bands.len();
     let days_a_column = days.div_ceil(COLUMNS).max(1);
     let columns = days.div_ceil(days_a_column);
@@ -66,5 +66,9 @@ pub(crate) fn sketch(curve: &Curve, today: i32) -> Vec<String> {
     }
     let axis: String = axis.into_iter().collect();
     lines.push(format!("{:>8} +{axis}", ""));
+    if let [first, .., last] = dates {
+        let room = columns.saturating_sub(first.len()).max(last.len() + 1);
+        lines.push(format!("{:>10}{first}{last:>room$}", ""));
+    }
     lines
 }

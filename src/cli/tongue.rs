@@ -188,8 +188,8 @@ const GERMAN: &[(&str, &str)] = &[
         "die Messwerte würden besser passen, aber nicht gut",
     ),
     (
-        "A column is a day or more, from filling on. : half of tanks like this one, . nine tenths, o the middle, # a reading, ^ today.",
-        "Eine Spalte ist ein Tag oder mehr, ab dem Füllen. : die Hälfte solcher Becken, . neun Zehntel, o die Mitte, # ein Messwert, ^ heute.",
+        "A column is a day or more. : half of tanks like this one, . nine tenths, o the middle, # a reading, ^ today.",
+        "Eine Spalte ist ein Tag oder mehr. : die Hälfte solcher Becken, . neun Zehntel, o die Mitte, # ein Messwert, ^ heute.",
     ),
     (
         "Tests that would tell most:",
