@@ -28,16 +28,18 @@ async function eachView(page, use) {
 }
 
 // The rules are those of WCAG 2.2 as far as axe-core can tell them.
-for (const colorScheme of ["light", "dark"]) {
-  for (const width of [390, 1280]) {
-    test(`axe finds nothing wrong in ${colorScheme} at ${width} px`, () =>
-      open(browser, { colorScheme, viewport: { width, height: 900 } }, (page) =>
-        eachView(page, async (name) => {
-          const passed = await assertAccessible(page, name);
-          assert.ok(["color-contrast", "document-title"].every((id) => passed.includes(id)));
-        }),
-      ));
-  }
+// Each part in each of its states is looked at in parts.test.mjs.
+for (const [colorScheme, width] of [
+  ["light", 390],
+  ["dark", 1280],
+]) {
+  test(`axe finds nothing wrong in ${colorScheme} at ${width} px`, () =>
+    open(browser, { colorScheme, viewport: { width, height: 900 } }, (page) =>
+      eachView(page, async (name) => {
+        const passed = await assertAccessible(page, name);
+        assert.ok(["color-contrast", "document-title"].every((id) => passed.includes(id)));
+      }),
+    ));
 }
 
 test("axe finds nothing wrong where colours are the reader's own", () =>

@@ -1,6 +1,7 @@
-// Saves a picture of each view, on a phone and on a desk, light and dark, to target/shots.
+// Saves a picture of each view and of each part, on a phone and on a desk, light and dark, to target/shots.
 import { mkdir } from "node:fs/promises";
 import { fileURLToPath } from "node:url";
+import { serveParts } from "./parts/serve.mjs";
 import { launch, serve } from "./support.mjs";
 
 const folder = fileURLToPath(new URL("../../target/shots/", import.meta.url));
@@ -26,6 +27,7 @@ const views = {
 
 const browser = await launch();
 const server = await serve();
+const parts = await serveParts();
 await mkdir(folder, { recursive: true });
 for (const width of [390, 1280]) {
   for (const colorScheme of ["light", "dark"]) {
@@ -44,8 +46,22 @@ for (const width of [390, 1280]) {
       await page.screenshot({ path: folder + file, fullPage: true });
       await page.close();
     }
+    await shootParts(context, `${width}-${colorScheme}.png`);
     await context.close();
   }
 }
 await browser.close();
 await server.close();
+await parts.close();
+
+/** The page of parts, a picture for each. */
+async function shootParts(context, ending) {
+  const page = await context.newPage();
+  await page.goto(parts.url);
+  await page.locator("body[data-ready]").waitFor();
+  for (const section of await page.locator(".gallery > section").all()) {
+    const file = `part-${await section.getAttribute("id")}-${ending}`;
+    if (file.includes(wanted)) await section.screenshot({ path: folder + file });
+  }
+  await page.close();
+}

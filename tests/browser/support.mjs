@@ -23,10 +23,13 @@ const mediaTypes = {
 
 /**
  * Serves the site on a free port until `close` is called; then nothing answers there.
- * `changed` may change a file's text on its way, as a newer version of the site would.
+ * `changed` may change a file's text on its way, as a newer version of the site would;
+ * `found` may find the files elsewhere.
  */
-export async function serve(changed = (_, body) => body) {
-  const server = http.createServer((request, response) => answer(request, response, changed));
+export async function serve(changed = (_, body) => body, found = inSite) {
+  const server = http.createServer((request, response) =>
+    answer(request, response, changed, found),
+  );
   await new Promise((ready) => server.listen(0, "127.0.0.1", ready));
   const close = () =>
     new Promise((closed) => {
@@ -36,11 +39,13 @@ export async function serve(changed = (_, body) => body) {
   return { url: `http://127.0.0.1:${server.address().port}/`, close };
 }
 
-async function answer(request, response, changed) {
+const inSite = (name) => readFile(path.join(site, name));
+
+async function answer(request, response, changed, found) {
   const { pathname } = new URL(request.url, "http://127.0.0.1");
   const name = pathname.endsWith("/") ? `${pathname}index.html` : pathname;
   try {
-    const body = await readFile(path.join(site, name));
+    const body = await found(name);
     response.writeHead(200, {
       "content-type": mediaTypes[path.extname(name)] ?? "application/octet-stream",
       "cache-control": "no-cache",
