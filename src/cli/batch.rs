@@ -38,7 +38,7 @@ struct Line {
     /// From 1.
     number: u64,
     /// Without its end; `None` for one that is too long to be kept.
-    text: Option<Vec<u8>>,
+    text: Option<Box<[u8]>>,
 }
 
 /// What is printed for a line.
@@ -131,13 +131,16 @@ fn answered<Input: BufRead>(
 /// Hands the lines to the workers in turn, those before line `from` left out.
 fn read(from: u64, input: &mut impl BufRead, workers: &[SyncSender<Line>]) -> io::Result<()> {
     let mut workers = workers.iter().cycle();
+    // One text serves all lines, so that what is handed on is as long as its line and no longer.
+    let mut text = Vec::new();
     for number in 1.. {
-        let Some(text) = line(input)? else {
+        let Some(text) = line(input, &mut text)? else {
             break;
         };
         if number < from {
             continue;
         }
+        let text = text.map(Box::from);
         let worker = workers.next();
         if worker.is_none_or(|worker| worker.send(Line { number, text }).is_err()) {
             break;
@@ -147,20 +150,21 @@ fn read(from: u64, input: &mut impl BufRead, workers: &[SyncSender<Line>]) -> io
 }
 
 /// The next line without its end: nothing at the end of the input, and `Some(None)` for one that is too long.
-fn line(input: &mut impl BufRead) -> io::Result<Option<Option<Vec<u8>>>> {
-    let mut text = Vec::new();
+fn line<'t>(
+    input: &mut impl BufRead,
+    text: &'t mut Vec<u8>,
+) -> io::Result<Option<Option<&'t [u8]>>> {
+    text.clear();
     let most = MAX_BYTES as u64 + 1;
-    if input.by_ref().take(most).read_until(b'\n', &mut text)? == 0 {
+    if input.by_ref().take(most).read_until(b'\n', text)? == 0 {
         return Ok(None);
     }
     if text.last() != Some(&b'\n') && text.len() > MAX_BYTES {
         input.skip_until(b'\n')?;
         return Ok(Some(None));
     }
-    while matches!(text.last(), Some(b'\n' | b'\r')) {
-        text.pop();
-    }
-    Ok(Some(Some(text)))
+    let end = text.iter().rposition(|byte| !matches!(byte, b'\n' | b'\r'));
+    Ok(Some(Some(&text[..end.map_or(0, |last| last + 1)])))
 }
 
 /// Prints the answers of the workers in turn, until all have ended.
