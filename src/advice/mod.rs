@@ -194,8 +194,6 @@ fn wanted(book: &Book, advice: &[AdvicePoint], open: &[OpenPoint]) -> Vec<Wanted
             found.entry(fact).or_default().push((urgency, rule));
         }
     }
-    let mut infos = book.facts();
-    infos.retain(|info| !info.ask.is_empty());
     let mut ranked: Vec<(&str, Vec<(Urgency, &str)>)> = found.into_iter().collect();
     for (_, settles) in &mut ranked {
         *settles = sorted(std::mem::take(settles), Ord::cmp);
@@ -203,12 +201,12 @@ fn wanted(book: &Book, advice: &[AdvicePoint], open: &[OpenPoint]) -> Vec<Wanted
     let rank = |settles: &[(Urgency, &str)]| (settles[0].0, std::cmp::Reverse(settles.len()));
     let ranked = sorted(ranked, |(_, a), (_, b)| rank(a).cmp(&rank(b)));
     let entry = |(fact, settles): (&str, Vec<(Urgency, &str)>)| {
-        let info = infos.iter().find(|info| info.name == fact)?;
-        Some(Wanted {
+        let ask = book.question(fact);
+        (book.is_given(fact) && !ask.is_empty()).then(|| Wanted {
             fact: fact.to_owned(),
-            label: info.label.clone(),
-            ask: info.ask.clone(),
-            group: info.group.clone(),
+            label: book.label(fact).to_owned(),
+            ask: ask.to_owned(),
+            group: book.group_of(fact).to_owned(),
             settles: settles.iter().map(|(_, rule)| (*rule).to_owned()).collect(),
         })
     };

@@ -1,7 +1,7 @@
 //! `lentic batch`: many journals, one a line, answered one a line in the same order.
 
 use std::collections::{BTreeMap, BTreeSet};
-use std::io::{self, BufRead, BufReader, BufWriter, IsTerminal, Read, Write};
+use std::io::{self, BufRead, BufReader, IsTerminal, Read, Write};
 use std::sync::mpsc::{Receiver, SyncSender, sync_channel};
 use std::thread;
 
@@ -16,12 +16,11 @@ use super::numbers::one_line;
 use super::page::Page;
 use super::part::{Fields, Found, Part};
 
-/// Lines that are handed to a worker at once.
-const LINES: usize = 16;
-/// Bytes after which no more lines are added to them.
-const BYTES: usize = 1 << 20;
-/// Handfuls that wait before or behind each worker.
-const WAITING: usize = 2;
+/// Lines that wait before each worker, and answers behind it.
+///
+/// A line takes a worker a thousand times as long as handing it over, so lines go singly; and an answer is a hundred
+/// times as long as its line, so it is answers that have to be few.
+const WAITING: usize = 4;
 /// Answers between two progress lines.
 const PROGRESS: u64 = 1_000;
 
@@ -34,18 +33,18 @@ struct Unanswered<'a> {
     mistakes: &'a [Mistake],
 }
 
-/// Some lines of the input.
-struct Lines {
-    first: u64,
-    /// Each without its end; `None` for one that is too long to be kept.
-    texts: Vec<Option<Vec<u8>>>,
+/// A line of the input.
+struct Line {
+    /// From 1.
+    number: u64,
+    /// Without its end; `None` for one that is too long to be kept.
+    text: Option<Box<[u8]>>,
 }
 
-/// Their answers.
-#[derive(Default)]
-struct Answers {
-    text: Vec<u8>,
-    tally: Tally,
+/// What is printed for a line.
+struct Answer {
+    text: Box<[u8]>,
+    answered: bool,
 }
 
 /// What a run comes to.
@@ -87,149 +86,165 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Outcome, String> {
         Some(cores) => cores,
         None => thread::available_parallelism().map_or(1, usize::from),
     };
-    let tally = answered(&job, cores, arguments.from.unwrap_or(1))?;
+    let input = || BufReader::with_capacity(1 << 16, io::stdin().lock());
+    let from = arguments.from.unwrap_or(1);
+    let tally = answered(&job, cores, from, input, io::stdout().lock())?;
     summary(&job, &tally);
     Ok(Outcome::Fine)
 }
 
-/// Reads, answers and prints all lines. Each worker gets every so-manieth handful, so that taking the answers from
-/// the workers in turn keeps their order.
-fn answered(job: &Job<'_>, cores: usize, from: u64) -> Result<Tally, String> {
+/// Reads, answers and prints all lines. Each worker gets every so-manieth line, so that taking the answers from the
+/// workers in turn keeps their order.
+fn answered<Input: BufRead>(
+    job: &Job<'_>,
+    cores: usize,
+    from: u64,
+    input: impl FnOnce() -> Input + Send,
+    out: impl Write,
+) -> Result<Tally, String> {
     thread::scope(|scope| {
-        let mut to_workers: Vec<SyncSender<Lines>> = Vec::new();
-        let mut from_workers: Vec<Receiver<Answers>> = Vec::new();
+        let mut to_workers: Vec<SyncSender<Line>> = Vec::new();
+        let mut from_workers: Vec<Receiver<Answer>> = Vec::new();
+        let mut workers = Vec::new();
         for _ in 0..cores {
-            let (send_lines, lines) = sync_channel::<Lines>(WAITING);
-            let (send_answers, answers) = sync_channel::<Answers>(WAITING);
-            to_workers.push(send_lines);
+            let (send_line, lines) = sync_channel::<Line>(WAITING);
+            let (send_answer, answers) = sync_channel::<Answer>(WAITING);
+            to_workers.push(send_line);
             from_workers.push(answers);
-            scope.spawn(move || {
-                for lines in lines {
-                    if send_answers.send(job.answers(&lines)).is_err() {
-                        return;
-                    }
-                }
-            });
+            workers.push(scope.spawn(move || job.answers(&lines, &send_answer)));
         }
-        let reader = scope.spawn(move || read(from, &to_workers));
-        let tally = print(&from_workers)?;
+        let reader = scope.spawn(move || read(from, &mut input(), &to_workers));
+        print(&from_workers, out)?;
         match reader.join() {
             Ok(read) => read.map_err(|error| format!("standard input: {error}"))?,
             Err(_) => return Err("standard input could not be read".into()),
+        }
+        let mut tally = Tally::default();
+        for worker in workers {
+            let worked = worker.join();
+            tally.add(worked.map_err(|_| "a line could not be answered".to_owned())?);
         }
         Ok(tally)
     })
 }
 
-/// Hands the lines of standard input to the workers in turn, those before line `from` left out.
-fn read(from: u64, workers: &[SyncSender<Lines>]) -> io::Result<()> {
-    let mut input = BufReader::with_capacity(1 << 16, io::stdin().lock());
-    let mut number = 1;
-    for worker in workers.iter().cycle() {
-        let mut lines = Lines {
-            first: number.max(from),
-            texts: Vec::new(),
+/// Hands the lines to the workers in turn, those before line `from` left out.
+fn read(from: u64, input: &mut impl BufRead, workers: &[SyncSender<Line>]) -> io::Result<()> {
+    let mut workers = workers.iter().cycle();
+    // One text serves all lines, so that what is handed on is as long as its line and no longer.
+    let mut text = Vec::new();
+    for number in 1.. {
+        let Some(text) = line(input, &mut text)? else {
+            break;
         };
-        let mut bytes = 0;
-        // What has been read is not kept waiting for what has not come yet.
-        while lines.texts.is_empty()
-            || (lines.texts.len() < LINES && bytes < BYTES && !input.buffer().is_empty())
-        {
-            let Some(text) = line(&mut input)? else {
-                break;
-            };
-            if number >= from {
-                bytes += text.as_ref().map_or(0, Vec::len);
-                lines.texts.push(text);
-            }
-            number += 1;
+        if number < from {
+            continue;
         }
-        if lines.texts.is_empty() || worker.send(lines).is_err() {
-            return Ok(());
+        let text = text.map(Box::from);
+        let worker = workers.next();
+        if worker.is_none_or(|worker| worker.send(Line { number, text }).is_err()) {
+            break;
         }
     }
     Ok(())
 }
 
 /// The next line without its end: nothing at the end of the input, and `Some(None)` for one that is too long.
-fn line(input: &mut impl BufRead) -> io::Result<Option<Option<Vec<u8>>>> {
-    let mut text = Vec::new();
+fn line<'t>(
+    input: &mut impl BufRead,
+    text: &'t mut Vec<u8>,
+) -> io::Result<Option<Option<&'t [u8]>>> {
+    text.clear();
     let most = MAX_BYTES as u64 + 1;
-    if input.by_ref().take(most).read_until(b'\n', &mut text)? == 0 {
+    if input.by_ref().take(most).read_until(b'\n', text)? == 0 {
         return Ok(None);
     }
     if text.last() != Some(&b'\n') && text.len() > MAX_BYTES {
         input.skip_until(b'\n')?;
         return Ok(Some(None));
     }
-    while matches!(text.last(), Some(b'\n' | b'\r')) {
-        text.pop();
-    }
-    Ok(Some(Some(text)))
+    let end = text.iter().rposition(|byte| !matches!(byte, b'\n' | b'\r'));
+    Ok(Some(Some(&text[..end.map_or(0, |last| last + 1)])))
 }
 
 /// Prints the answers of the workers in turn, until all have ended.
-fn print(workers: &[Receiver<Answers>]) -> Result<Tally, String> {
-    let mut out = BufWriter::new(io::stdout().lock());
+fn print(workers: &[Receiver<Answer>], mut out: impl Write) -> Result<(), String> {
     let watched = io::stderr().is_terminal();
-    let mut tally = Tally::default();
+    let (mut lines, mut unanswered) = (0, 0);
     for worker in workers.iter().cycle() {
-        let Ok(answers) = worker.recv() else {
+        let Ok(answer) = worker.recv() else {
             break;
         };
-        let written = out.write_all(&answers.text).and_then(|()| out.flush());
-        if let Err(error) = written {
+        if let Err(error) = out.write_all(&answer.text).and_then(|()| out.flush()) {
             if error.kind() == io::ErrorKind::BrokenPipe {
                 // Whoever read the answers has gone. The reader may be waiting for input that never comes.
                 std::process::exit(0);
             }
             return Err(format!("standard output: {error}"));
         }
-        let before = tally.lines / PROGRESS;
-        tally.add(answers.tally);
-        if watched && tally.lines / PROGRESS > before {
-            eprint!("\r{} lines, {} not answered", tally.lines, tally.unanswered);
+        lines += 1;
+        unanswered += u64::from(!answer.answered);
+        if watched && lines % PROGRESS == 0 {
+            eprint!("\r{lines} lines, {unanswered} not answered");
         }
     }
-    if watched && tally.lines >= PROGRESS {
+    if watched && lines >= PROGRESS {
         eprintln!();
     }
-    Ok(tally)
+    Ok(())
 }
 
 impl Job<'_> {
-    fn answers(&self, lines: &Lines) -> Answers {
-        let mut answers = Answers::default();
+    /// Answers lines as long as they come and someone takes the answers; returns what they came to.
+    fn answers(&self, lines: &Receiver<Line>, answers: &SyncSender<Answer>) -> Tally {
+        let mut tally = Tally::default();
         let found = Found::default();
-        for (number, text) in (lines.first..).zip(&lines.texts) {
-            answers.tally.lines += 1;
-            match self.answer(text.as_deref()) {
-                Ok(advice) => {
-                    answers.tally.count(&advice);
-                    if self.paths.is_empty() {
-                        one_line(&advice, &mut answers.text);
-                    } else {
-                        let part = Part {
-                            value: &advice,
-                            fields: &self.fields,
-                            found: &found,
-                        };
-                        one_line(&part, &mut answers.text);
-                    }
-                }
-                Err(mistakes) => {
-                    answers.tally.unanswered += 1;
-                    let unanswered = Unanswered {
-                        format: "lentic-mistakes/1",
-                        line: number,
-                        mistakes: &mistakes,
-                    };
-                    one_line(&unanswered, &mut answers.text);
-                }
+        // One text serves all answers, so that it need not grow for each.
+        let mut text = Vec::new();
+        for line in lines {
+            text.clear();
+            let answered = self.write(&line, &mut tally, &found, &mut text);
+            let text = text.as_slice().into();
+            if answers.send(Answer { text, answered }).is_err() {
+                break;
             }
         }
-        answers.tally.fields = found.into_inner();
-        answers
+        tally.fields = found.into_inner();
+        tally
+    }
+
+    /// Writes the answer to a line, or its mistakes; returns whether it was answered.
+    fn write(&self, line: &Line, tally: &mut Tally, found: &Found, text: &mut Vec<u8>) -> bool {
+        tally.lines += 1;
+        match self.answer(line.text.as_deref()) {
+            Ok(advice) => {
+                tally.count(&advice);
+                if self.paths.is_empty() {
+                    one_line(&advice, text);
+                } else {
+                    let (value, fields) = (&advice, &self.fields);
+                    one_line(
+                        &Part {
+                            value,
+                            fields,
+                            found,
+                        },
+                        text,
+                    );
+                }
+                true
+            }
+            Err(mistakes) => {
+                tally.unanswered += 1;
+                let unanswered = Unanswered {
+                    format: "lentic-mistakes/1",
+                    line: line.number,
+                    mistakes: &mistakes,
+                };
+                one_line(&unanswered, text);
+                false
+            }
+        }
     }
 
     fn answer(&self, text: Option<&[u8]>) -> Result<Advice, Mistakes> {
@@ -323,5 +338,81 @@ fn counted(page: &mut Page, heading: &str, counts: &BTreeMap<String, u64>) {
     ranked.sort_by_key(|(_, count)| std::cmp::Reverse(**count));
     for (name, count) in ranked {
         page.line(&format!("{count:>9}  {name}"));
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use std::io::{self, BufRead, Cursor, Read, Write};
+    use std::sync::atomic::{AtomicUsize, Ordering};
+
+    use lentic::advice::built_in;
+    use lentic::journal::Date;
+
+    use super::{Fields, Job, WAITING, answered};
+
+    /// Lines that have been read and not been answered on paper yet.
+    static UNDER_WAY: AtomicUsize = AtomicUsize::new(0);
+
+    struct Lines(Cursor<Vec<u8>>);
+
+    impl Read for Lines {
+        fn read(&mut self, into: &mut [u8]) -> io::Result<usize> {
+            self.0.read(into)
+        }
+    }
+
+    impl BufRead for Lines {
+        fn fill_buf(&mut self) -> io::Result<&[u8]> {
+            self.0.fill_buf()
+        }
+
+        fn consume(&mut self, bytes: usize) {
+            let rest = self.0.fill_buf().unwrap_or_default();
+            let ends = rest[..bytes].iter().filter(|byte| **byte == b'\n').count();
+            UNDER_WAY.fetch_add(ends, Ordering::SeqCst);
+            self.0.consume(bytes);
+        }
+    }
+
+    /// Notes how many lines were under way at most.
+    struct Paper<'a>(&'a mut usize);
+
+    impl Write for Paper<'_> {
+        fn write(&mut self, bytes: &[u8]) -> io::Result<usize> {
+            // Whatever can run ahead does so meanwhile.
+            for _ in 0..20 {
+                std::thread::yield_now();
+            }
+            *self.0 = (*self.0).max(UNDER_WAY.load(Ordering::SeqCst));
+            let ends = bytes.iter().filter(|byte| **byte == b'\n').count();
+            UNDER_WAY.fetch_sub(ends, Ordering::SeqCst);
+            Ok(bytes.len())
+        }
+
+        fn flush(&mut self) -> io::Result<()> {
+            Ok(())
+        }
+    }
+
+    #[test]
+    fn no_more_lines_are_under_way_than_can_wait_however_slowly_answers_are_taken() {
+        let job = Job {
+            book: &built_in().expect("the built-in book"),
+            on: Date::parse("2026-09-25").expect("a day"),
+            paths: Vec::new(),
+            fields: Fields::default(),
+        };
+        let (cores, count) = (3, 5_000);
+        let input = || Lines(Cursor::new(b"{\n".repeat(count)));
+        let mut most = 0;
+        let tally = answered(&job, cores, 1, input, Paper(&mut most)).expect("it runs");
+        assert_eq!(
+            (tally.lines, tally.unanswered),
+            (count as u64, count as u64)
+        );
+        // Before each worker, with it and behind it; one with the reader and one being printed.
+        let allowed = cores * (2 * WAITING + 1) + 2;
+        assert!(most > cores && most <= allowed, "{most} of {allowed}");
     }
 }

@@ -1,5 +1,6 @@
 //! The same facts on a later day: what time alone would bring.
 
+use super::book::order::rests_on;
 use super::book::rule::Need;
 use super::book::vocabulary::Origin;
 use super::eval::Evaluation;
@@ -20,9 +21,10 @@ impl Evaluation<'_> {
         if !needed.iter().any(|column| self.moves_with_time(*column)) {
             return None;
         }
+        let moved = self.moved_with_time(&needed);
         self.first_day(|facts| {
             let mut run = self.begun(facts);
-            needed.iter().for_each(|id| run.settle(*id));
+            moved.iter().for_each(|id| run.settle(*id));
             let verdict = run.normal(&need.normal);
             let met = if need.bars { verdict.not() } else { verdict };
             met == Verdict::Holds
@@ -41,6 +43,25 @@ impl Evaluation<'_> {
             }
         }
         None
+    }
+
+    /// Those of some columns, in the order in which they are worked out, that may come to something else on another
+    /// day: what moves with time, readings that grow old, and whatever rests on them.
+    fn moved_with_time(&self, needed: &[ColumnId]) -> Vec<ColumnId> {
+        let mut moved: Vec<ColumnId> = Vec::new();
+        for id in needed {
+            let may_move = match self.facts.get(*id) {
+                Some(given) => self.book.today == Some(*id) || !given.readings.is_empty(),
+                None => {
+                    let below = rests_on(&self.book.words, *id);
+                    self.moves_with_time(*id) || below.iter().any(|id| moved.contains(id))
+                }
+            };
+            if may_move {
+                moved.push(*id);
+            }
+        }
+        moved
     }
 
     /// Whether a column may change although nothing is entered: the date does, and what looks back from it.

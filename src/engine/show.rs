@@ -85,7 +85,7 @@ impl Evaluation<'_> {
             && latest.values == given.set.interval()
             && stands_for(column, latest)
         {
-            return self.quantity(column, Interval::point(latest.nominal));
+            return self.quantity(column, column.decimals, Interval::point(latest.nominal));
         }
         self.shown_set(column, self.set(id))
     }
@@ -95,7 +95,7 @@ impl Evaluation<'_> {
         match set {
             Set::Number(_) if set == column.range && !set.is_known() => self.not_known(),
             Set::Number(values) if self.says_nothing(column, values) => self.not_known(),
-            Set::Number(values) => self.quantity(column, values),
+            Set::Number(values) => self.quantity(column, column.decimals, values),
             Set::Choice(mask) if column.kind == Kind::Truth => match mask {
                 YES => phrases.say(&phrase::YES, []),
                 NO => phrases.say(&phrase::NO, []),
@@ -119,7 +119,12 @@ impl Evaluation<'_> {
         time.as_ref() == Some(&column.measure.dimension) && values.hi - values.lo > CENTURY_DAYS
     }
 
-    fn quantity(&self, column: &Column, values: Interval) -> String {
+    /// A threshold of a fact, with about three figures however few the fact is shown with.
+    pub(crate) fn threshold_shown(&self, column: &Column, at: f64) -> String {
+        self.quantity(column, None, Interval::point(at))
+    }
+
+    fn quantity(&self, column: &Column, decimals: Option<u8>, values: Interval) -> String {
         if column.measure.point && column.unit.is_none() {
             let phrases = self.phrases();
             let unknown = || phrases.say(&phrase::UNKNOWN_DATE, []);
@@ -129,7 +134,7 @@ impl Evaluation<'_> {
                 false => phrases.say(&phrase::SPAN, [&date(values.lo), &date(values.hi)]),
             };
         }
-        self.in_unit(column.unit, column.decimals, values)
+        self.in_unit(column.unit, decimals, values)
     }
 
     /// An interval in a unit: one number, two, or a bound.

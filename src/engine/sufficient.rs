@@ -9,7 +9,7 @@ use super::eval::Evaluation;
 use super::expr::compile::ColumnId;
 use super::normal::{Allowed, Normal, Row, allowed_of};
 use super::phrase;
-use super::set::{Interval, Set, Verdict};
+use super::set::{Set, Verdict};
 use super::why::Margin;
 
 /// One fact of a sufficient set: with it as it is, and the others of the set, nothing else can change the verdict.
@@ -170,13 +170,7 @@ impl Evaluation<'_> {
     /// The values a row allows, in words and figures.
     pub(crate) fn allowed_shown(&self, id: ColumnId, allowed: Allowed) -> String {
         let column = self.book.words.get(id);
-        let number = |x: f64| {
-            let exact = super::book::vocabulary::Column {
-                decimals: None,
-                ..column.clone()
-            };
-            self.shown_set(&exact, Set::Number(Interval::point(x)))
-        };
+        let number = |x: f64| self.threshold_shown(column, x);
         let phrases = self.phrases();
         match allowed {
             Allowed::Numbers {

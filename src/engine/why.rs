@@ -12,7 +12,7 @@ use super::expr::ast::Relation;
 use super::expr::compile::{ColumnId, Condition, Feature, Test, Value};
 use super::expr::token::date_of;
 use super::phrase;
-use super::set::{Interval, Set, Verdict};
+use super::set::{Set, Verdict};
 
 /// A source, with the place in it.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
@@ -205,12 +205,7 @@ impl Evaluation<'_> {
         let (Value::Column(id), Value::Constant(limit)) = (left, right) else {
             return None;
         };
-        let column = self.book.words.get(*id);
-        let exact = Column {
-            decimals: None,
-            ..column.clone()
-        };
-        Some(self.shown_set(&exact, Set::Number(Interval::point(*limit))))
+        Some(self.threshold_shown(self.book.words.get(*id), *limit))
     }
 
     fn margin(&self, relation: Relation, left: &Value, right: &Value) -> Option<Margin> {
