@@ -15,28 +15,22 @@ use crate::told::{self, told};
 const LEFT: &[(&str, usize, &str)] = &[
     (
         "calc",
-        16,
-        "oxygen demand, chloramine, thiosulfate, mixing, feed, room air and CO2 without activities are no amounts of the book",
-    ),
-    (
-        "change",
-        4,
-        "the level that a rhythm of changes settles at belongs to the forecast",
+        1,
+        "what a cylinder's gas comes to in a room is told by cautions, not worked out",
     ),
     (
         "example",
-        15,
-        "kinds of plants and animals are not yet matched to a tank; a span of days, a unit held at its worst, the hour of a test and the warmth a species bears cannot be said in facts; a mist while planting is told before the day, and a siphon started by mouth is a caution",
+        11,
+        "a span of days, a unit held at its worst and the hour of a test cannot be said in facts; a mist while planting \
+         is told before the day; a siphon started by mouth is a caution; contaminants on stems are told before they are \
+         bought; how much food a bed bears is the forecast's; 31 °C is `act today` in another row, which the book \
+         follows; the lists of a region are the reader's own",
     ),
-    (
-        "gate",
-        2,
-        "otocinclus is not known apart from other fish; cycling with fish is told by other rules",
-    ),
+    ("gate", 1, "cycling with fish is told by other rules"),
     (
         "hazard",
         2,
-        "a siphon started by mouth and a look into a UV lamp are cautions",
+        "a siphon started by mouth and a look into a UV lamp are told before they happen, as a caution and a note",
     ),
     (
         "legal",
@@ -542,6 +536,23 @@ type Formula = (
     f64,
 );
 
+/// Half of the water every so many days, one milligram to the litre released a day.
+const STEADY: [&[(&str, &str)]; 4] = [
+    &steady("1 day"),
+    &steady("2 days"),
+    &steady("3 days"),
+    &steady("7 days"),
+];
+
+const fn steady(rhythm: &'static str) -> [(&'static str, &'static str); 4] {
+    [
+        ("released-a-day", "1"),
+        ("days-between-changes", rhythm),
+        ("share-of-each-change", "50 %"),
+        ("new-water", "0"),
+    ]
+}
+
 const FORMULAS: &[Formula] = &[
     (
         "calc-01",
@@ -572,6 +583,96 @@ const FORMULAS: &[Formula] = &[
         ],
         1.0,
     ),
+    (
+        "calc-03",
+        "raise-kh",
+        &[
+            ("wanted-rise", "1 °dH"),
+            ("water", "100 L"),
+            ("salt", "sodium-bicarbonate"),
+        ],
+        1.0,
+    ),
+    (
+        "calc-05",
+        "oxygen-used-by",
+        &[("total-ammonia", "1 mg/L N")],
+        1.0,
+    ),
+    (
+        "calc-07",
+        "ammonia-from-chloramine",
+        &[("chloramine", "2 mg/L Cl2"), ("share-of-new-water", "50 %")],
+        1.0,
+    ),
+    (
+        "calc-08",
+        "thiosulfate-for",
+        &[
+            ("chlorine", "1 mg/L Cl2"),
+            ("water", "50 L"),
+            ("form", "crystals"),
+            ("reaction", "to-tetrathionate"),
+        ],
+        1.0,
+    ),
+    (
+        "calc-10",
+        "after-changes",
+        &[
+            ("now", "120"),
+            ("share-of-each-change", "70 %"),
+            ("new-water", "10"),
+            ("changes", "1"),
+            ("released-before-each-change", "0"),
+        ],
+        1.0,
+    ),
+    // Warmth is shared out as what is dissolved is.
+    (
+        "calc-12",
+        "after-changes",
+        &[
+            ("now", "25"),
+            ("share-of-each-change", "50 %"),
+            ("new-water", "11"),
+            ("changes", "1"),
+            ("released-before-each-change", "0"),
+        ],
+        1.0,
+    ),
+    (
+        "calc-13",
+        "after-changes",
+        &[
+            ("now", "2.0"),
+            ("share-of-each-change", "50 %"),
+            ("new-water", "0"),
+            ("changes", "2"),
+            ("released-before-each-change", "0"),
+        ],
+        1.0,
+    ),
+    (
+        "calc-20",
+        "ammonia-from-food",
+        &[("food", "1 g"), ("protein", "40 %"), ("water", "1 L")],
+        1.0,
+    ),
+    (
+        "calc-21",
+        "food-for-ammonia",
+        &[
+            ("total-ammonia", "1 mg/L N"),
+            ("water", "100 L"),
+            ("protein", "40 %"),
+        ],
+        0.5,
+    ),
+    ("change-steady-n1", "steady-level", STEADY[0], 1.0),
+    ("change-steady-n2", "steady-level", STEADY[1], 1.0),
+    ("change-steady-n3", "steady-level", STEADY[2], 1.0),
+    ("change-steady-n7", "steady-level", STEADY[3], 1.0),
     (
         "calc-09",
         "share-for-nitrate",
@@ -620,11 +721,135 @@ fn formula(row: &Row) -> bool {
     true
 }
 
+// ---- CO2 by the trade's short form, and by a drop of pH from a sample at rest
+
+/// The table's `thermodynamic` leaves out activities, as the ideal formula does; with them it is 33.7 mg/L.
+fn trade(row: &Row) -> bool {
+    let alkalinity = 4.0 * 17.848;
+    let co2 = match row.id.as_str() {
+        "calc-15" => lentic::water::carbon_dioxide_short_form_mg_l(6.6, alkalinity),
+        "calc-17" => lentic::water::carbon_dioxide_short_form_mg_l(6.4, alkalinity),
+        "calc-16" => lentic::water::carbon_dioxide_ideal_mg_l(6.6, alkalinity, 25.0),
+        _ => return false,
+    };
+    let (expected, half_a_step) = number(&row.verdict);
+    close(&row.id, co2, expected, half_a_step);
+    true
+}
+
+/// A drop of pH multiplies what the sample held, whatever that is.
+fn drop(row: &Row) -> bool {
+    let aired = match row.id.as_str() {
+        "calc-18" => 0.6,
+        "calc-19" => 3.0,
+        _ => return false,
+    };
+    let air = ("air", "outdoors");
+    let warmth = ("temperature", "25 °C");
+    let dropped = reckoned("co2-from-ph-drop", &[("drop-of-ph", "1"), air, warmth]);
+    let at_rest = reckoned(
+        "co2-in-balance-with-air",
+        &[air, warmth, ("altitude", "0 m")],
+    );
+    let (expected, half_a_step) = number(&row.verdict);
+    close(&row.id, dropped / at_rest * aired, expected, half_a_step);
+    true
+}
+
+/// No change reaches less than the new water holds, so the share for it is no number.
+fn impossible(row: &Row) -> bool {
+    if row.id != "calc-11" {
+        return false;
+    }
+    let values = [("nitrate", "60 mg/L NO3"), ("tap-nitrate", "40 mg/L NO3")];
+    let values = values.map(|(key, value)| (key.to_owned(), value.to_owned()));
+    let found = book().reckon("share-for-nitrate", &values).expect("read");
+    assert_eq!(found.shown, "not known", "{}", row.id);
+    true
+}
+
+// ---- What fits
+
+/// The row, who is wanted, the tank's own days, pH and GH, and rules that clash.
+type Fits = (
+    &'static str,
+    &'static [(&'static str, u32)],
+    (u32, &'static str, &'static str),
+    &'static [&'static str],
+);
+
+const FITS: &[Fits] = &[
+    (
+        "gate-09",
+        &[("otocinclus", 6)],
+        (30, "7", "8 °dH"),
+        &["tank-younger-than-eight-weeks"],
+    ),
+    (
+        "example-stock-space-and-group",
+        &[("corydoras-panda", 3)],
+        (90, "7", "8 °dH"),
+        &["group-too-small", "too-little-water"],
+    ),
+    (
+        "example-stock-common-band",
+        &[("bee-shrimp", 10), ("poecilia-reticulata", 3)],
+        (90, "6.8", "6 °dH"),
+        &["no-gh-for-two-animals"],
+    ),
+    (
+        "example-stock-predation",
+        &[("angelfish", 4), ("ember-tetra", 10)],
+        (90, "6.8", "6 °dH"),
+        &["swallows-small-fish"],
+    ),
+    (
+        "example-stock-plant-eaters",
+        &[("goldfish", 2), ("glossostigma", 1)],
+        (90, "7", "8 °dH"),
+        &["eats-plant"],
+    ),
+];
+
+fn fits(row: &Row) -> bool {
+    let Some((id, wanted, (days, ph, gh), clashing)) = FITS.iter().find(|(id, ..)| *id == row.id)
+    else {
+        return false;
+    };
+    let filled = Date::from_days(day("2026-06-30").days() - *days as i32).expect("a day");
+    let text = format!(
+        r#"{{ "format": "lentic-journal/1",
+  "tank": {{ "start": "dark", "bed": "inert", "net-volume": "45 L", "glass-length": "60 cm", "lid": "no", "co2-on": "no" }},
+  "events": [ {{ "on": "{filled}", "event": "filled" }},
+    {{ "on": "2026-06-30", "event": "read", "values": {{ "temperature": "24 °C", "ph": "{ph}", "gh": "{gh}" }} }} ] }}"#
+    );
+    let wishes: Vec<advice::Wish> = wanted
+        .iter()
+        .map(|(species, count)| advice::Wish {
+            species: (*species).to_owned(),
+            count: *count,
+        })
+        .collect();
+    let fit = advice::fit(book(), &journal(&text), day("2026-06-30"), &wishes)
+        .unwrap_or_else(|mistakes| panic!("{id}: {mistakes:#?}"));
+    let alone = fit.species.iter().flat_map(|one| &one.clashes);
+    let together = fit.pairs.iter().flat_map(|pair| &pair.clashes);
+    let found: Vec<&str> = alone
+        .chain(together)
+        .map(|point| point.rule.as_str())
+        .collect();
+    for rule in *clashing {
+        assert!(found.contains(rule), "{id}: {rule} is not in {found:?}");
+    }
+    true
+}
+
 /// Every row goes to the one check that knows its kind; the rest is counted against `LEFT`.
 #[test]
 fn the_table_of_verdicts_comes_out() {
     let checks: &[fn(&Row) -> bool] = &[
-        unit, fraction, level, threshold, plant, rhythm, formula, told,
+        unit, fraction, level, threshold, plant, rhythm, formula, trade, drop, impossible, fits,
+        told,
     ];
     let (mut covered, mut left) = (0, BTreeMap::new());
     for row in rows() {
