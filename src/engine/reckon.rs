@@ -466,7 +466,10 @@ fn outside(phrases: &Phrases, function: &Function, handed: &[Interval]) -> Vec<S
         .filter(|(argument, values)| values.lo < argument.valid.0 || values.hi > argument.valid.1)
         .map(|(argument, _)| {
             let (lo, hi) = argument.valid;
-            let tested = shown(phrases, Interval { lo, hi }, argument.unit);
+            // What is measured in itself, as pH is, needs no unit beside its name.
+            let is_own = argument.unit.eq_ignore_ascii_case(argument.name);
+            let unit = if is_own { "" } else { argument.unit };
+            let tested = shown(phrases, Interval { lo, hi }, unit);
             let name = phrases.lent(phrase::ARGUMENT, argument.name, argument.name);
             phrases.say(&phrase::OUTSIDE, [&name, &tested])
         })

@@ -20,7 +20,7 @@ export function resultBlock(reckoned) {
   place(
     block,
     "also",
-    reckoned.also.map((text) => made("li", text)),
+    reckoned.also.map(line),
     "besides",
   );
   place(block, "cautions", reckoned.cautions.map(cautionItem));
