@@ -251,6 +251,8 @@ pub struct Description {
     pub digest: String,
     /// The language it is written in.
     pub language: String,
+    /// Whether labels keep their capitals within a sentence.
+    pub keeps_capitals: bool,
     /// Headings for forms.
     pub groups: Vec<GroupInfo>,
     /// Facts that can be entered.
@@ -330,6 +332,7 @@ impl Advisor {
             edition: book.edition().to_owned(),
             digest: book.digest().to_owned(),
             language: book.language().to_owned(),
+            keeps_capitals: book.keeps_capitals(),
             groups: book.groups(),
             facts: book.facts(),
             derived: book.derived_names(),

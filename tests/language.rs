@@ -57,6 +57,25 @@ fn german_says_the_whole_book() {
 }
 
 #[test]
+fn what_a_source_says_of_itself_beside_its_name_is_said_in_german() {
+    let facts = Facts::default();
+    let source = |book: &Book| {
+        let run = book.evaluate(&facts);
+        let (_, point, _) = run.rule_point("fed-start-overfed").expect("a rule");
+        point.sources[0].words.clone()
+    };
+    assert!(source(support::book()).ends_with("which others contest"));
+    assert!(source(german()).ends_with(
+        "Water Pollution Control Federation 48, 835; wie andernorts zitiert: 0,1 bis 1 mg/L freies Ammoniak, was andere bestreiten"
+    ));
+}
+
+#[test]
+fn labels_keep_their_capitals_where_the_book_says_so() {
+    assert!(german().keeps_capitals() && !support::book().keeps_capitals());
+}
+
+#[test]
 fn the_words_are_what_lies_in_the_folder_a_file_for_each_chapter() {
     for language in LANGUAGES {
         let folder = fs::read_dir(project("rules").join(language.tag)).expect("a folder");

@@ -68,10 +68,13 @@ function separator(text) {
 }
 
 /**
- * A text of rows, each ended as the standard asks.
+ * A text of rows, each ended as the standard asks. Where numbers are written with a comma, spreadsheets part cells by
+ * a semicolon.
  * @param {string[][]} rows
+ * @param {"," | ";"} sign
  */
-export const writeCsv = (rows) => rows.map((cells) => `${cells.map(cell).join(",")}\r\n`).join("");
+export const writeCsv = (rows, sign) =>
+  rows.map((cells) => `${cells.map(cell).join(sign)}\r\n`).join("");
 
 /** @param {string} text */
-const cell = (text) => (/[",\r\n]/.exec(text) ? `"${text.replaceAll('"', '""')}"` : text);
+const cell = (text) => (/[",;\r\n]/.exec(text) ? `"${text.replaceAll('"', '""')}"` : text);

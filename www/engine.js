@@ -42,6 +42,8 @@ import init, { Advisor, builtInFiles } from "./pkg/lentic.js";
 /** @typedef {import("./pkg/lentic.js").Withdrawn} Withdrawn */
 /** @typedef {import("./pkg/lentic.js").Worked} Worked */
 
+/** A journal as the page holds it, or its text; no script names the fields of its events. @typedef {any} Held */
+
 /** The advisor that is asked. @type {Advisor} */
 let advisor;
 /** @type {Promise<unknown> | undefined} */
@@ -112,14 +114,14 @@ export const describe = () => advisor.describe();
 
 /**
  * What the book says on a day about a journal.
- * @param {string | object} journal
+ * @param {Held} journal
  * @param {string} on
  */
 export const advise = (journal, on) => advisor.advise(journal, on);
 
 /**
  * Why a rule or a gate is what it is.
- * @param {object} journal
+ * @param {Held} journal
  * @param {string} on
  * @param {string} name
  */
@@ -127,21 +129,21 @@ export const why = (journal, on, name) => advisor.why(journal, on, name).why;
 
 /**
  * Single entries that would change what a rule or a gate comes to.
- * @param {object} journal
+ * @param {Held} journal
  * @param {string} on
  */
 export const changes = (journal, on) => advisor.changes(journal, on).changes;
 
 /**
  * What every rule comes to.
- * @param {object} journal
+ * @param {Held} journal
  * @param {string} on
  */
 export const standings = (journal, on) => advisor.standings(journal, on);
 
 /**
  * Why a rule does not speak, and what would make it.
- * @param {object} journal
+ * @param {Held} journal
  * @param {string} on
  * @param {string} rule
  */
@@ -149,7 +151,7 @@ export const whyNot = (journal, on, rule) => advisor.whyNot(journal, on, rule).w
 
 /**
  * The smallest sets of facts that alone decide a rule.
- * @param {object} journal
+ * @param {Held} journal
  * @param {string} on
  * @param {string} rule
  */
@@ -157,8 +159,8 @@ export const enough = (journal, on, rule) => advisor.reasons(journal, on, rule, 
 
 /**
  * How the answer to one case differs from the answer to another, or from what another book answers.
- * @param {{ journal: object, on: string }} before
- * @param {{ journal: object, on: string }} after
+ * @param {{ journal: Held, on: string }} before
+ * @param {{ journal: Held, on: string }} after
  * @param {Advisor} [other]
  */
 export const difference = (before, after, other = advisor) =>
@@ -166,7 +168,7 @@ export const difference = (before, after, other = advisor) =>
 
 /**
  * Journal, day, book and answer as one text that can be verified later.
- * @param {object} journal
+ * @param {Held} journal
  * @param {string} on
  */
 export const record = (journal, on) => advisor.record(journal, on).record;
@@ -190,7 +192,7 @@ export const reckon = (name, values) => advisor.reckon(name, values);
 
 /**
  * How plants and animals go with a tank and with each other.
- * @param {object} journal
+ * @param {Held} journal
  * @param {string} on
  * @param {Record<string, number>} wishes how many more of each are wanted
  */

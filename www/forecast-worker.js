@@ -38,7 +38,7 @@ const answers = {
 
 /**
  * A journal with one more reading, the last of its day.
- * @param {object} journal
+ * @param {import("./engine.js").Held} journal
  * @param {string} on
  * @param {Record<string, string>} values
  */

@@ -5,7 +5,7 @@ import { wasmOf, workerOf } from "./files.js";
 /**
  * @typedef {object} Asked
  * @property {"forecast" | "plan" | "compare" | "map"} what
- * @property {object} journal
+ * @property {import("./engine.js").Held} journal
  * @property {string} on
  * @property {Record<string, string>} [prices]
  * @property {[string, string[]][]} [axes] two facts, each with the values to try

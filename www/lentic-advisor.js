@@ -2,6 +2,7 @@
 // document and is kept nowhere; several stand side by side, each with its own rules.
 import { advise, advisorWith, ask, describe, loadEngine, wordsOf } from "./engine.js";
 import { addressOf } from "./files.js";
+import { markupAt } from "./markup.js";
 import { adviceItem } from "./parts/advice.js";
 import { part, partGroup } from "./parts/arrange.js";
 import { dayInWords, present } from "./parts/day.js";
@@ -40,28 +41,11 @@ const markups = new Map();
  */
 async function load(language) {
   sheets ??= Promise.all(SHEETS.map(sheet));
-  const found = markups.get(language) ?? markup(LANGUAGES.get(language) ?? "");
+  const found = markups.get(language) ?? markupAt(addressOf(LANGUAGES.get(language) ?? ""));
   markups.set(language, found);
   const all = await Promise.all([found, sheets, wordsOf(language), loadEngine()]);
   return { markup: all[0], sheets: all[1], words: all[2] };
 }
-
-/**
- * Read as a document, so that no text is ever turned into markup here.
- * @param {string} page
- * @returns {Promise<Document>}
- */
-const markup = (page) =>
-  new Promise((resolve, reject) => {
-    const request = new XMLHttpRequest();
-    request.open("GET", addressOf(page));
-    request.responseType = "document";
-    request.addEventListener("load", () =>
-      request.response ? resolve(request.response) : reject(new Error("there is no markup")),
-    );
-    request.addEventListener("error", () => reject(new Error("the markup cannot be fetched")));
-    request.send();
-  });
 
 /** @param {string} name */
 async function sheet(name) {

@@ -6,7 +6,7 @@ import init, { Advisor, checkOverlays, proveOverlays } from "./pkg/proof.js";
  * @property {number} turn
  * @property {"read" | "prove"} what
  * @property {{ name: string, text: string }[]} overlays
- * @property {object} journal
+ * @property {import("./engine.js").Held} journal
  * @property {string} on
  */
 

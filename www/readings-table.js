@@ -1,7 +1,9 @@
 // Readings as a table for a spreadsheet: one row a reading, with its day and its value with its unit.
 
 import { readCsv, writeCsv } from "./csv.js";
+import { elsewhere } from "./elsewhere.js";
 import { advise, enter } from "./engine.js";
+import { asEntered, asWritten, hasComma } from "./parts/locale.js";
 import { word } from "./parts/words.js";
 import { FORMAT } from "./tank.js";
 import { labelOf, valuesOf } from "./vocabulary.js";
@@ -14,7 +16,13 @@ export const LAST_DAY = "2200-12-31";
 const READ = "read";
 const HEADINGS = /** @type {const} */ (["day", "time", "reading", "value"]);
 
-const titles = () => HEADINGS.map((heading) => word(`table ${heading}`));
+/** What a language calls the columns and the readings, and how it writes numbers. @typedef {import("./elsewhere.js").Tongue} Tongue */
+
+/** @param {Tongue["word"]} say */
+const titlesIn = (say) => HEADINGS.map((heading) => say(`table ${heading}`));
+
+/** @returns {Tongue} */
+const here = () => ({ word, labelOf, hasComma: hasComma() });
 
 /** @param {Journal} journal */
 export function tableOf({ events }) {
@@ -25,22 +33,47 @@ export function tableOf({ events }) {
         entry.on,
         entry.at ?? "",
         labelOf(fact),
-        String(value),
+        asWritten(String(value)),
       ]),
     );
-  return writeCsv([titles(), ...rows]);
+  return writeCsv([titlesIn(word), ...rows], hasComma() ? ";" : ",");
+}
+
+/**
+ * Where the columns stand in the first row of a table, as a language calls them; -1 for one that is lacking.
+ * @param {string[]} head
+ * @param {Tongue} tongue
+ */
+const placesIn = (head, tongue) =>
+  titlesIn(tongue.word).map((title) => head.findIndex((cell) => same(cell, title)));
+
+/**
+ * The headings that are needed and lacking.
+ * @param {number[]} places
+ */
+const lackingOf = (places) =>
+  HEADINGS.filter((name, index) => places[index] < 0 && name !== "time");
+
+/**
+ * The language whose headings a table has; that of the page where no other fits.
+ * @param {string[]} head
+ */
+async function tongueOf(head) {
+  const fits = (/** @type {Tongue} */ tongue) => lackingOf(placesIn(head, tongue)).length === 0;
+  if (fits(here())) return here();
+  return (await elsewhere()).find(fits) ?? here();
 }
 
 /**
  * The readings of a table, as a journal of nothing else; or all that is wrong with it, row by row.
  * @param {string} text
- * @returns {{ journal: Journal, mistakes: TableMistake[], questions: TableMistake[] }}
+ * @returns {Promise<{ journal: Journal, mistakes: TableMistake[], questions: TableMistake[] }>}
  */
-export function readTable(text) {
+export async function readTable(text) {
   const { rows, mistakes } = readCsv(text);
   const [head, ...body] = rows;
-  const names = titles().map((title) => title.toLowerCase());
-  const places = names.map((name) => head?.cells.findIndex((cell) => same(cell, name)) ?? -1);
+  const tongue = await tongueOf(head?.cells ?? []);
+  const places = placesIn(head?.cells ?? [], tongue);
   const told = mistakes.map((one) => ({
     row: one.row,
     column: head?.cells[one.column - 1] ?? String(one.column),
@@ -48,15 +81,16 @@ export function readTable(text) {
   }));
   // What stands behind an open quotation mark is anybody's guess.
   if (told.length > 0) return { journal: ofReadings([]), mistakes: told, questions: [] };
-  const lacking = HEADINGS.filter((name, index) => places[index] < 0 && name !== "time");
+  const lacking = lackingOf(places);
   if (lacking.length > 0) {
     const columns = lacking.map((name) => `“${word(`table ${name}`)}”`).join(", ");
     told.push({ row: 1, column: "", message: word("table lacks", { columns }) });
     return { journal: ofReadings([]), mistakes: told, questions: [] };
   }
   const readings = body.map(({ row, cells }) => {
-    const [on, at, reading, value] = places.map((place) => cells[place]?.trim() ?? "");
-    return { row, on, at, fact: factNamed(reading), reading, value };
+    const [on, at, reading, written] = places.map((place) => cells[place]?.trim() ?? "");
+    const value = tongue.hasComma ? asEntered(written, true) : written;
+    return { row, on, at, fact: factNamed(reading, tongue), reading, value };
   });
   const found = readings.flatMap((one) => [...misread(one), ...asked(one, "mistake")]);
   const events = readings.map(({ on, at, fact, reading, value }) =>
@@ -76,12 +110,14 @@ export function readTable(text) {
  * @param {string} cell
  * @param {string} name
  */
-const same = (cell, name) => cell.trim().toLowerCase() === name;
+const same = (cell, name) => cell.trim().toLowerCase() === name.toLowerCase();
 
-/** @param {string} text */
-const factNamed = (text) =>
-  valuesOf(READ).find(({ name, label }) => [name, label.toLowerCase()].includes(text.toLowerCase()))
-    ?.name;
+/**
+ * @param {string} text
+ * @param {Tongue} tongue
+ */
+const factNamed = (text, { labelOf }) =>
+  valuesOf(READ).find(({ name }) => same(text, name) || same(text, labelOf(name)))?.name;
 
 /** @param {Row} row @returns {TableMistake[]} */
 function misread({ row, on, fact, reading, value }) {

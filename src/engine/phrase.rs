@@ -369,6 +369,11 @@ impl Phrases {
         }
     }
 
+    /// Whether labels keep their capitals within a sentence.
+    pub fn keeps_capitals(&self) -> bool {
+        self.capitals
+    }
+
     /// A label without capitals, where the language does without them.
     pub fn lowered(&self, label: &str) -> String {
         match self.capitals {

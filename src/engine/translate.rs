@@ -179,11 +179,14 @@ impl<'a> Book<'a> {
                 of.insert(("chapter", String::new()), Piece::of(&block.name));
             }
             "source" => {
-                if let Some(field) = block.field("title") {
+                for known in ["title", "where"] {
+                    let Some(field) = block.field(known) else {
+                        continue;
+                    };
                     let mut piece = Piece::of(&field.text);
-                    // The title of a published work is its name.
-                    piece.is_needed = block.field("authors").is_none();
-                    of.insert(("title", String::new()), piece);
+                    // The title of a published work is its name, and so is that of what it stands in.
+                    piece.is_needed = known == "title" && block.field("authors").is_none();
+                    of.insert((known, String::new()), piece);
                 }
             }
             "gate" => {

@@ -49,5 +49,5 @@ export type JournalEvent = {
   | { event: "note"; note: string }
 );
 
-/** A journal as an object or as JSON text. Whatever is handed over is checked, and its mistakes are told. */
-export type JournalInput = string | Journal | object;
+/** A journal as an object or as JSON text, which is checked when it is handed over, and its mistakes told. */
+export type JournalInput = string | Journal;

@@ -421,3 +421,44 @@ test("axe finds nothing wrong with the German advisor, and no English is left in
       [],
     );
   }));
+
+const table = {
+  "de.html": 'Tag;Uhrzeit;Messwert;Wert mit Einheit\r\n2026-09-10;;Nitrit;"0,25 mg/L NO2"\r\n',
+  "index.html": "Day,Time,Reading,Value with unit\r\n2026-09-10,,Nitrite,0.25 mg/L NO2\r\n",
+};
+
+async function bringTable(page, text) {
+  const file = { name: "readings.csv", mimeType: "text/csv", buffer: Buffer.from(text) };
+  await page.locator("#import-file").setInputFiles(file);
+  await page.locator("#bring").waitFor();
+  await page.locator("#bring button[type=submit]").click();
+}
+
+for (const [from, to] of [
+  ["de.html", "index.html"],
+  ["index.html", "de.html"],
+  ["de.html", "de.html"],
+]) {
+  test(`a table of readings in the words of ${from} is understood by ${to}`, () =>
+    open(browser, desk, async (page) => {
+      await page.goto(`${server.url}${to}#tank`);
+      await isReady(page);
+      await bringTable(page, table[from]);
+      await eventually(async () => {
+        const tanks = await keptTanks(page);
+        assert.deepEqual(
+          tanks.flatMap(({ events }) => events),
+          [{ on: "2026-09-10", event: "read", values: { nitrite: "0.25 mg/L NO2" } }],
+        );
+      });
+    }));
+}
+
+test("a table of readings is written as a German spreadsheet reads it", () =>
+  german("#tank", async (page) => {
+    await bringTable(page, table["index.html"]);
+    const button = page.getByRole("button", { name: "Messwerte als Tabelle sichern" });
+    const [download] = await Promise.all([page.waitForEvent("download"), button.click()]);
+    const text = await readFile(await download.path(), "utf8");
+    assert.equal(text, table["de.html"]);
+  }));

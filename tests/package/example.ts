@@ -33,6 +33,23 @@ export const uncounted: JournalEvent = { on: "", event: "added", animals: [{ spe
 // @ts-expect-error: there is no such event.
 export const unknown: JournalEvent = { on: "2026-09-01", event: "flooded" };
 
+/** What is handed over is a journal, or its text; a misspelt field is neither. */
+export function wrong(advisor: Advisor): void {
+  const { events } = journal;
+  // @ts-expect-error: it is called `tank`.
+  advisor.advise({ format: "lentic-journal/1", tnak: {}, events }, "2026-09-20");
+  // @ts-expect-error: it is called `nickname` nowhere.
+  advisor.changes({ ...journal, format: "lentic-journal/1", nickname: "Kitchen" }, "2026-09-20");
+  advisor.advise(
+    // @ts-expect-error: a note is a text.
+    { format: "lentic-journal/1", tank: {}, events: [{ on: "", event: "note", noet: "" }] },
+    "2026-09-20",
+  );
+  // @ts-expect-error: another format is no journal.
+  advisor.nextTests({ format: "lentic-journal/2", tank: {}, events }, "2026-09-20");
+  advisor.advise(JSON.stringify(journal), "2026-09-20");
+}
+
 export async function ask(): Promise<string[]> {
   await load(bytes);
   const overlay: BookFile = { name: "club.rules", text: "overlay club" };

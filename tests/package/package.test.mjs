@@ -1,7 +1,7 @@
 // The packed npm package in a project that has nothing else: in Node, in a worker, in a page, and for the type checker.
 import assert from "node:assert/strict";
 import { execFileSync } from "node:child_process";
-import { copyFile, mkdtemp, readdir, readFile, rm, writeFile } from "node:fs/promises";
+import { copyFile, mkdir, mkdtemp, readdir, readFile, rm, writeFile } from "node:fs/promises";
 import http from "node:http";
 import { createRequire } from "node:module";
 import { tmpdir } from "node:os";
@@ -196,12 +196,12 @@ const kinds = {
   ".wasm": "application/wasm",
 };
 
-/** The project as a site, under the policy that the package asks for. */
-async function site(use) {
+/** The project, or a folder of it, as a site under the policy that the package asks for. */
+async function site(use, folder = "") {
   const server = http.createServer(async (request, response) => {
     const { pathname } = new URL(request.url, "http://127.0.0.1");
     try {
-      const body = await readFile(path.join(project, pathname));
+      const body = await readFile(path.join(project, folder, pathname));
       response.writeHead(200, {
         "content-type": kinds[path.extname(pathname)] ?? "application/octet-stream",
         "content-security-policy":
@@ -261,3 +261,44 @@ worker.addEventListener("message", ({ data }) => { window.workerSaid = data; });
       [new URL(url).origin],
     );
   }));
+
+/** How a page that goes through a bundler loads the engine; `files` is what comes out. */
+const bundled = {
+  "from the file that the bundler names": {
+    load: `import address from "lentic/lentic.wasm";
+await load(new URL(address, import.meta.url));`,
+    files: [/^lentic-\w+\.wasm$/, /^page\.js$/],
+  },
+  "from within the script": {
+    load: `import { bytes } from "lentic/inline";\nawait load(bytes);`,
+    files: [/^page\.js$/],
+  },
+};
+
+for (const [name, { load, files }] of Object.entries(bundled)) {
+  test(`a bundled page advises with the engine ${name}`, async () => {
+    const folder = `bundled-${Object.keys(bundled).indexOf(name)}`;
+    const source = `import { Advisor, load } from "lentic";\n${load}\n${ASK}window.answer = answer;`;
+    await mkdir(path.join(project, folder, "source"), { recursive: true });
+    await writeFile(path.join(project, folder, "source/page.js"), source);
+    const bundler = `${top}tests/browser/node_modules/esbuild/bin/esbuild`;
+    const options = ["--bundle", "--format=esm", "--minify", "--loader:.wasm=file"];
+    run("node", bundler, `${folder}/source/page.js`, ...options, `--outdir=${folder}/out`);
+    const made = (await readdir(path.join(project, folder, "out"))).sort();
+    assert.equal(made.length, files.length, String(made));
+    files.forEach((file, index) => {
+      assert.match(made[index], file);
+    });
+    await writeFile(
+      path.join(project, folder, "out/page.html"),
+      `<!DOCTYPE html><html lang="en"><title>Reed</title><link rel="icon" href="data:,">
+<script type="module" src="page.js"></script></html>`,
+    );
+    // Nothing but what the bundler made is there to be asked for.
+    await site(async (page, url) => {
+      await page.goto(`${url}page.html`);
+      await page.waitForFunction(() => window.answer);
+      assert.equal(await page.evaluate(() => window.answer), expected);
+    }, `${folder}/out`);
+  });
+}

@@ -361,12 +361,12 @@ const ROWS: &[(&str, &str, &[Ends])] = &[
         &[Stands("dark-start-rests"), Silent("change-water")],
     ),
     (
-        "24 nitrite without animals: dark, far too much of it holds the bacteria back",
+        "24 nitrite without animals: dark, far too much of it may hold the bacteria back",
         "start dark, bed releasing, filled 30 days ago, nitrite 8 mg/L N, total-ammonia 1 mg/L N, cycle-stuck yes",
         &[Beats(
             "dark-start-overloaded",
             "dark-start-rests",
-            "holds the bacteria back",
+            "may hold the bacteria back",
         )],
     ),
     (

@@ -2,8 +2,6 @@
 const USUAL = "en-GB";
 /** The English of the words is British. */
 const SPELLING = new Map([["en", USUAL]]);
-/** Where capitals in the middle of a sentence are more than a beginning. */
-const WITH_CAPITALS = ["de"];
 
 let locale = document.documentElement.lang || USUAL;
 
@@ -19,8 +17,6 @@ export const theLocale = () => locale;
 
 /** The language that the words are in. */
 export const language = () => locale.split("-")[0];
-
-export const keepsCapitals = () => WITH_CAPITALS.includes(language());
 
 /** @type {Map<string, any>} */
 const made = new Map();
@@ -50,8 +46,10 @@ export const inFigures = (value, figures) =>
       new Intl.NumberFormat(name, { maximumSignificantDigits: figures, useGrouping: false }),
   ).format(Number(value.toPrecision(figures)) + 0);
 
-const hasComma = () =>
-  forLanguage("comma", (name) => new Intl.NumberFormat(name).format(0.5).includes(","));
+/** Whether a language writes its numbers with a comma. @param {string} name */
+export const writesComma = (name) => new Intl.NumberFormat(name).format(0.5).includes(",");
+
+export const hasComma = () => forLanguage("comma", writesComma);
 
 const NUMBERS = /\d+(?:[.,]\d+)+/g;
 const THOUSANDS = /^[1-9]\d{0,2}(?:[.,]\d{3})+$/;
@@ -80,9 +78,10 @@ export const asTyped = (text) =>
  * The other way round: what a reader typed, with its numbers as a journal holds them. What may mean a thousand is left
  * for the engine to ask about.
  * @param {string} text
+ * @param {boolean} [byComma]
  */
-export const asEntered = (text) =>
-  hasComma()
+export const asEntered = (text, byComma = hasComma()) =>
+  byComma
     ? text.replace(NUMBERS, (number) =>
         number.includes(",") || THOUSANDS.exec(number) ? swapped(number) : number,
       )

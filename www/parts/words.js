@@ -1,5 +1,6 @@
 // Words stand in the markup; scripts pick them by name and put values in.
-import { forLanguage, keepsCapitals } from "./locale.js";
+import { theBook } from "../vocabulary.js";
+import { forLanguage } from "./locale.js";
 import { element } from "./template.js";
 
 /** The words of each markup. @type {WeakMap<HTMLTemplateElement, Map<string, string>>} */
@@ -16,7 +17,7 @@ function all() {
  * @param {HTMLTemplateElement} template
  * @returns {Map<string, string>}
  */
-function wordsIn(template) {
+export function wordsIn(template) {
   const terms = [...template.content.querySelectorAll("dt")];
   return new Map(
     terms.map((term) => [term.textContent ?? "", term.nextElementSibling?.textContent ?? ""]),
@@ -86,7 +87,7 @@ export const capital = (text) =>
  * @param {string} label
  */
 export const inSentence = (label) =>
-  !keepsCapitals() && /^\p{Lu}[\p{Ll}-]*(\s|$)/u.exec(label)
+  !theBook().keeps_capitals && /^\p{Lu}[\p{Ll}-]*(\s|$)/u.exec(label)
     ? label.charAt(0).toLowerCase() + label.slice(1)
     : label;
 

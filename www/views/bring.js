@@ -80,7 +80,7 @@ function parsed(text) {
 
 /**
  * All that is wrong with a journal, whatever day its entries are dated.
- * @param {string | object} journal
+ * @param {import("../engine.js").Held} journal
  * @returns {Mistake[]}
  */
 export const wrong = (journal) =>
@@ -114,8 +114,8 @@ function readSet(file, set) {
  * @param {string} file
  * @param {string} text
  */
-function readReadings(file, text) {
-  const { journal, mistakes, questions } = readTable(text);
+async function readReadings(file, text) {
+  const { journal, mistakes, questions } = await readTable(text);
   const at = (/** @type {{ row: number, column: string, message: string }} */ one) => ({
     place: word(one.column ? "table place" : "table row", { row: one.row, column: one.column }),
     message: one.message,

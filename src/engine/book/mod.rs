@@ -157,6 +157,12 @@ impl Book {
         &self.language
     }
 
+    /// Whether labels keep their capitals within a sentence, in the language the book is written in.
+    #[must_use]
+    pub fn keeps_capitals(&self) -> bool {
+        self.words.phrases.keeps_capitals()
+    }
+
     /// SHA-256 over names and texts of the files, in hexadecimal.
     #[must_use]
     pub fn digest(&self) -> &str {

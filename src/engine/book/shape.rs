@@ -106,7 +106,7 @@ static WORDS: [(&str, &[&str]); 16] = [
     ("group", &["label", "about"]),
     ("term", &["label", "also", "means"]),
     ("unit", &["says"]),
-    ("source", &["title", "place"]),
+    ("source", &["title", "where", "place"]),
     ("caution", &["text"]),
     ("action", &["label"]),
     ("fact", &["label", "ask", "how", "because", "option"]),
