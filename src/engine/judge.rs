@@ -5,7 +5,7 @@ use super::book::{Book, Step};
 use super::eval::Evaluation;
 use super::expr::compile::ColumnId;
 use super::facts::{Facts, Given, Reading};
-use super::kernel::{Basis, FlipScratch, RawFlip, Scratch, Turn, Verdicts};
+use super::kernel::{Basis, Chances, FlipScratch, RawFlip, Scratch, Turn, Verdicts};
 use super::normal::order;
 use super::set::{Interval, Set, Verdict};
 
@@ -22,6 +22,8 @@ pub struct Judge<'a> {
     rules: Vec<&'a str>,
     facts: Vec<&'a str>,
     tracks: Vec<&'a str>,
+    /// What each rule weighs by its urgency.
+    weights: Vec<f64>,
     /// What is worked out in a run. How two numbers lie to one another the tables find out themselves.
     steps: Vec<Step>,
     is_step: Vec<bool>,
@@ -48,6 +50,7 @@ struct Search {
     moved: Vec<Vec<usize>>,
     /// By column: what knowing it settles, but for rules that look at what moves with it.
     worths: Vec<f64>,
+    chances: Chances,
     /// By column: the place among the asked facts, if it is one.
     places: Vec<Option<u32>>,
     /// By column: for which search it was last found to rest on a fact.
@@ -65,6 +68,40 @@ pub struct Flip<'a> {
     pub now: Verdict,
     /// The nearest change, within the fact's range.
     pub turn: Turn,
+}
+
+/// All flips of a run. Which rows of which rules one fact alone keeps from holding is found; facts, values and names are
+/// looked up as each flip is read.
+#[derive(Debug, Clone, Copy)]
+pub struct Flips<'j, 'a> {
+    judge: &'j Judge<'a>,
+}
+
+impl<'j, 'a> Flips<'j, 'a> {
+    /// Each of them: first those of rules that hold.
+    pub fn iter(self) -> impl Iterator<Item = Flip<'a>> + 'j {
+        let Judge {
+            book,
+            sets,
+            run,
+            flips,
+            ..
+        } = self.judge;
+        let flip = |now: Verdict| {
+            move |raw: RawFlip| Flip {
+                rule: self.judge.rule(raw.target),
+                fact: self.judge.tracks[raw.track as usize],
+                now,
+                turn: raw.turn,
+            }
+        };
+        let breaking = book
+            .kernel
+            .breaking(sets, run, flips)
+            .map(flip(Verdict::Holds));
+        let mending = book.kernel.mending(sets, run, flips);
+        breaking.chain(mending.map(flip(Verdict::Fails)))
+    }
 }
 
 /// One test behind the verdict of a rule that holds or is open.
@@ -118,6 +155,11 @@ impl<'a> Judge<'a> {
             book,
             tracks: tracks.map(name).collect(),
             rules: book.rules.iter().map(|rule| &*rule.name).collect(),
+            weights: book
+                .rules
+                .iter()
+                .map(|rule| rule.urgency.weight())
+                .collect(),
             facts: book
                 .words
                 .columns
@@ -180,20 +222,10 @@ impl<'a> Judge<'a> {
 
     /// Every change of one fact that alone turns a rule of the last run from holding to failing or back, the nearest
     /// one below and above, or each option.
-    pub fn flips(&mut self) -> impl Iterator<Item = Flip<'a>> + '_ {
+    pub fn flips(&mut self) -> Flips<'_, 'a> {
         let kernel = &self.book.kernel;
         kernel.flips(&self.sets, &self.run, &mut self.flips);
-        let judge = &*self;
-        let flip = |now: Verdict| {
-            move |raw: &RawFlip| Flip {
-                rule: judge.rule(raw.target),
-                fact: judge.tracks[raw.track as usize],
-                now,
-                turn: raw.turn,
-            }
-        };
-        let breaking = judge.flips.breaking().map(flip(Verdict::Holds));
-        breaking.chain(judge.flips.mending.iter().map(flip(Verdict::Fails)))
+        Flips { judge: self }
     }
 
     /// Facts that are not known, by what they would settle. Runs the book on `facts`.
@@ -234,6 +266,7 @@ impl<'a> Judge<'a> {
             worths,
             places,
             rests,
+            ..
         } = search;
         let (book, columns) = (self.book, self.sets.len());
         asked.clear();
@@ -271,11 +304,17 @@ impl<'a> Judge<'a> {
             moved,
             worths,
             places,
+            chances,
             ..
         } = search;
-        let (book, kernel) = (self.book, &self.book.kernel);
+        let kernel = &self.book.kernel;
+        kernel.gauge_chances(&self.sets, &self.run, chances);
+        chances.moves(movers.iter().map(|movers| !movers.is_empty()));
         for rule in self.run.verdicts.open() {
-            let weight = book.rules[rule].urgency.weight();
+            let weight = self.weights[rule];
+            if kernel.worth_of_plain(rule, weight, chances) {
+                continue;
+            }
             let mut moves = false;
             kernel.each_track(rule, |track| {
                 for place in &movers[track as usize] {
@@ -294,6 +333,9 @@ impl<'a> Judge<'a> {
                     worths[id] += weight * chance;
                 }
             });
+        }
+        for (track, worth) in (0..).zip(chances.worths()) {
+            worths[kernel.column(track).0 as usize] += worth;
         }
     }
 
@@ -341,7 +383,7 @@ impl<'a> Judge<'a> {
             .copied()
             .filter(|id| self.is_step[id.0 as usize])
             .collect();
-        let weight = |rule: usize| book.rules[rule].urgency.weight();
+        let weight = |rule: usize| self.weights[rule];
         let moving = kernel.moving(rules, &tracks, weight, &self.sets, &self.run);
         let tracks = moving.tracks();
         let before: Vec<Set> = steps.iter().map(|id| self.sets[id.0 as usize]).collect();

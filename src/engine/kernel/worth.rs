@@ -3,10 +3,41 @@
 use super::super::set::{Set, Verdict};
 use super::rows::has;
 use super::table::Span;
-use super::{Cell, Kernel, Kind, Scratch, each};
+use super::{BITS, Cell, Kernel, Kind, Scratch, Track, each};
 
 /// Options of one rule that are looked at together; a rule that needs more is not counted.
 const OPTIONS_AT_ONCE: u32 = 10;
+
+/// What open rules with one row are worth, by track. Most rules are such, and look at nothing that moves with another
+/// fact.
+#[derive(Debug, Default)]
+pub(crate) struct Chances {
+    tracks: Vec<Chance>,
+    worths: Vec<f64>,
+}
+
+/// Where a fact lies, ready for its tests.
+#[derive(Debug, Clone, Copy, Default)]
+struct Chance {
+    span: Span,
+    /// How many buckets or options it may be.
+    among: f64,
+    /// Whether its tests are of numbers or bits, and it does not move with another fact.
+    is_plain: bool,
+}
+
+impl Chances {
+    /// Takes out what moves with another fact.
+    pub fn moves(&mut self, moves: impl Iterator<Item = bool>) {
+        let tracks = self.tracks.iter_mut().zip(moves);
+        tracks.for_each(|(chance, moves)| chance.is_plain &= !moves);
+    }
+
+    /// By track: what knowing it settles among the rules so far.
+    pub fn worths(&self) -> impl Iterator<Item = f64> + '_ {
+        self.worths.iter().copied()
+    }
+}
 
 /// The run that is looked at.
 struct Look<'a> {
@@ -37,6 +68,63 @@ impl Kernel {
         let (mut found, mut room) = (Vec::new(), Vec::new());
         let rows = look.unsure(rule, &mut found);
         look.target(&found, rows, &mut room, &mut visit);
+    }
+
+    /// Finds where every fact lies.
+    pub fn gauge_chances(&self, sets: &[Set], run: &Scratch, chances: &mut Chances) {
+        let of = |(track, span): (&Track, &Span)| {
+            let (among, is_plain) = match (track.order, &sets[track.id.0 as usize]) {
+                (None, Set::Number(_)) => {
+                    (span.high.saturating_sub(span.low) + 1, *span != Span::ANY)
+                }
+                (None, Set::Choice(_)) => (span.low.count_ones(), span.low >> BITS == 0),
+                _ => (1, false),
+            };
+            Chance {
+                span: *span,
+                among: f64::from(among.max(1)),
+                is_plain,
+            }
+        };
+        chances.tracks.clear();
+        chances
+            .tracks
+            .extend(self.tracks.iter().zip(&run.spans).map(of));
+        chances.worths.clear();
+        chances.worths.resize(self.tracks.len(), 0.0);
+    }
+
+    /// Adds what each fact is worth to an open rule with one row; false if the rule is no plain one.
+    pub fn worth_of_plain(&self, rule: usize, weight: f64, chances: &mut Chances) -> bool {
+        let cells = self.cells_of(rule);
+        let is_plain = |cell: &Cell| {
+            matches!(cell.kind, Kind::Number | Kind::Bits)
+                & chances.tracks[cell.track as usize].is_plain
+        };
+        let are_plain = cells.iter().fold(true, |all, cell| all & is_plain(cell));
+        if self.is_several(rule) || !are_plain {
+            return false;
+        }
+        let unsure = |cell: &Cell| !cell.sides(chances.tracks[cell.track as usize].span).0;
+        let count: u32 = cells.iter().map(|cell| u32::from(unsure(cell))).sum();
+        for cell in cells {
+            let Chance { span, among, .. } = chances.tracks[cell.track as usize];
+            let within = (cell.to.min(span.high) + 1).saturating_sub(cell.from.max(span.low));
+            let options = (cell.from & span.low).count_ones();
+            let inside = if cell.kind == Kind::Bits {
+                options
+            } else {
+                within
+            };
+            let chance = if count == 1 {
+                1.0
+            } else {
+                1.0 - f64::from(inside) / among
+            };
+            let worth = if unsure(cell) { weight * chance } else { 0.0 };
+            chances.worths[cell.track as usize] += worth;
+        }
+        true
     }
 
     /// How many tracks there are.
@@ -75,11 +163,23 @@ impl Kernel {
                 }
                 moving.rows.push(MovingRow {
                     holds: rest == Verdict::Holds,
+                    start,
                     end: moving.cells.len(),
                     weight: 0.0,
                 });
             });
-            if let Some(last) = moving.rows[before..].last_mut() {
+            if let [row] = moving.rows[before..]
+                && let Some(tests) = Cell::two(&moving.cells[row.start..row.end])
+            {
+                let holds = row.holds;
+                moving.cells.truncate(row.start);
+                moving.rows.truncate(before);
+                moving.short.push(ShortRow {
+                    tests,
+                    holds,
+                    weight,
+                });
+            } else if let Some(last) = moving.rows[before..].last_mut() {
                 last.weight = weight;
             }
         }
@@ -88,11 +188,19 @@ impl Kernel {
 
     /// What the rules among these weigh that are not open where the values now lie.
     pub fn settled(&self, moving: &Moving, sets: &[Set], run: &Scratch) -> f64 {
-        let (mut sum, mut start) = (0.0, 0);
+        let mut sum = 0.0;
+        for row in &moving.short {
+            let [a, b] = row
+                .tests
+                .each_ref()
+                .map(|cell| cell.sides(run.spans[cell.track as usize]));
+            let settled = (row.holds & a.0 & b.0) | a.1 | b.1;
+            sum += row.weight * f64::from(u8::from(settled));
+        }
         let (mut holds, mut fails) = (false, true);
         for row in &moving.rows {
             let (mut row_holds, mut row_fails) = (row.holds, false);
-            for cell in &moving.cells[start..row.end] {
+            for cell in &moving.cells[row.start..row.end] {
                 let (cell_holds, cell_fails) = match cell.kind {
                     Kind::Number | Kind::Bits => cell.sides(run.spans[cell.track as usize]),
                     _ => {
@@ -103,7 +211,6 @@ impl Kernel {
                 row_holds &= cell_holds;
                 row_fails |= cell_fails;
             }
-            start = row.end;
             (holds, fails) = (holds | row_holds, fails & row_fails);
             // The last row of a rule has its weight.
             if row.weight > 0.0 {
@@ -133,16 +240,43 @@ impl Kernel {
     }
 }
 
+impl Cell {
+    /// Two tests of numbers or bits that come to the same as one or two do.
+    fn two(cells: &[Cell]) -> Option<[Cell; 2]> {
+        let [first, .., last] = cells else {
+            return cells.first().map(|cell| [*cell; 2]).filter(Cell::are_quick);
+        };
+        Some([*first, *last]).filter(|two| cells.len() == 2 && Cell::are_quick(two))
+    }
+
+    fn are_quick(cells: &[Cell; 2]) -> bool {
+        let is_quick = |cell: &Cell| matches!(cell.kind, Kind::Number | Kind::Bits);
+        cells.iter().all(is_quick)
+    }
+}
+
 /// Rows that do not fail whatever moves, and their tests that move.
 #[derive(Default)]
 pub(crate) struct Moving {
+    /// The only rows of their rules, with few tests that move.
+    short: Vec<ShortRow>,
     rows: Vec<MovingRow>,
     cells: Vec<Cell>,
 }
 
+struct ShortRow {
+    tests: [Cell; 2],
+    /// Whether its other tests hold; otherwise they are open.
+    holds: bool,
+    weight: f64,
+}
+
+#[derive(Clone, Copy)]
 struct MovingRow {
     /// Whether its other tests hold; otherwise they are open.
     holds: bool,
+    /// Where its tests start.
+    start: usize,
     /// Where its tests end.
     end: usize,
     /// What its rule weighs, if this is the last row of it.
@@ -152,7 +286,9 @@ struct MovingRow {
 impl Moving {
     /// The facts that move.
     pub fn tracks(&self) -> Vec<u32> {
-        let mut tracks: Vec<u32> = self.cells.iter().map(|cell| cell.track).collect();
+        let short = self.short.iter().flat_map(|row| &row.tests);
+        let cells = self.cells.iter().chain(short);
+        let mut tracks: Vec<u32> = cells.map(|cell| cell.track).collect();
         tracks.sort_unstable();
         tracks.dedup();
         tracks
@@ -296,6 +432,14 @@ impl<'a> Look<'a> {
     }
 
     fn inside_several(&self, cells: &[Unsure<'_>], surely: u128, maybe: u128) -> Option<f64> {
+        if let [(cell, _)] = cells {
+            // Each open option must come out one way.
+            let (with, without) = self.kernel.wanted(cell);
+            let fits = with & !maybe == 0 && without & surely == 0;
+            let open = ((with | without) & maybe & !surely).count_ones();
+            let one = 1.0 / f64::from(1_u32 << open.min(OPTIONS_AT_ONCE));
+            return (open <= OPTIONS_AT_ONCE).then_some(if fits { one } else { 0.0 });
+        }
         let wants: Vec<(u128, u128)> = cells.iter().map(|(c, _)| self.kernel.wanted(c)).collect();
         let looked = wants.iter().fold(0, |sum, (a, b)| sum | a | b);
         let open: Vec<usize> = each(looked & maybe & !surely).collect();
