@@ -5,12 +5,11 @@ use super::book::{Book, Step};
 use super::eval::Evaluation;
 use super::expr::compile::ColumnId;
 use super::facts::{Facts, Given, Reading};
-use super::kernel::{Basis, Chances, FlipScratch, RawFlip, Scratch, Turn, Verdicts};
+use super::kernel::{
+    Basis, Chances, FlipScratch, RawFlip, Room, Scratch, TRIED, Tries, Turn, Verdicts,
+};
 use super::normal::order;
 use super::set::{Interval, Set, Verdict};
-
-/// Values of one fact that are tried where others are worked out from it.
-const TRIED: usize = 12;
 
 /// A book with the buffers that running it takes.
 ///
@@ -51,6 +50,7 @@ struct Search {
     /// By column: what knowing it settles, but for rules that look at what moves with it.
     worths: Vec<f64>,
     chances: Chances,
+    tries: Tries,
     /// By column: the place among the asked facts, if it is one.
     places: Vec<Option<u32>>,
     /// By column: for which search it was last found to rest on a fact.
@@ -240,11 +240,13 @@ impl<'a> Judge<'a> {
         let mut search = std::mem::take(&mut self.search);
         self.ask(facts, &mut search);
         self.weigh(&mut search);
+        self.book.kernel.begin_tries(&self.run, &mut search.tries);
         let mut ranked = Vec::new();
         for (at, id) in search.asked.iter().enumerate() {
             let mut settles = search.worths[id.0 as usize];
             if !search.moved[at].is_empty() {
-                settles += self.tried(*id, facts, &search.above[at], &search.moved[at]);
+                let (above, moved) = (&search.above[at], &search.moved[at]);
+                settles += self.tried(*id, facts, above, moved, &mut search.tries);
             }
             if settles > 0.0 {
                 let fact = self.fact(*id);
@@ -307,30 +309,34 @@ impl<'a> Judge<'a> {
             chances,
             ..
         } = search;
-        let kernel = &self.book.kernel;
-        kernel.gauge_chances(&self.sets, &self.run, chances);
-        chances.moves(movers.iter().map(|movers| !movers.is_empty()));
+        let (kernel, mut room) = (&self.book.kernel, Room::default());
+        let moves = movers.iter().map(|movers| !movers.is_empty());
+        kernel.gauge_chances(&self.sets, &self.run, moves, chances);
         for rule in self.run.verdicts.open() {
             let weight = self.weights[rule];
-            if kernel.worth_of_plain(rule, weight, chances) {
+            let moves = kernel.moves(rule, chances);
+            if moves {
+                kernel.each_track(rule, |track| {
+                    for place in &movers[track as usize] {
+                        let rules = &mut moved[*place as usize];
+                        if rules.last() != Some(&rule) {
+                            rules.push(rule);
+                        }
+                    }
+                });
+            }
+            // What moves the rule by another fact too is tried.
+            let counts = |track: u32| {
+                let own = places[kernel.column(track).0 as usize].filter(|_| moves);
+                own.is_none_or(|at| moved[at as usize].last() != Some(&rule))
+            };
+            if !kernel.is_several(rule) {
+                kernel.worth_of_plain(rule, weight, &self.sets, &self.run, chances, counts);
                 continue;
             }
-            let mut moves = false;
-            kernel.each_track(rule, |track| {
-                for place in &movers[track as usize] {
-                    let rules = &mut moved[*place as usize];
-                    moves = true;
-                    if rules.last() != Some(&rule) {
-                        rules.push(rule);
-                    }
-                }
-            });
-            kernel.worths(rule, &self.sets, &self.run, |track, chance| {
-                let id = kernel.column(track).0 as usize;
-                let own = places[id].filter(|_| moves);
-                let is_moved = own.is_some_and(|at| moved[at as usize].last() == Some(&rule));
-                if !is_moved {
-                    worths[id] += weight * chance;
+            kernel.worths(rule, &self.sets, &self.run, &mut room, |track, chance| {
+                if counts(track) {
+                    worths[kernel.column(track).0 as usize] += weight * chance;
                 }
             });
         }
@@ -371,21 +377,22 @@ impl<'a> Judge<'a> {
     }
 
     /// What a fact settles among some rules, on average over some of its possible values.
-    fn tried(&mut self, id: ColumnId, facts: &Facts, above: &[ColumnId], rules: &[usize]) -> f64 {
+    fn tried(
+        &mut self,
+        id: ColumnId,
+        facts: &Facts,
+        above: &[ColumnId],
+        rules: &[usize],
+        tries: &mut Tries,
+    ) -> f64 {
         let book = self.book;
         let kernel = &book.kernel;
         let tracks: Vec<u32> = std::iter::once(&id)
             .chain(above)
             .filter_map(|id| kernel.track(*id))
             .collect();
-        let steps: Vec<ColumnId> = above
-            .iter()
-            .copied()
-            .filter(|id| self.is_step[id.0 as usize])
-            .collect();
-        let weight = |rule: usize| self.weights[rule];
-        let moving = kernel.moving(rules, &tracks, weight, &self.sets, &self.run);
-        let tracks = moving.tracks();
+        let is_step = |id: &ColumnId| self.is_step[id.0 as usize];
+        let steps: Vec<ColumnId> = above.iter().copied().filter(is_step).collect();
         let before: Vec<Set> = steps.iter().map(|id| self.sets[id.0 as usize]).collect();
         let own = self.sets[id.0 as usize];
         let values = self.values(id, own);
@@ -395,8 +402,7 @@ impl<'a> Judge<'a> {
         } else {
             Facts::default()
         };
-        let mut sum = 0.0;
-        for value in &values {
+        for (nth, value) in values.iter().enumerate() {
             let known = if is_series {
                 changed.set(id, self.found(id, facts, *value));
                 &changed
@@ -407,13 +413,17 @@ impl<'a> Judge<'a> {
             let mut run = Evaluation::resumed(book, known, std::mem::take(&mut self.sets));
             steps.iter().for_each(|id| run.settle(*id));
             self.sets = run.sets;
-            kernel.place(&tracks, &self.sets, &mut self.run);
-            sum += kernel.settled(&moving, &self.sets, &self.run);
+            kernel.try_value(nth, &tracks, &self.sets, tries);
         }
         self.sets[id.0 as usize] = own;
         let before = steps.iter().zip(before);
         before.for_each(|(id, set)| self.sets[id.0 as usize] = set);
-        kernel.place(&tracks, &self.sets, &mut self.run);
+        let weighed = rules.iter().map(|rule| {
+            let settled = kernel.settled(*rule, values.len(), &self.sets, &self.run, tries);
+            self.weights[*rule] * f64::from(settled)
+        });
+        let sum: f64 = weighed.sum();
+        kernel.end_tries(&tracks, &self.run, tries);
         sum / values.len().max(1) as f64
     }
 

@@ -34,7 +34,7 @@ pub(crate) use ground::Basis;
 pub(crate) use turns::RawFlip;
 pub use turns::Turn;
 pub use verdicts::Verdicts;
-pub(crate) use worth::Chances;
+pub(crate) use worth::{Chances, Room, TRIED, Tries};
 
 use std::collections::BTreeSet;
 
@@ -419,22 +419,6 @@ impl Kernel {
         self.by_column.get(id.0 as usize).copied().flatten()
     }
 
-    /// Finds where the values of some tracks lie.
-    pub fn place(&self, tracks: &[u32], sets: &[Set], run: &mut Scratch) {
-        for index in tracks {
-            let track = &self.tracks[*index as usize];
-            let span = &mut run.spans[*index as usize];
-            if let Some(numbers) = self.scales.of(*index) {
-                *span = match sets[track.id.0 as usize] {
-                    Set::Number(values) => self.scales.span(numbers, values),
-                    _ => Span::ANY,
-                };
-            } else {
-                *span = self.bits(track, sets);
-            }
-        }
-    }
-
     /// What one test of a row comes to.
     #[inline(always)]
     fn test(&self, cell: &Cell, sets: &[Set], spans: &[Span]) -> Verdict {
@@ -514,7 +498,7 @@ impl Kernel {
     }
 
     /// Whether a target has more than one row.
-    fn is_several(&self, target: usize) -> bool {
+    pub fn is_several(&self, target: usize) -> bool {
         self.several[target / 64] >> (target % 64) & 1 == 1
     }
 
