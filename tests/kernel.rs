@@ -279,7 +279,7 @@ fn flips_of(book: &Book, model: &Model, sets: &[Set]) -> usize {
     let all = facts(book, model, sets);
     let mut judge = Judge::of(book);
     let now = judge.run(&all).clone();
-    let flips: Vec<Flip<'_>> = judge.flips().collect();
+    let flips: Vec<Flip<'_>> = judge.flips().iter().collect();
     let mut unconfirmed = flips.clone();
     let mut other = Judge::of(book);
     for (index, set) in sets.iter().enumerate() {
@@ -478,7 +478,7 @@ fn renaming_changes_only_names() {
             let mut judge = Judge::of(book);
             let of_box = |sets: &Vec<Set>| {
                 let verdicts = judge.run(&facts(book, model, sets)).clone();
-                let turns: Vec<Turn> = judge.flips().map(|flip| flip.turn).collect();
+                let turns: Vec<Turn> = judge.flips().iter().map(|flip| flip.turn).collect();
                 (verdicts, turns)
             };
             boxes.iter().map(of_box).collect()

@@ -5,12 +5,11 @@ use super::book::{Book, Step};
 use super::eval::Evaluation;
 use super::expr::compile::ColumnId;
 use super::facts::{Facts, Given, Reading};
-use super::kernel::{Basis, FlipScratch, RawFlip, Scratch, Turn, Verdicts};
+use super::kernel::{
+    Basis, Chances, FlipScratch, RawFlip, Room, Scratch, TRIED, Tries, Turn, Verdicts,
+};
 use super::normal::order;
 use super::set::{Interval, Set, Verdict};
-
-/// Values of one fact that are tried where others are worked out from it.
-const TRIED: usize = 12;
 
 /// A book with the buffers that running it takes.
 ///
@@ -22,6 +21,8 @@ pub struct Judge<'a> {
     rules: Vec<&'a str>,
     facts: Vec<&'a str>,
     tracks: Vec<&'a str>,
+    /// What each rule weighs by its urgency.
+    weights: Vec<f64>,
     /// What is worked out in a run. How two numbers lie to one another the tables find out themselves.
     steps: Vec<Step>,
     is_step: Vec<bool>,
@@ -48,6 +49,8 @@ struct Search {
     moved: Vec<Vec<usize>>,
     /// By column: what knowing it settles, but for rules that look at what moves with it.
     worths: Vec<f64>,
+    chances: Chances,
+    tries: Tries,
     /// By column: the place among the asked facts, if it is one.
     places: Vec<Option<u32>>,
     /// By column: for which search it was last found to rest on a fact.
@@ -65,6 +68,40 @@ pub struct Flip<'a> {
     pub now: Verdict,
     /// The nearest change, within the fact's range.
     pub turn: Turn,
+}
+
+/// All flips of a run. Which rows of which rules one fact alone keeps from holding is found; facts, values and names are
+/// looked up as each flip is read.
+#[derive(Debug, Clone, Copy)]
+pub struct Flips<'j, 'a> {
+    judge: &'j Judge<'a>,
+}
+
+impl<'j, 'a> Flips<'j, 'a> {
+    /// Each of them: first those of rules that hold.
+    pub fn iter(self) -> impl Iterator<Item = Flip<'a>> + 'j {
+        let Judge {
+            book,
+            sets,
+            run,
+            flips,
+            ..
+        } = self.judge;
+        let flip = |now: Verdict| {
+            move |raw: RawFlip| Flip {
+                rule: self.judge.rule(raw.target),
+                fact: self.judge.tracks[raw.track as usize],
+                now,
+                turn: raw.turn,
+            }
+        };
+        let breaking = book
+            .kernel
+            .breaking(sets, run, flips)
+            .map(flip(Verdict::Holds));
+        let mending = book.kernel.mending(sets, run, flips);
+        breaking.chain(mending.map(flip(Verdict::Fails)))
+    }
 }
 
 /// One test behind the verdict of a rule that holds or is open.
@@ -118,6 +155,11 @@ impl<'a> Judge<'a> {
             book,
             tracks: tracks.map(name).collect(),
             rules: book.rules.iter().map(|rule| &*rule.name).collect(),
+            weights: book
+                .rules
+                .iter()
+                .map(|rule| rule.urgency.weight())
+                .collect(),
             facts: book
                 .words
                 .columns
@@ -180,20 +222,10 @@ impl<'a> Judge<'a> {
 
     /// Every change of one fact that alone turns a rule of the last run from holding to failing or back, the nearest
     /// one below and above, or each option.
-    pub fn flips(&mut self) -> impl Iterator<Item = Flip<'a>> + '_ {
+    pub fn flips(&mut self) -> Flips<'_, 'a> {
         let kernel = &self.book.kernel;
         kernel.flips(&self.sets, &self.run, &mut self.flips);
-        let judge = &*self;
-        let flip = |now: Verdict| {
-            move |raw: &RawFlip| Flip {
-                rule: judge.rule(raw.target),
-                fact: judge.tracks[raw.track as usize],
-                now,
-                turn: raw.turn,
-            }
-        };
-        let breaking = judge.flips.breaking().map(flip(Verdict::Holds));
-        breaking.chain(judge.flips.mending.iter().map(flip(Verdict::Fails)))
+        Flips { judge: self }
     }
 
     /// Facts that are not known, by what they would settle. Runs the book on `facts`.
@@ -208,11 +240,13 @@ impl<'a> Judge<'a> {
         let mut search = std::mem::take(&mut self.search);
         self.ask(facts, &mut search);
         self.weigh(&mut search);
+        self.book.kernel.begin_tries(&self.run, &mut search.tries);
         let mut ranked = Vec::new();
         for (at, id) in search.asked.iter().enumerate() {
             let mut settles = search.worths[id.0 as usize];
             if !search.moved[at].is_empty() {
-                settles += self.tried(*id, facts, &search.above[at], &search.moved[at]);
+                let (above, moved) = (&search.above[at], &search.moved[at]);
+                settles += self.tried(*id, facts, above, moved, &mut search.tries);
             }
             if settles > 0.0 {
                 let fact = self.fact(*id);
@@ -234,6 +268,7 @@ impl<'a> Judge<'a> {
             worths,
             places,
             rests,
+            ..
         } = search;
         let (book, columns) = (self.book, self.sets.len());
         asked.clear();
@@ -271,29 +306,42 @@ impl<'a> Judge<'a> {
             moved,
             worths,
             places,
+            chances,
             ..
         } = search;
-        let (book, kernel) = (self.book, &self.book.kernel);
+        let (kernel, mut room) = (&self.book.kernel, Room::default());
+        let moves = movers.iter().map(|movers| !movers.is_empty());
+        kernel.gauge_chances(&self.sets, &self.run, moves, chances);
         for rule in self.run.verdicts.open() {
-            let weight = book.rules[rule].urgency.weight();
-            let mut moves = false;
-            kernel.each_track(rule, |track| {
-                for place in &movers[track as usize] {
-                    let rules = &mut moved[*place as usize];
-                    moves = true;
-                    if rules.last() != Some(&rule) {
-                        rules.push(rule);
+            let weight = self.weights[rule];
+            let moves = kernel.moves(rule, chances);
+            if moves {
+                kernel.each_track(rule, |track| {
+                    for place in &movers[track as usize] {
+                        let rules = &mut moved[*place as usize];
+                        if rules.last() != Some(&rule) {
+                            rules.push(rule);
+                        }
                     }
+                });
+            }
+            // What moves the rule by another fact too is tried.
+            let counts = |track: u32| {
+                let own = places[kernel.column(track).0 as usize].filter(|_| moves);
+                own.is_none_or(|at| moved[at as usize].last() != Some(&rule))
+            };
+            if !kernel.is_several(rule) {
+                kernel.worth_of_plain(rule, weight, &self.sets, &self.run, chances, counts);
+                continue;
+            }
+            kernel.worths(rule, &self.sets, &self.run, &mut room, |track, chance| {
+                if counts(track) {
+                    worths[kernel.column(track).0 as usize] += weight * chance;
                 }
             });
-            kernel.worths(rule, &self.sets, &self.run, |track, chance| {
-                let id = kernel.column(track).0 as usize;
-                let own = places[id].filter(|_| moves);
-                let is_moved = own.is_some_and(|at| moved[at as usize].last() == Some(&rule));
-                if !is_moved {
-                    worths[id] += weight * chance;
-                }
-            });
+        }
+        for (track, worth) in (0..).zip(chances.worths()) {
+            worths[kernel.column(track).0 as usize] += worth;
         }
     }
 
@@ -329,21 +377,22 @@ impl<'a> Judge<'a> {
     }
 
     /// What a fact settles among some rules, on average over some of its possible values.
-    fn tried(&mut self, id: ColumnId, facts: &Facts, above: &[ColumnId], rules: &[usize]) -> f64 {
+    fn tried(
+        &mut self,
+        id: ColumnId,
+        facts: &Facts,
+        above: &[ColumnId],
+        rules: &[usize],
+        tries: &mut Tries,
+    ) -> f64 {
         let book = self.book;
         let kernel = &book.kernel;
         let tracks: Vec<u32> = std::iter::once(&id)
             .chain(above)
             .filter_map(|id| kernel.track(*id))
             .collect();
-        let steps: Vec<ColumnId> = above
-            .iter()
-            .copied()
-            .filter(|id| self.is_step[id.0 as usize])
-            .collect();
-        let weight = |rule: usize| book.rules[rule].urgency.weight();
-        let moving = kernel.moving(rules, &tracks, weight, &self.sets, &self.run);
-        let tracks = moving.tracks();
+        let is_step = |id: &ColumnId| self.is_step[id.0 as usize];
+        let steps: Vec<ColumnId> = above.iter().copied().filter(is_step).collect();
         let before: Vec<Set> = steps.iter().map(|id| self.sets[id.0 as usize]).collect();
         let own = self.sets[id.0 as usize];
         let values = self.values(id, own);
@@ -353,8 +402,7 @@ impl<'a> Judge<'a> {
         } else {
             Facts::default()
         };
-        let mut sum = 0.0;
-        for value in &values {
+        for (nth, value) in values.iter().enumerate() {
             let known = if is_series {
                 changed.set(id, self.found(id, facts, *value));
                 &changed
@@ -365,13 +413,17 @@ impl<'a> Judge<'a> {
             let mut run = Evaluation::resumed(book, known, std::mem::take(&mut self.sets));
             steps.iter().for_each(|id| run.settle(*id));
             self.sets = run.sets;
-            kernel.place(&tracks, &self.sets, &mut self.run);
-            sum += kernel.settled(&moving, &self.sets, &self.run);
+            kernel.try_value(nth, &tracks, &self.sets, tries);
         }
         self.sets[id.0 as usize] = own;
         let before = steps.iter().zip(before);
         before.for_each(|(id, set)| self.sets[id.0 as usize] = set);
-        kernel.place(&tracks, &self.sets, &mut self.run);
+        let weighed = rules.iter().map(|rule| {
+            let settled = kernel.settled(*rule, values.len(), &self.sets, &self.run, tries);
+            self.weights[*rule] * f64::from(settled)
+        });
+        let sum: f64 = weighed.sum();
+        kernel.end_tries(&tracks, &self.run, tries);
         sum / values.len().max(1) as f64
     }
 

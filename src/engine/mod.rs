@@ -69,7 +69,7 @@ pub use entry::Entered;
 pub use eval::{Evaluation, GateVerdict};
 pub use facts::{Facts, Given, Reading};
 pub use function::{Argument, Function, Trend};
-pub use judge::{Flip, Ground, Judge, Worth};
+pub use judge::{Flip, Flips, Ground, Judge, Worth};
 pub use kernel::{Turn, Verdicts};
 pub use listing::{Listing, ListingCell};
 pub use next::NextTest;

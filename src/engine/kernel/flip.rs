@@ -2,32 +2,20 @@
 
 use super::super::normal::Allowed;
 use super::super::set::{Set, Verdict};
-use super::rows::{add, bits, ones};
-use super::tally::{Lack, Tally};
-use super::turns::{RawFlip, Turn, Turns, push};
-use super::{Cell, Kernel, Kind, Scratch, Verdicts, each};
+use super::rows::{add, bits, has, ones};
+use super::tally::Tally;
+use super::turns::{RawFlip, Turn, Turns};
+use super::{Cell, Kernel, Kind, Scratch, each};
 
-/// Buffers of the search.
+/// Which rows one fact alone keeps from holding, and what is the same in every run.
+///
+/// With the verdicts this tells every rule that one fact turns: one that holds by leaving its row, one that fails by
+/// entering a row that only this fact fails. Turns are put together as they are read.
 #[derive(Debug, Default)]
 pub(crate) struct FlipScratch {
     /// Found when flips are first asked for.
-    turns: Option<Turns>,
+    turns: Turns,
     tally: Tally,
-    /// Targets with several rows, one of which one fact alone keeps from holding.
-    several: Vec<u64>,
-    /// Turns by which what holds ceases to; of rules with one row, the first so many.
-    leaving: Vec<RawFlip>,
-    left: usize,
-    breaking: Vec<RawFlip>,
-    /// Those by which what fails comes to hold.
-    pub mending: Vec<RawFlip>,
-}
-
-impl FlipScratch {
-    /// Turns by which what holds ceases to.
-    pub fn breaking(&self) -> impl Iterator<Item = &RawFlip> {
-        self.leaving[..self.left].iter().chain(&self.breaking)
-    }
 }
 
 /// Room for the rows of one target that could hold, each with whether it does so now, and for their tests of one fact.
@@ -38,6 +26,7 @@ struct Room<'a> {
 }
 
 /// What is known while looking for flips.
+#[derive(Clone, Copy)]
 struct Search<'a> {
     kernel: &'a Kernel,
     sets: &'a [Set],
@@ -46,41 +35,73 @@ struct Search<'a> {
     tally: &'a Tally,
 }
 
+/// What one fact can do for a row: one turn, or one to any of some options.
+#[derive(Clone, Copy)]
+struct Ways {
+    track: u32,
+    turn: Option<Turn>,
+    options: u128,
+}
+
+impl Ways {
+    fn one(track: u32, turn: Option<Turn>) -> Ways {
+        let options = 0;
+        Ways {
+            track,
+            turn,
+            options,
+        }
+    }
+
+    fn flips(self, target: usize) -> impl Iterator<Item = RawFlip> {
+        let options = each(self.options).map(|option| Turn::Option(option as u8));
+        let turns = self.turn.into_iter().chain(options);
+        turns.map(move |turn| RawFlip::of(target, self.track, turn))
+    }
+}
+
 impl Kernel {
-    /// Every turn of every rule that holds or fails in the run before.
+    /// Finds the rows of the run before that one fact alone keeps from holding.
     pub fn flips(&self, sets: &[Set], run: &Scratch, flips: &mut FlipScratch) {
-        let FlipScratch {
-            turns,
-            tally,
-            several,
-            leaving,
-            left,
-            breaking,
-            mending,
-        } = flips;
-        self.tally(sets, run, tally);
-        let search = Search {
-            kernel: self,
-            sets,
-            run,
-            turns: turns.get_or_insert_with(|| Turns::of(self)),
-            tally,
-        };
-        *left = 0;
-        breaking.clear();
-        mending.clear();
-        let mut room = Room::default();
-        let surely = &run.verdicts.surely;
-        for (word, (surely, several)) in surely.iter().zip(&self.several).enumerate() {
-            for target in self.rules_of(word, surely & !several) {
-                search.turns.leave(target, leaving, left);
-            }
-            for target in self.rules_of(word, surely & several) {
-                search.break_all(target, &mut room, breaking);
+        self.tally(sets, run, &mut flips.tally);
+        flips.turns.fill(self);
+    }
+
+    /// The turns by which rules cease to hold.
+    pub fn breaking<'a>(
+        &'a self,
+        sets: &'a [Set],
+        run: &'a Scratch,
+        flips: &'a FlipScratch,
+    ) -> impl Iterator<Item = RawFlip> + 'a {
+        let search = Search::of(self, sets, run, flips);
+        let surely = || run.verdicts.surely.iter().zip(&self.several).enumerate();
+        let (mut several, mut room) = (Vec::new(), Room::default());
+        for (word, (surely, is_several)) in surely() {
+            for target in self.rules_of(word, surely & is_several) {
+                search.break_all(target, &mut room, &mut several);
             }
         }
-        search.mend_plain(mending);
-        search.mend_several(several, mending);
+        let plain = surely().flat_map(|(word, (surely, several))| {
+            let targets = self.rules_of(word, surely & !several);
+            targets.flat_map(|target| flips.turns.leave(target))
+        });
+        plain.copied().chain(several)
+    }
+
+    /// The turns by which rules that fail come to hold.
+    pub fn mending<'a>(
+        &'a self,
+        sets: &'a [Set],
+        run: &'a Scratch,
+        flips: &'a FlipScratch,
+    ) -> impl Iterator<Item = RawFlip> + 'a {
+        let search = Search::of(self, sets, run, flips);
+        let mut several = Vec::new();
+        let mendable = search.mendable();
+        let rules = ones(&mendable).take_while(|target| *target < self.rules);
+        rules.for_each(|target| search.mend_all(target, &mut several));
+        search.mend_plain().chain(several)
     }
 
     /// The rules among the targets of a word.
@@ -92,75 +113,79 @@ impl Kernel {
 }
 
 impl<'a> Search<'a> {
+    fn of(
+        kernel: &'a Kernel,
+        sets: &'a [Set],
+        run: &'a Scratch,
+        flips: &'a FlipScratch,
+    ) -> Search<'a> {
+        Search {
+            kernel,
+            sets,
+            run,
+            turns: &flips.turns,
+            tally: &flips.tally,
+        }
+    }
+
     fn fails(&self, cell: &Cell) -> bool {
         self.kernel.test(cell, self.sets, &self.run.spans) == Verdict::Fails
     }
 
-    /// What fails is mended where one fact alone keeps a row from holding. First the targets with one row.
-    fn mend_plain(&self, found: &mut Vec<RawFlip>) {
-        let (kernel, tally) = (self.kernel, self.tally);
-        let Verdicts { possibly, .. } = &self.run.verdicts;
-        for (word, possibly) in possibly.iter().enumerate() {
-            let alive = kernel.alive[word] & !kernel.several[word];
-            let lone = tally.lone(word) & alive & !possibly;
-            let fit = tally.numbers_fit[word];
-            for row in kernel.rules_of(word, lone & !fit) {
-                let place = tally.place(word, row % 64);
-                let (track, is_up) = (place as u32 / 2, place % 2 == 1);
-                let cell = self.turns.cell(kernel, row, track);
-                let bucket = if is_up { cell.from } else { cell.to };
-                kernel.number(found, row, track, bucket, is_up);
-            }
-            for row in kernel.rules_of(word, lone & fit) {
-                self.mend_row(row, row, found);
-            }
-        }
+    /// Rows that one fact alone keeps from holding.
+    fn lone(&self, word: usize) -> u64 {
+        self.tally.lone(word) & self.kernel.alive[word]
     }
 
-    /// Then those with several, of which the nearest turns count.
-    fn mend_several(&self, several: &mut Vec<u64>, found: &mut Vec<RawFlip>) {
-        let (kernel, tally) = (self.kernel, self.tally);
-        several.clear();
-        several.resize(kernel.heads, 0);
-        let lone = |word: usize| tally.lone(word) & kernel.alive[word];
-        for (word, several) in several.iter_mut().enumerate() {
-            *several = lone(word) & kernel.several[word];
-        }
+    fn is_lone(&self, row: usize) -> bool {
+        self.lone(row / 64) >> (row % 64) & 1 == 1
+    }
+
+    /// What fails is mended where one fact alone keeps a row from holding. Here are the rules with one row.
+    fn mend_plain(self) -> impl Iterator<Item = RawFlip> + 'a {
+        let possibly = self.run.verdicts.possibly.iter().enumerate();
+        possibly.flat_map(move |(word, possibly)| {
+            let lone = self.lone(word) & !self.kernel.several[word] & !possibly;
+            let fit = self.tally.numbers_fit[word];
+            let numbers = self.kernel.rules_of(word, lone & !fit);
+            let others = self.kernel.rules_of(word, lone & fit);
+            let rows = numbers.chain(others);
+            rows.flat_map(move |row| self.mend_row(row).flips(row))
+        })
+    }
+
+    /// The targets with several rows that fail, one of which one fact alone keeps from holding.
+    fn mendable(&self) -> Vec<u64> {
+        let kernel = self.kernel;
+        let lone = |word: usize| self.lone(word) & kernel.several[word];
+        let mut targets: Vec<u64> = (0..kernel.heads).map(lone).collect();
         for word in kernel.heads..kernel.words {
-            for bit in bits(lone(word)) {
+            for bit in bits(self.lone(word)) {
                 let nth = (word - kernel.heads) * 64 + bit;
-                add(several, kernel.extra[nth] as usize);
+                add(&mut targets, kernel.extra[nth] as usize);
             }
         }
         let possibly = self.run.verdicts.possibly.iter();
-        let failing = several.iter_mut().zip(possibly);
-        failing.for_each(|(several, possibly)| *several &= !possibly);
-        for target in ones(several).take_while(|target| *target < kernel.rules) {
-            let start = found.len();
-            let is_lone = |row: &usize| lone(*row / 64) >> (row % 64) & 1 == 1;
-            let rows = kernel.rows_of(target).filter(is_lone);
-            rows.for_each(|row| self.mend_row(target, row, found));
-            nearest(found, start);
+        let failing = targets.iter_mut().zip(possibly);
+        failing.for_each(|(targets, possibly)| *targets &= !possibly);
+        targets
+    }
+
+    /// The turns that mend a rule with several rows, the nearest where several rows give one.
+    fn mend_all(&self, target: usize, found: &mut Vec<RawFlip>) {
+        let start = found.len();
+        let rows = self.kernel.rows_of(target);
+        for row in rows.filter(|row| self.is_lone(*row)) {
+            found.extend(self.mend_row(row).flips(target));
         }
+        nearest(found, start);
     }
 
     /// The turns by which a row that one fact alone fails comes to hold.
-    fn mend_row(&self, target: usize, row: usize, found: &mut Vec<RawFlip>) {
-        let place = self.tally.place(row / 64, row % 64);
-        let cell = |track: u32| self.turns.cell(self.kernel, row, track);
-        match self.tally.lack(place) {
-            Lack::Number { track, .. } | Lack::Option { track } => {
-                self.mend(target, cell(track), found);
-            }
-            Lack::With { track, option } => push(found, target, track, Turn::With(option)),
-            Lack::Without { track, option } => push(found, target, track, Turn::Without(option)),
-            Lack::Other => {
-                let mut cells = self.kernel.cells_of(row).iter();
-                if let Some(cell) = cells.find(|cell| self.fails(cell)) {
-                    self.mend(target, cell, found);
-                }
-            }
-        }
+    fn mend_row(&self, row: usize) -> Ways {
+        let mut cells = self.kernel.cells_of(row).iter();
+        let cell = cells.find(|cell| self.fails(cell));
+        cell.map_or(Ways::one(0, None), |cell| self.mend(cell))
     }
 
     fn set(&self, track: u32) -> Set {
@@ -169,31 +194,30 @@ impl<'a> Search<'a> {
     }
 
     /// The turns by which a test that fails comes to hold.
-    #[inline(always)]
-    fn mend(&self, target: usize, cell: &Cell, found: &mut Vec<RawFlip>) {
+    fn mend(&self, cell: &Cell) -> Ways {
         let track = cell.track;
         match cell.kind {
             Kind::Number => {
                 let is_up = cell.from > self.run.spans[track as usize].high;
                 let bucket = if is_up { cell.from } else { cell.to };
-                self.kernel.number(found, target, track, bucket, is_up);
+                Ways::one(track, self.kernel.number(track, bucket, is_up))
             }
-            Kind::Choice | Kind::Bits => {
-                self.kernel
-                    .options(found, target, track, self.kernel.allowed(cell));
-            }
+            Kind::Choice | Kind::Bits => Ways {
+                track,
+                turn: None,
+                options: self.kernel.within(track, self.kernel.allowed(cell)),
+            },
             Kind::Several => {
                 let Set::Several { surely, maybe } = self.set(track) else {
-                    return;
+                    return Ways::one(track, None);
                 };
                 let (with, without) = self.kernel.wanted(cell);
                 let (missing, surplus) = (with & !surely, without & maybe);
-                if missing.count_ones() + surplus.count_ones() == 1 {
-                    let with = each(missing).map(|option| Turn::With(option as u8));
-                    let without = each(surplus).map(|option| Turn::Without(option as u8));
-                    with.chain(without)
-                        .for_each(|turn| push(found, target, track, turn));
-                }
+                let with = each(missing).map(|option| Turn::With(option as u8));
+                let without = each(surplus).map(|option| Turn::Without(option as u8));
+                let mut turns = with.chain(without);
+                let first = turns.next();
+                Ways::one(track, first.filter(|_| turns.next().is_none()))
             }
         }
     }
@@ -203,13 +227,18 @@ impl<'a> Search<'a> {
         let kernel = self.kernel;
         let Room { rows, cells } = room;
         rows.clear();
+        let mut alone = 0;
         for row in kernel.rows_of(target) {
-            let cells = kernel.cells_of(row);
-            let failed = cells.iter().filter(|cell| self.fails(cell)).take(2).count();
+            let is_free = has(&self.run.pass.possibly.rows, row);
             // Rows that several facts fail stay failed.
-            if failed < 2 {
-                rows.push((cells, failed == 0));
+            if is_free || self.fails_once(row) {
+                rows.push((kernel.cells_of(row), is_free));
+                alone = row;
             }
+        }
+        if rows.len() == 1 {
+            found.extend(self.turns.leave(alone));
+            return;
         }
         let Some((first, _)) = rows.iter().find(|(_, is_free)| *is_free) else {
             return;
@@ -229,6 +258,18 @@ impl<'a> Search<'a> {
         }
     }
 
+    /// Whether one test of a row fails and no other.
+    fn fails_once(&self, row: usize) -> bool {
+        // A test that is open is counted among those that do not hold.
+        let failing = || {
+            self.kernel
+                .cells_of(row)
+                .iter()
+                .filter(|cell| self.fails(cell))
+        };
+        self.is_lone(row) || self.run.pass.is_open && failing().take(2).count() == 1
+    }
+
     fn leave_all(&self, target: usize, track: u32, cells: &[&Cell], found: &mut Vec<RawFlip>) {
         match self.set(track) {
             Set::Number(_) if self.kernel.scales.of(track).is_some() => {
@@ -242,18 +283,29 @@ impl<'a> Search<'a> {
                 while let Some(cell) = low.and_then(around) {
                     low = cell.from.checked_sub(1);
                 }
+                let mut note = |bucket: u32, is_up: bool| {
+                    let turn = self.kernel.number(track, bucket, is_up);
+                    found.extend(turn.map(|turn| RawFlip::of(target, track, turn)));
+                };
                 if let Some(bucket) = low {
-                    self.kernel.number(found, target, track, bucket, false);
+                    note(bucket, false);
                 }
                 let mut high = span.high;
                 while let Some(cell) = around(high) {
                     high = cell.to + 1;
                 }
-                self.kernel.number(found, target, track, high, true);
+                note(high, true);
             }
             Set::Choice(_) => {
                 let held = cells.iter().fold(0, |sum, c| sum | self.kernel.allowed(c));
-                self.kernel.options(found, target, track, !held);
+                let turn = None;
+                let options = self.kernel.within(track, !held);
+                let ways = Ways {
+                    track,
+                    turn,
+                    options,
+                };
+                found.extend(ways.flips(target));
             }
             Set::Several { surely, maybe } => {
                 let rows = cells.iter().map(|cell| self.kernel.wanted(cell));
@@ -269,10 +321,10 @@ impl<'a> Search<'a> {
                 for place in each(rows.iter().fold(0, |sum, (a, b)| sum | a | b)) {
                     let option = 1 << place;
                     if fails(surely | option, maybe | option) {
-                        push(found, target, track, Turn::With(place as u8));
+                        found.push(RawFlip::of(target, track, Turn::With(place as u8)));
                     }
                     if fails(surely & !option, maybe & !option) {
-                        push(found, target, track, Turn::Without(place as u8));
+                        found.push(RawFlip::of(target, track, Turn::Without(place as u8)));
                     }
                 }
             }

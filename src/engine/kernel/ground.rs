@@ -19,17 +19,25 @@ pub(crate) struct RawGround {
 /// Where a fact lies in a run.
 #[derive(Debug)]
 pub(crate) struct Gauge {
+    /// Of what is no number, what compares with nothing.
     values: Interval,
     span: Span,
-    /// The first threshold of a number.
-    first_cut: Option<u32>,
+    /// The margin of a test that no threshold bounds.
+    free: f64,
 }
 
 impl Kernel {
     /// Finds what the verdicts of all rules rest on: a row that holds of every rule that does, and each row that may of
     /// every open one. Rows stand behind their rules. And finds where every fact lies.
     pub fn basis(&self, sets: &[Set], run: &Scratch, basis: &mut Basis) {
-        let Basis { rows, gauges } = basis;
+        let Basis {
+            rows,
+            gauges,
+            edges,
+        } = basis;
+        if edges.is_empty() {
+            *edges = self.cells.iter().map(|cell| self.edges(cell)).collect();
+        }
         rows.clear();
         let words = run.verdicts.possibly.iter().zip(&self.several);
         for (word, (possibly, several)) in words.enumerate() {
@@ -56,64 +64,68 @@ impl Kernel {
     }
 
     fn gauge(&self, track: usize, sets: &[Set], run: &Scratch) -> Gauge {
-        let set = &sets[self.columns[track].0 as usize];
-        let numbers = self.scales.of(track as u32);
+        let (lo, hi) = (f64::NAN, f64::NAN);
+        let (values, free) = match sets[self.columns[track].0 as usize] {
+            Set::Number(values) if self.scales.of(track as u32).is_some() => {
+                (values, f64::INFINITY)
+            }
+            _ => (Interval { lo, hi }, 0.0),
+        };
         Gauge {
-            values: set.interval(),
+            values,
             span: run.spans[track],
-            first_cut: numbers
-                .filter(|_| matches!(set, Set::Number(_)))
-                .map(|numbers| numbers.first_cut),
+            free,
+        }
+    }
+
+    /// The thresholds that bound what a test allows, or what compares with nothing.
+    fn edges(&self, cell: &Cell) -> [f64; 2] {
+        match self.scales.of(cell.track) {
+            Some(numbers) if cell.kind == Kind::Number => {
+                self.scales.edges(numbers.first_cut, cell.from, cell.to)
+            }
+            _ => [f64::NAN; 2],
         }
     }
 
     /// The tests of a row that holds or may hold.
-    #[inline]
+    #[inline(always)]
     pub fn grounds<'a>(
         &'a self,
         row: u32,
         sets: &'a [Set],
         basis: &'a Basis,
     ) -> impl Iterator<Item = RawGround> + 'a {
-        let cells = self.cells_of(row as usize).iter();
-        cells.map(|cell| self.ground(cell, sets, &basis.gauges[cell.track as usize]))
+        let (from, to) = (
+            self.first_cell[row as usize],
+            self.first_cell[row as usize + 1],
+        );
+        let tests = from as usize..to as usize;
+        let cells = self.cells[tests.clone()].iter().zip(&basis.edges[tests]);
+        cells.map(|(cell, edges)| {
+            self.ground(cell, *edges, sets, &basis.gauges[cell.track as usize])
+        })
     }
 
+    /// What a test that does not fail comes to, with the nearest threshold and how far the possible values lie within
+    /// it; negative where they reach beyond.
     #[inline(always)]
-    fn ground(&self, cell: &Cell, sets: &[Set], gauge: &Gauge) -> RawGround {
-        let track = cell.track;
-        let (mut threshold, mut margin) = (None, 0.0);
-        let verdict = match (cell.kind, gauge.first_cut) {
-            (Kind::Number, Some(first)) => {
-                (threshold, margin) = self.edge(first, cell, gauge.values);
-                let Span { low, high } = gauge.span;
-                verdict((cell.from <= low) & (high <= cell.to), false)
-            }
-            (Kind::Number, None) => Verdict::Open,
-            (Kind::Bits, _) => verdict(gauge.span.low & !cell.from == 0, false),
-            _ => self.test_set(cell, &sets[self.column(track).0 as usize]),
-        };
-        RawGround {
-            track,
-            verdict,
-            threshold,
-            margin,
-        }
-    }
-
-    /// The nearest threshold, and how far the possible values lie within it; negative where they reach beyond.
-    #[inline(always)]
-    fn edge(&self, first_cut: u32, cell: &Cell, values: Interval) -> (Option<f64>, f64) {
-        let [low, high] = self.scales.edges(first_cut, cell.from, cell.to);
-        let (below, above) = (values.lo - low, high - values.hi);
-        // What compares with nothing stands for no threshold.
+    fn ground(&self, cell: &Cell, [low, high]: [f64; 2], sets: &[Set], gauge: &Gauge) -> RawGround {
+        let (below, above) = (gauge.values.lo - low, high - gauge.values.hi);
         let is_high = (above < below) | below.is_nan();
         let threshold = select_unpredictable(is_high, high, low);
         let margin = select_unpredictable(is_high, above, below);
-        if margin.is_nan() {
-            return (None, f64::INFINITY);
+        let is_bounded = !margin.is_nan();
+        let verdict = match cell.kind {
+            Kind::Number | Kind::Bits => verdict(cell.sides(gauge.span).0, false),
+            _ => self.test_set(cell, &sets[self.column(cell.track).0 as usize]),
+        };
+        RawGround {
+            track: cell.track,
+            verdict,
+            threshold: is_bounded.then_some(threshold),
+            margin: select_unpredictable(is_bounded, margin, gauge.free),
         }
-        (Some(threshold), margin)
     }
 }
 
@@ -124,4 +136,6 @@ pub(crate) struct Basis {
     pub rows: Vec<[u32; 2]>,
     /// By track.
     gauges: Vec<Gauge>,
+    /// By test, the same in every run: found when first asked for.
+    edges: Box<[[f64; 2]]>,
 }

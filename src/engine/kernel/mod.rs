@@ -34,6 +34,7 @@ pub(crate) use ground::Basis;
 pub(crate) use turns::RawFlip;
 pub use turns::Turn;
 pub use verdicts::Verdicts;
+pub(crate) use worth::{Chances, Room, TRIED, Tries};
 
 use std::collections::BTreeSet;
 
@@ -59,6 +60,10 @@ pub(crate) struct Kernel {
     alive: Box<[u64]>,
     /// Targets with more than one row.
     several: Box<[u64]>,
+    /// How many such targets stand before each word.
+    ranks: Box<[u32]>,
+    /// Where the rows beyond the first start of each such target.
+    more: Box<[u32]>,
     /// The target of each row beyond a first, ascending.
     extra: Box<[u32]>,
     /// First all numbers, then others with masks, and the rest.
@@ -414,22 +419,6 @@ impl Kernel {
         self.by_column.get(id.0 as usize).copied().flatten()
     }
 
-    /// Finds where the values of some tracks lie.
-    pub fn place(&self, tracks: &[u32], sets: &[Set], run: &mut Scratch) {
-        for index in tracks {
-            let track = &self.tracks[*index as usize];
-            let span = &mut run.spans[*index as usize];
-            if let Some(numbers) = self.scales.of(*index) {
-                *span = match sets[track.id.0 as usize] {
-                    Set::Number(values) => self.scales.span(numbers, values),
-                    _ => Span::ANY,
-                };
-            } else {
-                *span = self.bits(track, sets);
-            }
-        }
-    }
-
     /// What one test of a row comes to.
     #[inline(always)]
     fn test(&self, cell: &Cell, sets: &[Set], spans: &[Span]) -> Verdict {
@@ -493,16 +482,15 @@ impl Kernel {
 
     /// The rows of a target.
     fn rows_of(&self, target: usize) -> impl Iterator<Item = usize> + '_ {
-        let is_many = self.several[target / 64] >> (target % 64) & 1 == 1;
-        let extra = if is_many { &*self.extra } else { &[] };
-        let first = extra.partition_point(|other| (*other as usize) < target);
-        let more = extra[first..]
-            .iter()
-            .take_while(move |other| **other as usize == target);
-        let heads = self.heads * 64;
-        std::iter::once(target)
-            .filter(|row| has(&self.alive, *row))
-            .chain(more.enumerate().map(move |(nth, _)| heads + first + nth))
+        let more = if self.is_several(target) {
+            let (word, before) = (target / 64, (1 << (target % 64)) - 1);
+            let nth = self.ranks[word] + (self.several[word] & before).count_ones();
+            self.more[nth as usize]..self.more[nth as usize + 1]
+        } else {
+            0..0
+        };
+        let first = has(&self.alive, target).then_some(target);
+        first.into_iter().chain(more.map(|row| row as usize))
     }
 
     fn cells_of(&self, row: usize) -> &[Cell] {
@@ -510,7 +498,7 @@ impl Kernel {
     }
 
     /// Whether a target has more than one row.
-    fn is_several(&self, target: usize) -> bool {
+    pub fn is_several(&self, target: usize) -> bool {
         self.several[target / 64] >> (target % 64) & 1 == 1
     }
 

@@ -1,7 +1,6 @@
 //! Turns, and those of them that are the same in every run.
 
 use super::super::set::Set;
-use super::rows::bits;
 use super::{Cell, Kernel, Kind, each};
 
 /// A change of one fact.
@@ -37,157 +36,98 @@ pub(crate) struct RawFlip {
     pub turn: Turn,
 }
 
-/// What a search of all rules looks up.
-#[derive(Debug)]
-pub(super) struct Turns {
-    /// Where the turns start by which each target with one row ceases to hold.
-    first: Box<[u32]>,
-    /// Behind them stand some more, so that as many can always be copied.
-    leaving: Box<[RawFlip]>,
-    /// By track with masks and row: which test of the row looks at the track, if any does.
-    nth: Box<[u8]>,
-    rows: usize,
+impl RawFlip {
+    pub fn of(target: usize, track: u32, turn: Turn) -> RawFlip {
+        let target = target as u32;
+        RawFlip {
+            target,
+            track,
+            turn,
+        }
+    }
 }
 
-/// As many turns are copied at once; few rules have more.
-const COPIED: usize = 6;
-
-const NONE: RawFlip = RawFlip {
-    target: 0,
-    track: 0,
-    turn: Turn::Option(0),
-};
+/// The turns by which each row that holds ceases to: they are the same wherever the facts lie.
+#[derive(Debug, Default)]
+pub(super) struct Turns {
+    /// Where those of each row start.
+    first: Box<[u32]>,
+    leaving: Box<[RawFlip]>,
+}
 
 impl Turns {
-    pub fn of(kernel: &Kernel) -> Turns {
-        let (mut first, mut leaving) = (vec![0], Vec::new());
-        let rows = kernel.words * 64;
-        let mut nth = vec![0; kernel.passed * rows];
-        for row in 0..rows {
-            for (at, cell) in (0..u8::MAX).zip(kernel.cells_of(row)) {
-                if cell.is_masked {
-                    nth[cell.track as usize * rows + row] = at;
-                }
-            }
+    /// Finds them, if that was not done before.
+    pub fn fill(&mut self, kernel: &Kernel) {
+        if !self.first.is_empty() {
+            return;
         }
-        for target in 0..kernel.rules {
-            if !kernel.is_several(target) {
-                let cells = kernel.cells_of(target).iter();
-                cells.for_each(|cell| kernel.leave(&mut leaving, target, cell));
+        let (mut first, mut leaving) = (vec![0], Vec::new());
+        for row in 0..kernel.words * 64 {
+            for cell in kernel.cells_of(row) {
+                kernel.leave(&mut leaving, kernel.target(row), cell);
             }
             first.push(leaving.len() as u32);
         }
-        leaving.extend([NONE; COPIED]);
-        Turns {
-            first: first.into(),
-            leaving: leaving.into(),
-            nth: nth.into(),
-            rows,
-        }
+        (self.first, self.leaving) = (first.into(), leaving.into());
     }
 
-    /// Copies the turns by which a target ceases to hold behind those found so far.
+    /// The turns by which a row ceases to hold.
     #[inline(always)]
-    pub fn leave(&self, target: usize, found: &mut Vec<RawFlip>, count: &mut usize) {
-        let (from, to) = (self.first[target] as usize, self.first[target + 1] as usize);
-        if found.len() < *count + COPIED + to - from {
-            found.resize(self.leaving.len(), NONE);
-        }
-        found[*count..*count + COPIED].copy_from_slice(&self.leaving[from..from + COPIED]);
-        if to - from > COPIED {
-            found[*count..*count + to - from].copy_from_slice(&self.leaving[from..to]);
-        }
-        *count += to - from;
+    pub fn leave(&self, row: usize) -> &[RawFlip] {
+        &self.leaving[self.first[row] as usize..self.first[row + 1] as usize]
     }
-
-    /// The test by which a row looks at a track with masks.
-    #[inline(always)]
-    pub fn cell<'a>(&self, kernel: &'a Kernel, row: usize, track: u32) -> &'a Cell {
-        let nth = self.nth[track as usize * self.rows + row];
-        let cell = &kernel.cells[kernel.first_cell[row] as usize + usize::from(nth)];
-        if cell.track == track {
-            return cell;
-        }
-        // Only a row of very many tests gets here.
-        let mut cells = kernel.cells_of(row).iter();
-        cells.find(|cell| cell.track == track).unwrap_or(cell)
-    }
-}
-
-pub(super) fn push(found: &mut Vec<RawFlip>, target: usize, track: u32, turn: Turn) {
-    let target = target as u32;
-    found.push(RawFlip {
-        target,
-        track,
-        turn,
-    });
 }
 
 impl Kernel {
+    /// The target of a row.
+    fn target(&self, row: usize) -> usize {
+        let extra = row.checked_sub(self.heads * 64);
+        let target = extra.and_then(|nth| self.extra.get(nth));
+        target.map_or(row, |target| *target as usize)
+    }
+
     /// A turn to a higher or lower bucket, if the vocabulary allows it.
     #[inline]
-    pub(super) fn number(
-        &self,
-        found: &mut Vec<RawFlip>,
-        target: usize,
-        track: u32,
-        bucket: u32,
-        is_up: bool,
-    ) {
-        let Some(numbers) = self.scales.of(track) else {
-            return;
-        };
+    pub(super) fn number(&self, track: u32, bucket: u32, is_up: bool) -> Option<Turn> {
+        let numbers = self.scales.of(track)?;
         let (value, reached) = (
             self.scales.cut(numbers, bucket - u32::from(is_up)),
             bucket % 2 == 1,
         );
-        let (turn, is_within) = if is_up {
-            (Turn::Up { value, reached }, bucket <= numbers.whole.high)
+        if is_up {
+            (bucket <= numbers.whole.high).then_some(Turn::Up { value, reached })
         } else {
-            (Turn::Down { value, reached }, bucket >= numbers.whole.low)
-        };
-        if is_within {
-            push(found, target, track, turn);
+            (bucket >= numbers.whole.low).then_some(Turn::Down { value, reached })
         }
     }
 
-    /// The turns to some options, as far as the vocabulary allows them.
-    pub(super) fn options(
-        &self,
-        found: &mut Vec<RawFlip>,
-        target: usize,
-        track: u32,
-        wanted: u128,
-    ) {
-        if let Set::Choice(range) = self.tracks[track as usize].range {
-            let wanted = wanted & range;
-            let first = bits(wanted as u64).map(|option| option as u8);
-            first.for_each(|option| push(found, target, track, Turn::Option(option)));
-            if wanted >> 64 != 0 {
-                let more = bits((wanted >> 64) as u64).map(|option| option as u8 + 64);
-                more.for_each(|option| push(found, target, track, Turn::Option(option)));
-            }
+    /// Options of a choice, as far as the vocabulary allows them.
+    pub(super) fn within(&self, track: u32, options: u128) -> u128 {
+        match self.tracks[track as usize].range {
+            Set::Choice(range) => options & range,
+            _ => 0,
         }
     }
 
-    /// The turns by which a fact leaves what the only row of a target that holds allows.
-    pub(super) fn leave(&self, found: &mut Vec<RawFlip>, target: usize, cell: &Cell) {
+    /// Adds the turns by which a fact leaves what a row allows.
+    fn leave(&self, found: &mut Vec<RawFlip>, target: usize, cell: &Cell) {
         let track = cell.track;
+        let mut note = |turn: Turn| found.push(RawFlip::of(target, track, turn));
         match cell.kind {
             Kind::Number => {
-                if cell.from > 0 {
-                    self.number(found, target, track, cell.from - 1, false);
-                }
-                self.number(found, target, track, cell.to + 1, true);
+                let down = cell.from.checked_sub(1);
+                let down = down.and_then(|bucket| self.number(track, bucket, false));
+                let up = self.number(track, cell.to + 1, true);
+                down.into_iter().chain(up).for_each(note);
             }
             Kind::Choice | Kind::Bits => {
-                self.options(found, target, track, !self.allowed(cell));
+                let options = each(self.within(track, !self.allowed(cell)));
+                options.for_each(|option| note(Turn::Option(option as u8)));
             }
             Kind::Several => {
                 let (with, without) = self.wanted(cell);
-                let turns = each(with).map(|option| Turn::Without(option as u8));
-                let turns = turns.chain(each(without).map(|option| Turn::With(option as u8)));
-                turns.for_each(|turn| push(found, target, track, turn));
+                each(with).for_each(|option| note(Turn::Without(option as u8)));
+                each(without).for_each(|option| note(Turn::With(option as u8)));
             }
         }
     }
