@@ -7,6 +7,7 @@ use super::expr::compile::ColumnId;
 use super::facts::{Facts, Given, Reading};
 use super::kernel::{Basis, FlipScratch, RawFlip, Scratch, Turn, Verdicts};
 use super::normal::order;
+use super::rank::arrange;
 use super::set::{Interval, Set, Verdict};
 
 /// Values of one fact that are tried where others are worked out from it.
@@ -220,7 +221,9 @@ impl<'a> Judge<'a> {
             }
         }
         self.search = search;
-        ranked.sort_by(|a, b| b.settles.total_cmp(&a.settles).then(a.fact.cmp(b.fact)));
+        arrange(&mut ranked, |a, b| {
+            b.settles.total_cmp(&a.settles).then(a.fact.cmp(b.fact))
+        });
         ranked
     }
 

@@ -1,5 +1,6 @@
 //! How many open rules one fact would settle if it became known.
 
+use super::super::rank::arrange;
 use super::super::set::{Set, Verdict};
 use super::rows::has;
 use super::table::Span;
@@ -153,7 +154,7 @@ impl Moving {
     /// The facts that move.
     pub fn tracks(&self) -> Vec<u32> {
         let mut tracks: Vec<u32> = self.cells.iter().map(|cell| cell.track).collect();
-        tracks.sort_unstable();
+        arrange(&mut tracks, Ord::cmp);
         tracks.dedup();
         tracks
     }
@@ -323,7 +324,7 @@ fn inside_numbers(span: Span, cells: &[Unsure<'_>]) -> f64 {
         return share((to + 1).saturating_sub(from));
     }
     let mut parts: Vec<(u32, u32)> = cells.iter().map(|(cell, _)| part(cell)).collect();
-    parts.sort_unstable();
+    arrange(&mut parts, Ord::cmp);
     let (mut next, mut sum) = (span.low, 0);
     for (from, to) in parts {
         let from = from.max(next);
