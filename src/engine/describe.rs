@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use super::book::Book;
 use super::book::message::{Message, Part};
-use super::book::rule::{Case, IfOpen, Rule, Urgency};
+use super::book::rule::{IfOpen, Rule, Urgency};
 use super::book::vocabulary::{Column, Kind, Origin};
 use super::expr::compile::{Condition, Test};
 use super::rank::ranked;
@@ -305,11 +305,7 @@ impl Book {
                 .iter()
                 .map(|o| self.rules[o.rule as usize].name.clone())
                 .collect(),
-            cases: body
-                .cases
-                .iter()
-                .map(|case: &Case| case.words.clone())
-                .collect(),
+            cases: body.cases.clone(),
         }
     }
 

@@ -112,6 +112,7 @@ pub(crate) struct Rule {
     /// Its name in the text of the book.
     pub place: Mark,
     pub late: Late<Body>,
+    pub cases: Late<Vec<Case>>,
 }
 
 /// What a rule says in full.
@@ -125,7 +126,8 @@ pub(crate) struct Body {
     pub because: Message,
     pub sources: Vec<Citation>,
     pub cautions: Vec<u32>,
-    pub cases: Vec<Case>,
+    /// Its cases as they are written.
+    pub cases: Vec<String>,
 }
 
 /// Something that is read when it is first asked for.
