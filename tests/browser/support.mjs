@@ -4,6 +4,7 @@ import http from "node:http";
 import path from "node:path";
 import { after, before } from "node:test";
 import { fileURLToPath } from "node:url";
+import { brotliCompressSync } from "node:zlib";
 import { chromium } from "playwright-core";
 
 const site = fileURLToPath(new URL("../../target/site", import.meta.url));
@@ -23,8 +24,21 @@ const mediaTypes = {
  * Serves the site on a free port until `close` is called; then nothing answers there.
  * `changed` may change a file's text on its way, as a newer version of the site would.
  */
-export async function serve(changed = (_, body) => body) {
-  const server = http.createServer((request, response) => answer(request, response, changed));
+export const serve = (changed = (_, body) => body) =>
+  served((name, body) => ({ body: changed(name, body), headers: { "cache-control": "no-cache" } }));
+
+/** Serves it as a host of static files does: squeezed, and to be kept for an hour. */
+export function host() {
+  const squeezed = new Map();
+  return served((name, body) => {
+    if (!squeezed.has(name)) squeezed.set(name, brotliCompressSync(body));
+    const headers = { "cache-control": "max-age=3600", "content-encoding": "br" };
+    return { body: squeezed.get(name), headers };
+  });
+}
+
+async function served(given) {
+  const server = http.createServer((request, response) => answer(request, response, given));
   await new Promise((ready) => server.listen(0, "127.0.0.1", ready));
   const close = () =>
     new Promise((closed) => {
@@ -34,16 +48,16 @@ export async function serve(changed = (_, body) => body) {
   return { url: `http://127.0.0.1:${server.address().port}/`, close };
 }
 
-async function answer(request, response, changed) {
+async function answer(request, response, given) {
   const { pathname } = new URL(request.url, "http://127.0.0.1");
   const name = pathname.endsWith("/") ? `${pathname}index.html` : pathname;
   try {
-    const body = await readFile(path.join(site, name));
+    const { body, headers } = given(name, await readFile(path.join(site, name)));
     response.writeHead(200, {
       "content-type": mediaTypes[path.extname(name)] ?? "application/octet-stream",
-      "cache-control": "no-cache",
+      ...headers,
     });
-    response.end(changed(name, body));
+    response.end(body);
   } catch {
     response.writeHead(404).end();
   }
