@@ -176,7 +176,7 @@ pub mod advice;
 pub mod engine;
 pub mod journal;
 pub mod water;
-#[cfg(feature = "wasm")]
+#[cfg(feature = "page")]
 pub mod web;
 
 #[cfg(any(feature = "cli", not(target_arch = "wasm32")))]

@@ -4,16 +4,19 @@ use serde::{Deserialize, Serialize};
 use tsify::{Ts, Tsify};
 use wasm_bindgen::prelude::*;
 
-use crate::advice::{
-    self, Advice, Capacity, Comparison, EventForm, Fit, Forecast, Plan, Verified, Why, Wish,
-};
+use crate::advice::{self, Advice, EventForm, Fit, Verified, Why, Wish};
 use crate::engine::{
-    Book, Change, ChapterInfo, DerivedInfo, Diagnostic, Difference, FactInfo, File, FunctionInfo,
-    GroupInfo, Mistakes, NextTest, Reason, Reckoned, RuleInfo, RuleStanding, WhyNot,
+    Book, Change, ChapterInfo, DerivedInfo, Difference, FactInfo, File, FunctionInfo, GroupInfo,
+    Reason, Reckoned, RuleInfo, RuleStanding, WhyNot,
 };
 #[cfg(feature = "proof")]
-use crate::engine::{Finding, Scope};
+use crate::engine::{Diagnostic, Finding, Scope};
 use crate::journal::{self, Date, Journal, Node};
+
+#[cfg(feature = "wasm")]
+mod further;
+#[cfg(feature = "wasm")]
+pub use further::*;
 
 /// One file of a rule book.
 #[derive(Serialize, Deserialize, Tsify)]
@@ -62,16 +65,6 @@ pub struct WhyResult {
 pub struct ChangesResult {
     /// Single entries that would change what a rule or gate comes to.
     pub changes: Vec<Change>,
-    /// All mistakes of the journal.
-    pub mistakes: Vec<JournalMistake>,
-}
-
-/// What to find out next, or the mistakes that stand in its way.
-#[derive(Serialize, Tsify)]
-#[tsify(missing_as_null)]
-pub struct NextResult {
-    /// Facts worth finding out, the most telling first.
-    pub tests: Vec<NextTest>,
     /// All mistakes of the journal.
     pub mistakes: Vec<JournalMistake>,
 }
@@ -146,50 +139,6 @@ pub struct VerifyResult {
     pub mistakes: Vec<JournalMistake>,
 }
 
-/// A forecast with its picture, or the mistakes that stand in its way.
-#[derive(Serialize, Tsify)]
-#[tsify(missing_as_null)]
-pub struct ForecastResult {
-    /// The forecast, if the journal could be read.
-    pub forecast: Option<Forecast>,
-    /// The same as SVG.
-    pub picture: Option<String>,
-    /// All mistakes of the journal.
-    pub mistakes: Vec<JournalMistake>,
-}
-
-/// A plan with its calendar file, or the mistakes that stand in its way.
-#[derive(Serialize, Tsify)]
-#[tsify(missing_as_null)]
-pub struct PlanResult {
-    /// The plan, if the journal could be read.
-    pub plan: Option<Plan>,
-    /// The same as a calendar file (RFC 5545).
-    pub calendar: Option<String>,
-    /// All mistakes of the journal.
-    pub mistakes: Vec<JournalMistake>,
-}
-
-/// The ways to start side by side, or the mistakes that stand in its way.
-#[derive(Serialize, Tsify)]
-#[tsify(missing_as_null)]
-pub struct ComparisonResult {
-    /// The comparison, if journal and prices could be read.
-    pub comparison: Option<Comparison>,
-    /// All mistakes of the journal, or of the prices.
-    pub mistakes: Vec<JournalMistake>,
-}
-
-/// What bed and filter can carry, or the mistakes that stand in its way.
-#[derive(Serialize, Tsify)]
-#[tsify(missing_as_null)]
-pub struct CapacityResult {
-    /// The capacity, if the journal could be read and the tank is one that the model speaks of.
-    pub capacity: Option<Capacity>,
-    /// All mistakes of the journal.
-    pub mistakes: Vec<JournalMistake>,
-}
-
 /// An amount, or what is missing for it.
 #[derive(Serialize, Tsify)]
 #[tsify(missing_as_null)]
@@ -208,18 +157,6 @@ pub struct EntryResult {
     pub mistake: Option<String>,
     /// What must be asked before it can be taken as it stands.
     pub question: Option<String>,
-}
-
-/// What went wrong with a book, or with its cases.
-#[derive(Serialize, Tsify)]
-#[tsify(missing_as_null)]
-pub struct BookResult {
-    /// Mistakes of the text.
-    pub mistakes: Vec<Diagnostic>,
-    /// Cases that do not come out as written.
-    pub failed_cases: Vec<Diagnostic>,
-    /// How many cases were run.
-    pub cases: usize,
 }
 
 /// What a proof of a book found.
@@ -381,18 +318,6 @@ impl Advisor {
         })
     }
 
-    /// What to find out next on `date`.
-    #[wasm_bindgen(js_name = nextTests)]
-    pub fn next_tests(&self, journal: JournalInput, date: &str) -> Result<Ts<NextResult>, JsError> {
-        let date = Date::parse(date)?;
-        let result = read(journal.into()).and_then(|j| advice::next_tests(&self.book, &j, date));
-        let (tests, mistakes) = parted(result);
-        handed(&NextResult {
-            tests: tests.unwrap_or_default(),
-            mistakes,
-        })
-    }
-
     /// Why a rule does not speak on `date`, and what would make it.
     #[wasm_bindgen(js_name = whyNot)]
     pub fn why_not(
@@ -428,25 +353,6 @@ impl Advisor {
         })
     }
 
-    /// How the answer on `date` would differ if some facts were as given.
-    #[wasm_bindgen(js_name = whatIf)]
-    pub fn what_if(
-        &self,
-        journal: JournalInput,
-        date: &str,
-        edits: TypedValues,
-    ) -> Result<Ts<DifferenceResult>, JsError> {
-        let date = Date::parse(date)?;
-        let edits = typed(edits)?;
-        let result =
-            read(journal.into()).and_then(|j| advice::what_if(&self.book, &j, date, &edits));
-        let (difference, mistakes) = parted(result);
-        handed(&DifferenceResult {
-            difference,
-            mistakes,
-        })
-    }
-
     /// How what is in the tank on `date`, and what is wanted besides, goes with the tank and with each other.
     pub fn fit(
         &self,
@@ -458,7 +364,7 @@ impl Advisor {
         let with = with.map(wishes).transpose()?.unwrap_or_default();
         let result = read(journal.into()).and_then(|j| advice::fit(&self.book, &j, date, &with));
         let (fit, mistakes) = parted(result);
-        Ok(FitResult { fit, mistakes }.into_ts()?)
+        handed(&FitResult { fit, mistakes })
     }
 
     /// What every rule comes to on `date`.
@@ -470,11 +376,10 @@ impl Advisor {
         let date = Date::parse(date)?;
         let result = read(journal.into()).and_then(|j| advice::standings(&self.book, &j, date));
         let (standings, mistakes) = parted(result);
-        Ok(StandingsResult {
+        handed(&StandingsResult {
             standings: standings.unwrap_or_default(),
             mistakes,
-        }
-        .into_ts()?)
+        })
     }
 
     /// How the answer on `date` differs from what `other` says on `other_date` by another journal.
@@ -495,11 +400,10 @@ impl Advisor {
             )
         });
         let (difference, mistakes) = parted(result);
-        Ok(DifferenceResult {
+        handed(&DifferenceResult {
             difference,
             mistakes,
-        }
-        .into_ts()?)
+        })
     }
 
     /// Journal, date, book and answer as one JSON text that can be verified later.
@@ -517,74 +421,6 @@ impl Advisor {
     pub fn verify(&self, record: &str) -> Result<Ts<VerifyResult>, JsError> {
         let (verified, mistakes) = parted(advice::verify(&self.book, record));
         handed(&VerifyResult { verified, mistakes })
-    }
-
-    /// What the water will do from `date` on, and when the cycle will be done. It takes up to a second.
-    pub fn forecast(
-        &self,
-        journal: JournalInput,
-        date: &str,
-    ) -> Result<Ts<ForecastResult>, JsError> {
-        let date = Date::parse(date)?;
-        let result = read(journal.into()).and_then(|j| advice::forecast(&self.book, &j, date));
-        let (forecast, mistakes) = parted(result);
-        Ok(ForecastResult {
-            picture: forecast
-                .as_ref()
-                .map(|told| advice::picture(&self.book, told)),
-            forecast,
-            mistakes,
-        }
-        .into_ts()?)
-    }
-
-    /// What the book will ask for on the days after `date`. It takes up to a second.
-    pub fn plan(&self, journal: JournalInput, date: &str) -> Result<Ts<PlanResult>, JsError> {
-        let date = Date::parse(date)?;
-        let result = read(journal.into()).and_then(|j| advice::plan(&self.book, &j, date));
-        let (plan, mistakes) = parted(result);
-        Ok(PlanResult {
-            calendar: plan.as_ref().map(|told| advice::calendar(&self.book, told)),
-            plan,
-            mistakes,
-        }
-        .into_ts()?)
-    }
-
-    /// The ways to start side by side, as if the tank were filled on `date`; prices by name, as typed. It takes up to
-    /// a second.
-    pub fn compare(
-        &self,
-        journal: JournalInput,
-        date: &str,
-        prices: TypedValues,
-    ) -> Result<Ts<ComparisonResult>, JsError> {
-        let date = Date::parse(date)?;
-        let prices = advice::Prices::read(&typed(prices)?);
-        let result =
-            read(journal.into()).and_then(|j| advice::compare(&self.book, &j, date, &prices?));
-        let (comparison, mistakes) = parted(result);
-        Ok(ComparisonResult {
-            comparison,
-            mistakes,
-        }
-        .into_ts()?)
-    }
-
-    /// How much food a day bed and filter can carry on `date`.
-    pub fn capacity(
-        &self,
-        journal: JournalInput,
-        date: &str,
-    ) -> Result<Ts<CapacityResult>, JsError> {
-        let date = Date::parse(date)?;
-        let result = read(journal.into()).and_then(|j| advice::capacity(&self.book, &j, date));
-        let (capacity, mistakes) = parted(result);
-        Ok(CapacityResult {
-            capacity: capacity.flatten(),
-            mistakes,
-        }
-        .into_ts()?)
     }
 
     /// What a value typed for a fact is taken for.
@@ -616,36 +452,6 @@ impl Advisor {
             },
         };
         handed(&result)
-    }
-}
-
-/// Reads a book and runs its cases.
-#[wasm_bindgen(js_name = checkBook)]
-pub fn check_book(files: BookFiles) -> Result<Ts<BookResult>, JsError> {
-    Ok(checked(advice::load(book_files(files)?)).into_ts()?)
-}
-
-/// Reads the built-in book with overlays and runs its cases.
-#[wasm_bindgen(js_name = checkOverlays)]
-pub fn check_overlays(overlays: BookFiles) -> Result<Ts<BookResult>, JsError> {
-    Ok(checked(advice::with_overlays(book_files(overlays)?)).into_ts()?)
-}
-
-fn checked(book: Result<Book, Mistakes>) -> BookResult {
-    match book {
-        Ok(book) => {
-            let report = book.run_cases();
-            BookResult {
-                mistakes: Vec::new(),
-                failed_cases: report.failed,
-                cases: report.run,
-            }
-        }
-        Err(mistakes) => BookResult {
-            mistakes: mistakes.0,
-            failed_cases: Vec::new(),
-            cases: 0,
-        },
     }
 }
 

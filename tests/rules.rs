@@ -14,6 +14,7 @@ mod told_running;
 use std::collections::BTreeMap;
 
 use lentic::advice::{self, BUILT_IN};
+use lentic::engine::{Book, File};
 use support::book;
 
 /// A block of a chapter: its keyword, its name, and its fields in order; a field that runs on is one text.
@@ -74,10 +75,25 @@ fn of(keyword: &str) -> Vec<Block> {
     blocks
 }
 
+/// The built-in book as a reader's own would be read: `built_in` passes over its cases.
+fn read_whole() -> Book {
+    let files = BUILT_IN.iter().map(|(name, text)| File::new(*name, *text));
+    advice::load(files.collect()).unwrap_or_else(|mistakes| panic!("{mistakes}"))
+}
+
+#[test]
+fn the_built_in_book_is_the_same_whether_its_cases_are_looked_at_or_not() {
+    let (known, whole) = (book(), read_whole());
+    assert_eq!(known.digest(), whole.digest());
+    let told = |book: &Book| serde_json::to_string(&book.rules()).expect("rules as JSON");
+    assert_eq!(told(known), told(&whole));
+    assert_eq!(known.run_cases().run, whole.run_cases().run);
+}
+
 #[test]
 fn the_book_loads_and_every_case_comes_out() {
     // The loader refuses every name of a fact, option, action, unit or source that is not declared.
-    let book = advice::built_in().unwrap_or_else(|mistakes| panic!("{mistakes}"));
+    let book = read_whole();
     let report = book.run_cases();
     let failed: Vec<String> = report.failed.iter().map(ToString::to_string).collect();
     assert!(failed.is_empty(), "{}", failed.join("\n"));

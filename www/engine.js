@@ -1,6 +1,6 @@
 // The one module that speaks to the engine; everything else asks this one.
 import { textOf, wasmOf } from "./files.js";
-import init, { Advisor, builtInFiles } from "./pkg/lentic.js";
+import init, { Advisor, builtInFiles } from "./pkg/page.js";
 
 /** @typedef {import("./pkg/lentic.js").Advice} Advice */
 /** @typedef {Advisor} AdvisorOfBook */
@@ -51,7 +51,7 @@ let loaded;
 
 /** Loads the engine from beside this module, once. */
 export function loadEngine() {
-  loaded ??= init({ module_or_path: wasmOf("pkg/lentic_bg.wasm") });
+  loaded ??= init({ module_or_path: wasmOf("pkg/page_bg.wasm") });
   return loaded;
 }
 

@@ -14,23 +14,13 @@ import { word } from "./parts/words.js";
 import { link } from "./route.js";
 import { begin, emptyJournal, goBack, guardLeaving, look, openOwn, tank } from "./tank.js";
 import { recallUnits } from "./units.js";
-import * as amounts from "./views/amounts.js";
 import * as bring from "./views/bring.js";
-import * as coming from "./views/coming.js";
 import * as copies from "./views/copies.js";
 import * as event from "./views/event.js";
 import * as journal from "./views/journal.js";
-import * as life from "./views/life.js";
-import * as map from "./views/map.js";
 import * as print from "./views/print.js";
 import * as readings from "./views/readings.js";
-import * as rules from "./views/rules.js";
-import * as description from "./views/tank.js";
 import * as tanks from "./views/tanks.js";
-import * as ways from "./views/ways.js";
-import * as weeks from "./views/weeks.js";
-import * as whatif from "./views/whatif.js";
-import * as workshop from "./views/workshop.js";
 import { learn, theBook } from "./vocabulary.js";
 
 /** Shows the example, on its own day. */
@@ -45,21 +35,11 @@ async function openTank() {
   await showExample().catch(() => look(emptyJournal(), "own"));
 }
 
-function createViews() {
+function createNotebook() {
   learn(describe());
   readings.create({ written: toAdvice });
   event.create({ done: toJournal });
   journal.create();
-  coming.create();
-  weeks.create({ printWall: print.printWall });
-  ways.create();
-  life.create();
-  map.create();
-  amounts.create();
-  rules.create();
-  whatif.create();
-  workshop.create();
-  description.create();
   const { title, edition, digest } = theBook();
   const short = digest.slice(0, 12);
   element("edition").textContent = word("edition", { title, edition, digest: short });
@@ -147,7 +127,7 @@ await openTank();
 showNotices(present());
 try {
   await loaded;
-  createViews();
+  createNotebook();
   follow(true, openCase);
 } catch (error) {
   element("failed").hidden = false;

@@ -34,7 +34,14 @@ import { eventOf } from "./vocabulary.js";
  * @property {import("./engine.js").JournalMistake[]} mistakes
  */
 
-/** @type {Record<string, { show: (state: State, item: string) => void, open: (item: string, previous: string) => HTMLElement | undefined }>} */
+/**
+ * @typedef {object} View
+ * @property {(ways: { printWall: () => void }) => void} [create]
+ * @property {(state: State, item: string) => void} show
+ * @property {(item: string, previous: string) => HTMLElement | undefined} open
+ */
+
+/** @type {Record<string, View>} */
 const views = {
   now,
   may,
@@ -51,6 +58,9 @@ const views = {
 };
 const notebook = [readings, event, journal];
 
+/** The views that were opened once. */
+const built = new Set();
+
 let hasEngine = false;
 /** @type {(data: string) => void} */
 let openCase = () => {};
@@ -65,6 +75,15 @@ function state() {
   return { journal: tank.journal, isDated: tank.kind !== "own", on, advice, mistakes };
 }
 
+/** The view that is open, built when it first is: nobody waits for what is not looked at. */
+function openView() {
+  if (hasEngine && !built.has(view)) {
+    built.add(view);
+    views[view].create?.({ printWall: print.printWall });
+  }
+  return views[view];
+}
+
 /** Works everything out anew and shows it. */
 export function refresh() {
   showNotices(on);
@@ -74,7 +93,7 @@ export function refresh() {
     const found = state();
     copies.show(found);
     print.show(found);
-    views[view].show(found, item);
+    openView().show(found, item);
     for (const part of notebook) part.show(found);
   } catch (error) {
     element("stopped").hidden = false;
@@ -114,7 +133,7 @@ export function follow(withEngine, toCase) {
     element(`title-${view}`).focus();
   });
   arrive();
-  const target = item ? views[view].open(item, "") : undefined;
+  const target = item ? openView().open(item, "") : undefined;
   target?.scrollIntoView();
 }
 
@@ -122,7 +141,7 @@ export function follow(withEngine, toCase) {
 function move() {
   const previous = item;
   const before = view;
-  const target = arrive() ?? views[view].open(item, before === view ? previous : "");
+  const target = arrive() ?? openView().open(item, before === view ? previous : "");
   const heading = element(`title-${view}`);
   if (target) target.focus();
   else if (before !== view || !previous) {

@@ -104,7 +104,7 @@ pub fn translation_of(files: &[File], words: &[File]) -> Result<Translation, Mis
 /// All mistakes of the words, or else of the book as the overlays make it, each with its place.
 pub fn in_words(words: &[File], overlays: Vec<File>) -> Result<Book, Mistakes> {
     let own = translation(words)?.files.into_iter();
-    load(own.chain(overlays).collect())
+    with(own, overlays)
 }
 
 fn listed(files: &[(&str, &str)]) -> Vec<File> {
@@ -117,7 +117,7 @@ fn listed(files: &[(&str, &str)]) -> Vec<File> {
 /// # Errors
 /// Mistakes in the book; a test holds that there are none.
 pub fn built_in() -> Result<Book, Mistakes> {
-    load(listed(BUILT_IN))
+    with_overlays(Vec::new())
 }
 
 /// Reads the built-in book with a reader's own overlays.
@@ -125,8 +125,16 @@ pub fn built_in() -> Result<Book, Mistakes> {
 /// # Errors
 /// All mistakes of the book as the overlays make it, each with its place.
 pub fn with_overlays(overlays: Vec<File>) -> Result<Book, Mistakes> {
-    let own = listed(BUILT_IN).into_iter();
-    load(own.chain(overlays).collect())
+    with(listed(BUILT_IN).into_iter(), overlays)
+}
+
+/// Only what an overlay does to the built-in book can make its cases wrong.
+fn with(own: impl Iterator<Item = File>, overlays: Vec<File>) -> Result<Book, Mistakes> {
+    if !overlays.is_empty() {
+        return load(own.chain(overlays).collect());
+    }
+    let (functions, sayings) = (FUNCTIONS, &phrases::all());
+    Book::load_known(own.collect(), Lent { functions, sayings })
 }
 
 /// Reads a book from files, with the functions of water that its rules may call.

@@ -16,7 +16,7 @@ use super::setting::{Setting, setting};
 
 /// A dose that was gone by a later test.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "page", derive(tsify::Tsify), tsify(missing_as_null))]
 #[non_exhaustive]
 pub struct ClearedDose {
     /// The day of the dose.
@@ -33,7 +33,7 @@ pub struct ClearedDose {
 
 /// One step of filling the tank with life.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "page", derive(tsify::Tsify), tsify(missing_as_null))]
 #[non_exhaustive]
 pub struct FoodStep {
     /// Days after the first animals.
@@ -44,7 +44,7 @@ pub struct FoodStep {
 
 /// How much food a day bed and filter can carry.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "page", derive(tsify::Tsify), tsify(missing_as_null))]
 #[non_exhaustive]
 pub struct Capacity {
     /// The book's name for it.

@@ -99,7 +99,7 @@ impl Prices {
 
 /// A figure over the ensemble; none where it lies beyond the days that were followed.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "page", derive(tsify::Tsify), tsify(missing_as_null))]
 #[non_exhaustive]
 pub struct Span {
     /// So much or less in 5 % of the tanks.
@@ -112,7 +112,7 @@ pub struct Span {
 
 /// What plants of one class would meet.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "page", derive(tsify::Tsify), tsify(missing_as_null))]
 #[non_exhaustive]
 pub struct PlantsMeet {
     /// The class.
@@ -127,7 +127,7 @@ pub struct PlantsMeet {
 
 /// One way to start.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "page", derive(tsify::Tsify), tsify(missing_as_null))]
 #[non_exhaustive]
 pub struct StartCompared {
     /// The option of the book.
@@ -158,7 +158,7 @@ pub struct StartCompared {
 
 /// The ways to start, side by side.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "page", derive(tsify::Tsify), tsify(missing_as_null))]
 #[non_exhaustive]
 pub struct Comparison {
     /// `lentic-comparison/1`.

@@ -6,7 +6,7 @@ use crate::engine::{AdvicePoint, Clash, GateAnswer, OpenPoint, SetAside, Withdra
 
 /// Which book an answer comes from.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "page", derive(tsify::Tsify), tsify(missing_as_null))]
 #[non_exhaustive]
 pub struct BookRef {
     /// Its name.
@@ -25,7 +25,7 @@ pub struct BookRef {
 
 /// Something in the journal that must be asked about before it can be taken as it stands.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "page", derive(tsify::Tsify), tsify(missing_as_null))]
 #[non_exhaustive]
 pub struct Question {
     /// Where it stands, as in `events[3].values.nitrite`.
@@ -42,7 +42,7 @@ pub struct Question {
 
 /// A fact worth finding out, and what it would settle.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "page", derive(tsify::Tsify), tsify(missing_as_null))]
 #[non_exhaustive]
 pub struct Wanted {
     /// The fact.
@@ -59,7 +59,7 @@ pub struct Wanted {
 
 /// What the book says on a day about what the journal holds.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "page", derive(tsify::Tsify), tsify(missing_as_null))]
 #[non_exhaustive]
 pub struct Advice {
     /// `lentic-advice/1`.

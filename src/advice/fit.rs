@@ -9,7 +9,7 @@ use serde::Serialize;
 
 use crate::engine::{
     AdvicePoint, Book, Evaluation, Facts, GateAnswer, Given, Interval, ListingCell, Set, SourceRef,
-    Urgency, Verdict,
+    Urgency, Verdict, arrange,
 };
 use crate::journal::{Date, Event, Journal, Mistake, Mistakes};
 
@@ -29,7 +29,7 @@ pub struct Wish {
 
 /// A fact that would settle something.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "page", derive(tsify::Tsify), tsify(missing_as_null))]
 #[non_exhaustive]
 pub struct Wants {
     /// The fact.
@@ -42,7 +42,7 @@ pub struct Wants {
 
 /// A rule that cannot be decided yet.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "page", derive(tsify::Tsify), tsify(missing_as_null))]
 #[non_exhaustive]
 pub struct Unsure {
     /// The rule.
@@ -57,7 +57,7 @@ pub struct Unsure {
 
 /// One plant or animal and the tank.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "page", derive(tsify::Tsify), tsify(missing_as_null))]
 #[non_exhaustive]
 pub struct SpeciesFit {
     /// Its name in the book.
@@ -86,7 +86,7 @@ pub struct SpeciesFit {
 
 /// Two of them and each other.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "page", derive(tsify::Tsify), tsify(missing_as_null))]
 #[non_exhaustive]
 pub struct PairFit {
     /// The one that stands first in the book.
@@ -105,7 +105,7 @@ pub struct PairFit {
 
 /// Some animals that come at once.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "page", derive(tsify::Tsify), tsify(missing_as_null))]
 #[non_exhaustive]
 pub struct AddingStep {
     /// The animal.
@@ -126,7 +126,7 @@ pub struct AddingStep {
 
 /// What fits a tank and what does not.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "page", derive(tsify::Tsify), tsify(missing_as_null))]
 #[non_exhaustive]
 pub struct Fit {
     /// `lentic-fit/1`.
@@ -286,9 +286,9 @@ struct Told {
 
 impl Told {
     fn sorted(mut self) -> (Vec<AdvicePoint>, Vec<Unsure>) {
-        self.clashes.sort_by_key(|point| point.urgency);
+        arrange(&mut self.clashes, |a, b| a.urgency.cmp(&b.urgency));
         let mut unsure: Vec<Unsure> = self.unsure.into_values().collect();
-        unsure.sort_by_key(|one| one.urgency);
+        arrange(&mut unsure, |a, b| a.urgency.cmp(&b.urgency));
         (self.clashes, unsure)
     }
 }
@@ -337,7 +337,7 @@ impl Matcher<'_> {
             });
             let wants = point.wants.iter().map(|fact| self.wants(fact));
             unsure.wants.extend(wants);
-            unsure.wants.sort_by(|a, b| a.fact.cmp(&b.fact));
+            arrange(&mut unsure.wants, |a, b| a.fact.cmp(&b.fact));
             unsure.wants.dedup();
         }
     }
@@ -472,7 +472,7 @@ impl Matcher<'_> {
         let (out, mut coming): (Vec<_>, Vec<_>) = groups
             .drain(..)
             .partition(|group| never == Some(group.turn));
-        coming.sort_by(|a, b| {
+        arrange(&mut coming, |a, b| {
             let key = |group: &Newcomers<'_>| (group.turn, group.one.place);
             let waste = |group: &Newcomers<'_>| group.waste.hi;
             (a.turn.cmp(&b.turn))

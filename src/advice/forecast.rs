@@ -34,7 +34,7 @@ const DAYS_FOR_TESTS: usize = 14;
 
 /// Where the tank stands.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
-#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "page", derive(tsify::Tsify), tsify(missing_as_null))]
 #[serde(rename_all = "kebab-case")]
 #[non_exhaustive]
 pub enum CycleStanding {
@@ -50,7 +50,7 @@ pub enum CycleStanding {
 
 /// A reading as it stands in a picture.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "page", derive(tsify::Tsify), tsify(missing_as_null))]
 #[non_exhaustive]
 pub struct Mark {
     /// Days since filling.
@@ -65,7 +65,7 @@ pub struct Mark {
 
 /// One reading over the days.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "page", derive(tsify::Tsify), tsify(missing_as_null))]
 #[non_exhaustive]
 pub struct Curve {
     /// The fact.
@@ -82,7 +82,7 @@ pub struct Curve {
 
 /// Something that was done, or will be by the book.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "page", derive(tsify::Tsify), tsify(missing_as_null))]
 #[non_exhaustive]
 pub struct Happening {
     /// Days since filling.
@@ -97,7 +97,7 @@ pub struct Happening {
 
 /// When the cycle will be done, by the book's own definition, if it is tested each day.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "page", derive(tsify::Tsify), tsify(missing_as_null))]
 #[non_exhaustive]
 pub struct Done {
     /// The book's name for it.
@@ -118,7 +118,7 @@ pub struct Done {
 
 /// A test worth making.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "page", derive(tsify::Tsify), tsify(missing_as_null))]
 #[non_exhaustive]
 pub struct Tell {
     /// What to read.
@@ -133,7 +133,7 @@ pub struct Tell {
 
 /// A reason why readings may not fit, tried by a fit of its own.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "page", derive(tsify::Tsify), tsify(missing_as_null))]
 #[non_exhaustive]
 pub struct TriedCause {
     /// Its name in the book.
@@ -148,7 +148,7 @@ pub struct TriedCause {
 
 /// How the model and the readings sit together.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "page", derive(tsify::Tsify), tsify(missing_as_null))]
 #[non_exhaustive]
 pub struct Agreement {
     /// How many readings were weighed.
@@ -165,7 +165,7 @@ pub struct Agreement {
 
 /// What the water will do, and when the cycle will be done.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "page", derive(tsify::Tsify), tsify(missing_as_null))]
 #[non_exhaustive]
 pub struct Forecast {
     /// `lentic-forecast/1`.

@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::engine::{Facts, Given, Interval, Set};
+use crate::engine::{Facts, Given, Interval, Set, distinct};
 use crate::journal::{Entry, Event, Origin, What};
 
 use super::facts::{Reader, point};
@@ -42,7 +42,7 @@ fn planted<'a>(events: &[&'a Event]) -> Vec<Group<'a>> {
 /// The species of plants in the tank, each once.
 pub(super) fn plants_in_tank<'a>(events: &[&'a Event]) -> BTreeSet<&'a str> {
     let groups = planted(events).into_iter();
-    groups.map(|group| group.species.text.as_str()).collect()
+    distinct(groups.map(|group| group.species.text.as_str()))
 }
 
 /// The class of the most sensitive plant.

@@ -28,7 +28,7 @@ const AHEAD: Ahead = Ahead {
 
 /// Something to do on a coming day.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "page", derive(tsify::Tsify), tsify(missing_as_null))]
 #[non_exhaustive]
 pub struct PlanItem {
     /// The day.
@@ -58,7 +58,7 @@ pub struct PlanItem {
 
 /// The first day on which the book would let something in.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "page", derive(tsify::Tsify), tsify(missing_as_null))]
 #[non_exhaustive]
 pub struct Milestone {
     /// The gate.
@@ -79,7 +79,7 @@ pub struct Milestone {
 
 /// The coming days.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "page", derive(tsify::Tsify), tsify(missing_as_null))]
 #[non_exhaustive]
 pub struct Plan {
     /// `lentic-plan/1`.

@@ -12,7 +12,7 @@ pub const RECORD_FORMAT: &str = "lentic-record/1";
 
 /// How a record and a fresh answer compare.
 #[derive(Debug, Clone, PartialEq, Eq, serde::Serialize)]
-#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "page", derive(tsify::Tsify), tsify(missing_as_null))]
 #[non_exhaustive]
 pub struct Verified {
     /// Whether the fresh answer is the same, to the last field.

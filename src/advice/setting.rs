@@ -25,7 +25,7 @@ const CARBON_DIOXIDE_FACTOR: (f64, f64) = (0.4, 8.0);
 
 /// Something that the forecast had to assume, and the fact that would replace it.
 #[derive(Debug, Clone, PartialEq, Eq, serde::Serialize)]
-#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "page", derive(tsify::Tsify), tsify(missing_as_null))]
 #[non_exhaustive]
 pub struct Assumed {
     /// The fact.

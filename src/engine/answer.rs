@@ -7,13 +7,13 @@ use super::book::rule::{IfOpen, Need, Rule, Urgency};
 use super::conclude::{Beaten, Clash, Conclusion};
 use super::eval::{Evaluation, GateVerdict};
 use super::expr::compile::{ColumnId, Value};
-use super::rank::ranked;
+use super::rank::{arrange, ranked};
 use super::set::Verdict;
 use super::why::{Evidence, SourceRef};
 
 /// An amount that an action takes.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "page", derive(tsify::Tsify), tsify(missing_as_null))]
 #[non_exhaustive]
 pub struct Amount {
     /// The amount in words and figures.
@@ -32,7 +32,7 @@ pub struct Amount {
 
 /// Words shown wherever work can hurt someone.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "page", derive(tsify::Tsify), tsify(missing_as_null))]
 #[non_exhaustive]
 pub struct CautionInfo {
     /// Its id in the book.
@@ -45,7 +45,7 @@ pub struct CautionInfo {
 
 /// One piece of advice.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "page", derive(tsify::Tsify), tsify(missing_as_null))]
 #[non_exhaustive]
 pub struct AdvicePoint {
     /// The rule that gives it.
@@ -88,7 +88,7 @@ pub struct AdvicePoint {
 
 /// A rule that holds, or may, and was beaten.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "page", derive(tsify::Tsify), tsify(missing_as_null))]
 #[non_exhaustive]
 pub struct SetAside {
     /// The advice as it would have been given.
@@ -99,7 +99,7 @@ pub struct SetAside {
 
 /// A rule that could not be decided.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "page", derive(tsify::Tsify), tsify(missing_as_null))]
 #[non_exhaustive]
 pub struct OpenPoint {
     /// The rule.
@@ -122,7 +122,7 @@ pub struct OpenPoint {
 
 /// One need, or bar, of a gate.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "page", derive(tsify::Tsify), tsify(missing_as_null))]
 #[non_exhaustive]
 pub struct NeedAnswer {
     /// Why it is needed, or bars.
@@ -139,7 +139,7 @@ pub struct NeedAnswer {
 
 /// The answer of one gate.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "page", derive(tsify::Tsify), tsify(missing_as_null))]
 #[non_exhaustive]
 pub struct GateAnswer {
     /// The gate, named like the action it guards.
@@ -162,7 +162,7 @@ pub struct GateAnswer {
 
 /// Everything a book says about some facts.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "page", derive(tsify::Tsify), tsify(missing_as_null))]
 #[non_exhaustive]
 pub struct Answer {
     /// Advice that stands, most urgent first.
@@ -464,7 +464,7 @@ impl super::book::Book {
     /// Cautions as data, each once.
     pub(crate) fn cautions_told(&self, ids: &[u32]) -> Vec<CautionInfo> {
         let mut ids = ids.to_vec();
-        ids.sort_unstable();
+        arrange(&mut ids, Ord::cmp);
         ids.dedup();
         let info = |id: &u32| {
             let caution = &self.cautions[*id as usize];

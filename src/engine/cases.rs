@@ -34,7 +34,7 @@ impl Book {
             };
             let body = rule.body(self);
             let conditions: Vec<&Condition> = body.conditions.iter().collect();
-            body.cases
+            rule.cases(self)
                 .iter()
                 .for_each(|case| self.judge(case, &rule.name, &conditions, &of, &mut report));
         }

@@ -7,12 +7,13 @@ use super::book::vocabulary::Column;
 use super::eval::{Evaluation, GateVerdict};
 use super::expr::compile::ColumnId;
 use super::phrase::{self, Phrase};
+use super::rank::arrange;
 use super::set::{Interval, Set, Verdict};
 use super::sweep::{Piece, Sweep};
 
 /// What becomes of a rule.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
-#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "page", derive(tsify::Tsify), tsify(missing_as_null))]
 #[serde(rename_all = "kebab-case")]
 pub enum Standing {
     /// It does not hold.
@@ -29,7 +30,7 @@ pub enum Standing {
 
 /// Which way a fact has to move.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
-#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "page", derive(tsify::Tsify), tsify(missing_as_null))]
 #[serde(rename_all = "lowercase")]
 pub enum Direction {
     /// To a smaller value.
@@ -42,7 +43,7 @@ pub enum Direction {
 
 /// A single fact that would change a conclusion, confirmed by running the book with it.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "page", derive(tsify::Tsify), tsify(missing_as_null))]
 #[non_exhaustive]
 pub struct Change {
     /// The rule or gate whose conclusion changes.
@@ -71,7 +72,7 @@ pub struct Change {
 
 /// What one rule comes to.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-#[cfg_attr(feature = "wasm", derive(tsify::Tsify))]
+#[cfg_attr(feature = "page", derive(tsify::Tsify))]
 #[non_exhaustive]
 pub struct RuleStanding {
     /// The rule.
@@ -143,7 +144,9 @@ impl Evaluation<'_> {
                 self.changes_by(&sweep, column, &now, &mut changes);
             }
         }
-        changes.sort_by(|a, b| (&a.of, &a.fact, a.direction).cmp(&(&b.of, &b.fact, b.direction)));
+        arrange(&mut changes, |a, b| {
+            (&a.of, &a.fact, a.direction).cmp(&(&b.of, &b.fact, b.direction))
+        });
         changes
     }
 

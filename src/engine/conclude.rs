@@ -9,7 +9,7 @@ use super::set::Verdict;
 
 /// A rule that speaks about another, and why.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "page", derive(tsify::Tsify), tsify(missing_as_null))]
 #[non_exhaustive]
 pub struct Beaten {
     /// The other rule, or the gate.
@@ -41,7 +41,7 @@ pub(crate) struct Rivals {
 
 /// Two rules that stand, though their actions exclude each other: a mistake of the book.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "page", derive(tsify::Tsify), tsify(missing_as_null))]
 #[non_exhaustive]
 pub struct Clash {
     /// One rule.

@@ -15,7 +15,7 @@ use super::why::SourceRef;
 
 /// A word of the subject, explained.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "page", derive(tsify::Tsify), tsify(missing_as_null))]
 #[non_exhaustive]
 pub struct TermInfo {
     /// Its name.
@@ -30,7 +30,7 @@ pub struct TermInfo {
 
 /// One line of a block.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "page", derive(tsify::Tsify), tsify(missing_as_null))]
 #[non_exhaustive]
 pub struct FieldText {
     /// Its keyword.
@@ -41,7 +41,7 @@ pub struct FieldText {
 
 /// One block of the book.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "page", derive(tsify::Tsify), tsify(missing_as_null))]
 #[non_exhaustive]
 pub struct Entry {
     /// What it is: `rule`, `gate`, `fact`, ...

@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use super::book::Book;
 use super::book::message::{Message, Part};
-use super::book::rule::{Case, IfOpen, Rule, Urgency};
+use super::book::rule::{IfOpen, Rule, Urgency};
 use super::book::vocabulary::{Column, Kind, Origin};
 use super::expr::compile::{Condition, Test};
 use super::rank::ranked;
@@ -14,7 +14,7 @@ use super::why::SourceRef;
 
 /// One option of a choice.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "page", derive(tsify::Tsify), tsify(missing_as_null))]
 #[non_exhaustive]
 pub struct OptionInfo {
     /// Its name in the book and in journals.
@@ -25,7 +25,7 @@ pub struct OptionInfo {
 
 /// The plausible values of a number in one of its units.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "page", derive(tsify::Tsify), tsify(missing_as_null))]
 #[non_exhaustive]
 pub struct Scale {
     /// Lowest plausible value.
@@ -36,7 +36,7 @@ pub struct Scale {
 
 /// One fact that can be entered.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "page", derive(tsify::Tsify), tsify(missing_as_null))]
 #[non_exhaustive]
 pub struct FactInfo {
     /// Its name in the book and in journals.
@@ -73,7 +73,7 @@ pub struct FactInfo {
 
 /// A name that conditions speak of and nobody enters: what is derived, looked up or listed.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "page", derive(tsify::Tsify), tsify(missing_as_null))]
 #[non_exhaustive]
 pub struct DerivedInfo {
     /// Its name in the book.
@@ -86,7 +86,7 @@ pub struct DerivedInfo {
 
 /// A heading for forms.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "page", derive(tsify::Tsify), tsify(missing_as_null))]
 #[non_exhaustive]
 pub struct GroupInfo {
     /// Its name.
@@ -99,7 +99,7 @@ pub struct GroupInfo {
 
 /// A chapter.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "page", derive(tsify::Tsify), tsify(missing_as_null))]
 #[non_exhaustive]
 pub struct ChapterInfo {
     /// Its title.
@@ -110,7 +110,7 @@ pub struct ChapterInfo {
 
 /// An overlay that changes the book.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "page", derive(tsify::Tsify), tsify(missing_as_null))]
 #[non_exhaustive]
 pub struct OverlayInfo {
     /// Its name.
@@ -123,7 +123,7 @@ pub struct OverlayInfo {
 
 /// A rule of the book that an overlay withdrew.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "page", derive(tsify::Tsify), tsify(missing_as_null))]
 #[non_exhaustive]
 pub struct Withdrawn {
     /// The rule.
@@ -143,7 +143,7 @@ pub type SourceInfo = SourceRef;
 
 /// A rule as it stands in the book.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "page", derive(tsify::Tsify), tsify(missing_as_null))]
 #[non_exhaustive]
 pub struct RuleInfo {
     /// Its name.
@@ -305,11 +305,7 @@ impl Book {
                 .iter()
                 .map(|o| self.rules[o.rule as usize].name.clone())
                 .collect(),
-            cases: body
-                .cases
-                .iter()
-                .map(|case: &Case| case.words.clone())
-                .collect(),
+            cases: body.cases.clone(),
         }
     }
 

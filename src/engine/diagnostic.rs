@@ -38,7 +38,7 @@ impl Mark {
 
 /// One mistake in a book: where it stands, what was found, what was expected.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Serialize)]
-#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "page", derive(tsify::Tsify), tsify(missing_as_null))]
 pub struct Diagnostic {
     /// Name of the file, as it was handed to the loader.
     pub file: String,

@@ -7,7 +7,7 @@ use super::eval::{Evaluation, GateVerdict};
 
 /// Advice that is in both answers and changed.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "page", derive(tsify::Tsify), tsify(missing_as_null))]
 #[non_exhaustive]
 pub struct Moved {
     /// As it is.
@@ -18,7 +18,7 @@ pub struct Moved {
 
 /// A gate whose answer changed.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "page", derive(tsify::Tsify), tsify(missing_as_null))]
 #[non_exhaustive]
 pub struct GateMoved {
     /// The gate.
@@ -33,7 +33,7 @@ pub struct GateMoved {
 
 /// How two answers differ.
 #[derive(Debug, Clone, Default, PartialEq, Serialize)]
-#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "page", derive(tsify::Tsify), tsify(missing_as_null))]
 #[non_exhaustive]
 pub struct Difference {
     /// Advice that appears.

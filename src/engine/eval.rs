@@ -17,7 +17,7 @@ const BILLION: f64 = 1e9;
 
 /// The answer to *May I ...?*
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
-#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "page", derive(tsify::Tsify), tsify(missing_as_null))]
 #[serde(rename_all = "kebab-case")]
 pub enum GateVerdict {
     /// Every need is met and nothing bars it.

@@ -9,6 +9,7 @@ use super::kernel::{
     Basis, Chances, FlipScratch, RawFlip, Room, Scratch, TRIED, Tries, Turn, Verdicts,
 };
 use super::normal::order;
+use super::rank::arrange;
 use super::set::{Interval, Set, Verdict};
 
 /// A book with the buffers that running it takes.
@@ -254,7 +255,9 @@ impl<'a> Judge<'a> {
             }
         }
         self.search = search;
-        ranked.sort_by(|a, b| b.settles.total_cmp(&a.settles).then(a.fact.cmp(b.fact)));
+        arrange(&mut ranked, |a, b| {
+            b.settles.total_cmp(&a.settles).then(a.fact.cmp(b.fact))
+        });
         ranked
     }
 

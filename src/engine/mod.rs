@@ -75,7 +75,7 @@ pub use listing::{Listing, ListingCell};
 pub use next::NextTest;
 pub(crate) use phrase::phrases;
 pub use phrase::{Lent, Phrase, Saying};
-pub use rank::sorted;
+pub use rank::{arrange, distinct, sorted};
 pub use reckon::{ArgumentInfo, FunctionInfo, Reckoned};
 pub use record::{FieldDiffers, fields_that_differ};
 pub use set::{Interval, NO, Set, Verdict, YES};

@@ -5,12 +5,13 @@ use serde::Serialize;
 use super::eval::Evaluation;
 use super::expr::compile::ColumnId;
 use super::judge::Judge;
+use super::rank::arrange;
 use super::set::{Interval, Set, Verdict};
 use super::sweep::{Piece, Sweep};
 
 /// A fact worth finding out.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "page", derive(tsify::Tsify), tsify(missing_as_null))]
 #[non_exhaustive]
 pub struct NextTest {
     /// The fact.
@@ -43,7 +44,7 @@ impl Evaluation<'_> {
             .filter(|id| self.is_worth_asking(*id, may))
             .filter_map(|id| self.next_test(&Sweep::new(self, id, &cuts), &mut judge))
             .collect();
-        tests.sort_by(|a, b| {
+        arrange(&mut tests, |a, b| {
             b.score
                 .total_cmp(&a.score)
                 .then_with(|| a.fact.cmp(&b.fact))
@@ -77,9 +78,10 @@ impl Evaluation<'_> {
                 }
             }
         }
-        settles.sort_unstable();
+        arrange(&mut settles, Ord::cmp);
         settles.dedup();
-        settles.sort_by_key(|index| self.book.rules[*index].urgency);
+        let urgency = |index: &usize| self.book.rules[*index].urgency;
+        arrange(&mut settles, |a, b| urgency(a).cmp(&urgency(b)));
         (!settles.is_empty() && all > 0.0).then(|| NextTest {
             fact: column.name.clone(),
             label: column.label.clone(),

@@ -2,6 +2,7 @@
 //! own.
 
 use std::cmp::Ordering;
+use std::collections::BTreeSet;
 
 /// Places by rank; those of one rank as they stand.
 pub(crate) fn ranked(
@@ -20,6 +21,18 @@ pub fn sorted<T>(elements: Vec<T>, order: impl Fn(&T, &T) -> Ordering) -> Vec<T>
     let mut elements: Vec<Option<T>> = elements.into_iter().map(Some).collect();
     let taken = places.into_iter().filter_map(|at| elements[at].take());
     taken.collect()
+}
+
+/// Puts elements in order; equal ones stay as they stand.
+pub fn arrange<T>(elements: &mut Vec<T>, order: impl Fn(&T, &T) -> Ordering) {
+    *elements = sorted(std::mem::take(elements), order);
+}
+
+/// Elements in order, each once. Collected, they would bring a sort of their own.
+pub fn distinct<T: Ord>(elements: impl Iterator<Item = T>) -> BTreeSet<T> {
+    let mut found = BTreeSet::new();
+    found.extend(elements);
+    found
 }
 
 #[inline(never)]

@@ -18,7 +18,7 @@ use super::why::{SourceRef, Worked};
 
 /// One argument of something that can be reckoned.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "page", derive(tsify::Tsify), tsify(missing_as_null))]
 #[non_exhaustive]
 pub struct ArgumentInfo {
     /// The name to give its value by.
@@ -41,7 +41,7 @@ pub struct ArgumentInfo {
 
 /// A function that can be reckoned by name.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "page", derive(tsify::Tsify), tsify(missing_as_null))]
 #[non_exhaustive]
 pub struct FunctionInfo {
     /// Its name.
@@ -60,7 +60,7 @@ pub struct FunctionInfo {
 
 /// A value that was asked for by name.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "page", derive(tsify::Tsify), tsify(missing_as_null))]
 #[non_exhaustive]
 pub struct Reckoned {
     /// What it is.

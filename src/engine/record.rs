@@ -5,7 +5,7 @@ use serde_json::Value;
 
 /// One field that differs.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "page", derive(tsify::Tsify), tsify(missing_as_null))]
 #[non_exhaustive]
 pub struct FieldDiffers {
     /// Where it stands, as in `answer.advice[0].urgency`.

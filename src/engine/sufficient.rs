@@ -14,7 +14,7 @@ use super::why::Margin;
 
 /// One fact of a sufficient set: with it as it is, and the others of the set, nothing else can change the verdict.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "page", derive(tsify::Tsify), tsify(missing_as_null))]
 #[non_exhaustive]
 pub struct Reason {
     /// The fact, derived fact or series word.
@@ -79,8 +79,9 @@ impl Evaluation<'_> {
         most: usize,
     ) -> Vec<Vec<ColumnId>> {
         let mut found: Vec<u32> = Vec::new();
-        let mut masks: Vec<u32> = (0..1u32 << columns.len()).collect();
-        masks.sort_unstable_by_key(|mask| (mask.count_ones(), *mask));
+        let fewest_first =
+            |size| (0..1u32 << columns.len()).filter(move |mask| mask.count_ones() == size);
+        let masks = (0..=columns.len() as u32).flat_map(fewest_first);
         for mask in masks {
             if found.iter().any(|smaller| smaller & mask == *smaller) {
                 continue;

@@ -1,7 +1,7 @@
 //! A book in another language: words are put in the place of the book's own, in its text, and the result is read as
 //! any other book.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 use super::book::list::cells;
 use super::book::read::stem;
@@ -9,6 +9,7 @@ use super::book::shape;
 use super::book::text::{Block, Field, File, Log, Text, blocks, starts};
 use super::diagnostic::{Diagnostic, Mark, Mistakes, Place};
 use super::phrase::{self, Lent, Saying};
+use super::rank::{arrange, distinct};
 
 /// A book in another language.
 #[derive(Debug, Clone)]
@@ -377,7 +378,7 @@ impl<'a> Book<'a> {
 
     /// The files with all edits made. What took several lines takes as many, so that all else keeps its place.
     fn edited(mut self) -> Vec<File> {
-        self.edits.sort_by_key(|(spot, _)| *spot);
+        arrange(&mut self.edits, |(a, _), (b, _)| a.cmp(b));
         let mut edits = self.edits.into_iter().peekable();
         let mut files = Vec::with_capacity(self.files.len());
         for (file, start) in self.files.iter().zip(starts(self.files)) {
@@ -550,7 +551,7 @@ fn say(
     let mut found = pieces.iter_mut();
     let found = found.find(|((known, which), _)| *known == keyword && *which == name);
     let Some((_, piece)) = found else {
-        let known: BTreeSet<&str> = pieces.keys().map(|(known, _)| *known).collect();
+        let known = distinct(pieces.keys().map(|(known, _)| *known));
         match known.contains(keyword) && !name.is_empty() {
             true => {
                 let of = pieces.keys().filter(|(known, _)| *known == keyword);

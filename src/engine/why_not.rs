@@ -7,13 +7,13 @@ use super::eval::Evaluation;
 use super::expr::compile::ColumnId;
 use super::facts::Facts;
 use super::normal::Row;
-use super::rank::sorted;
+use super::rank::{arrange, sorted};
 use super::set::Verdict;
 use super::sweep::{Piece, Sweep};
 
 /// One thing that keeps a rule from holding.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "page", derive(tsify::Tsify), tsify(missing_as_null))]
 #[non_exhaustive]
 pub struct Obstacle {
     /// The fact, derived fact or series word.
@@ -30,7 +30,7 @@ pub struct Obstacle {
 
 /// A value one fact would have to take.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "page", derive(tsify::Tsify), tsify(missing_as_null))]
 #[non_exhaustive]
 pub struct Step {
     /// The fact.
@@ -45,7 +45,7 @@ pub struct Step {
 
 /// Why a rule does not speak.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "page", derive(tsify::Tsify), tsify(missing_as_null))]
 #[non_exhaustive]
 pub struct WhyNot {
     /// The rule.
@@ -237,7 +237,7 @@ impl Evaluation<'_> {
             }
             open.extend(super::book::order::rests_on(&self.book.words, id));
         }
-        given.sort_unstable();
+        arrange(&mut given, Ord::cmp);
         given
     }
 }

@@ -35,6 +35,8 @@ mod mistake;
 mod node;
 mod read;
 
+use std::collections::BTreeMap;
+
 use serde::Serialize;
 
 pub use date::{Date, DateError, TimeOfDay};
@@ -240,16 +242,13 @@ impl Journal {
     /// An event without a time keeps its place in the file: it follows the timed event of its day that was written
     /// last before it, or opens the day if there is none. Otherwise the order of the file stays.
     pub fn put_in_order(&mut self) {
-        self.events.sort_by_key(|event| event.on);
-        let mut times = Vec::with_capacity(self.events.len());
-        for day in self.events.chunk_by(|one, next| one.on == next.on) {
-            let mut time = None;
-            times.extend(day.iter().map(|event| {
-                time = event.at.or(time);
-                (event.on, time)
-            }));
+        let mut last: BTreeMap<Date, Option<TimeOfDay>> = BTreeMap::new();
+        let mut timed: Vec<_> = Vec::with_capacity(self.events.len());
+        for event in self.events.drain(..) {
+            let time = last.entry(event.on).or_default();
+            *time = event.at.or(*time);
+            timed.push(((event.on, *time), event));
         }
-        let mut timed: Vec<_> = times.into_iter().zip(self.events.drain(..)).collect();
         timed.sort_by_key(|(time, _)| *time);
         self.events
             .extend(timed.into_iter().map(|(_, event)| event));

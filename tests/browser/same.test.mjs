@@ -7,12 +7,18 @@ import { fileURLToPath } from "node:url";
 
 const at = (path) => fileURLToPath(new URL(`../../${path}`, import.meta.url));
 const program = at("target/debug/lentic");
-const { default: init, Advisor } = await import(at("target/site/pkg/lentic.js"));
+const whole = await import(at("target/site/pkg/lentic.js"));
+const page = await import(at("www/pkg/page.js"));
 
 let advisor;
+/** What the page itself asks: a build of its own, optimised otherwise. */
+let ofPage;
 before(async () => {
-  await init({ module_or_path: fs.readFileSync(at("target/site/pkg/lentic_bg.wasm")) });
-  advisor = new Advisor();
+  const wasm = (name) => ({ module_or_path: fs.readFileSync(at(`target/site/pkg/${name}`)) });
+  await whole.default(wasm("lentic_bg.wasm"));
+  await page.default(wasm("page_bg.wasm"));
+  advisor = new whole.Advisor();
+  ofPage = new page.Advisor();
 });
 
 const stories = fs.readdirSync(at("tests/journals")).filter((name) => name.startsWith("story-"));
@@ -46,9 +52,11 @@ for (const story of stories) {
     const journal = JSON.parse(fs.readFileSync(path, "utf8"));
     for (const day of days(journal)) {
       const native = printed("advise", path, "--on", day, "--json");
-      const { advice } = advisor.advise(journal, day);
-      const here = advice && JSON.stringify(advice, null, 2);
-      assert.equal(here, native && JSON.stringify(JSON.parse(native), null, 2), day);
+      for (const one of [advisor, ofPage]) {
+        const { advice } = one.advise(journal, day);
+        const here = advice && JSON.stringify(advice, null, 2);
+        assert.equal(here, native && JSON.stringify(JSON.parse(native), null, 2), day);
+      }
     }
   });
 }
@@ -114,4 +122,5 @@ test("the same changes, next tests and record natively and in WebAssembly", () =
   same(["record", path], JSON.parse(advisor.record(journal, day).record));
   const verified = advisor.verify(printed("record", path, "--on", day));
   assert.equal(verified.verified?.same, true);
+  assert.deepEqual(ofPage.describe(), advisor.describe());
 });

@@ -5,6 +5,7 @@ import http from "node:http";
 import path from "node:path";
 import { after, before } from "node:test";
 import { fileURLToPath } from "node:url";
+import { brotliCompressSync } from "node:zlib";
 import { AxeBuilder } from "@axe-core/playwright";
 import { chromium } from "playwright-core";
 
@@ -26,10 +27,26 @@ const mediaTypes = {
  * `changed` may change a file's text on its way, as a newer version of the site would;
  * `found` may find the files elsewhere.
  */
-export async function serve(changed = (_, body) => body, found = inSite) {
-  const server = http.createServer((request, response) =>
-    answer(request, response, changed, found),
-  );
+export const serve = (changed = (_, body) => body, found = inSite) =>
+  served(found, (name, body) => ({
+    body: changed(name, body),
+    headers: { "cache-control": "no-cache" },
+  }));
+
+/** Serves it as a host of static files does: squeezed, and to be kept for an hour. */
+export function host() {
+  const squeezed = new Map();
+  return served(inSite, (name, body) => {
+    if (!squeezed.has(name)) squeezed.set(name, brotliCompressSync(body));
+    const headers = { "cache-control": "max-age=3600", "content-encoding": "br" };
+    return { body: squeezed.get(name), headers };
+  });
+}
+
+const inSite = (name) => readFile(path.join(site, name));
+
+async function served(found, given) {
+  const server = http.createServer((request, response) => answer(request, response, found, given));
   await new Promise((ready) => server.listen(0, "127.0.0.1", ready));
   const close = () =>
     new Promise((closed) => {
@@ -39,18 +56,16 @@ export async function serve(changed = (_, body) => body, found = inSite) {
   return { url: `http://127.0.0.1:${server.address().port}/`, close };
 }
 
-const inSite = (name) => readFile(path.join(site, name));
-
-async function answer(request, response, changed, found) {
+async function answer(request, response, found, given) {
   const { pathname } = new URL(request.url, "http://127.0.0.1");
   const name = pathname.endsWith("/") ? `${pathname}index.html` : pathname;
   try {
-    const body = await found(name);
+    const { body, headers } = given(name, await found(name));
     response.writeHead(200, {
       "content-type": mediaTypes[path.extname(name)] ?? "application/octet-stream",
-      "cache-control": "no-cache",
+      ...headers,
     });
-    response.end(changed(name, body));
+    response.end(body);
   } catch {
     response.writeHead(404).end();
   }

@@ -17,12 +17,7 @@ export function resultBlock(reckoned) {
     reckoned.working.map((line) => made("li", line)),
   );
   place(block, "outside", reckoned.outside.map(line));
-  place(
-    block,
-    "also",
-    reckoned.also.map(line),
-    "besides",
-  );
+  place(block, "also", reckoned.also.map(line), "besides");
   place(block, "cautions", reckoned.cautions.map(cautionItem));
   place(block, "sources", reckoned.sources.map(sourceItem), "sourced");
   return block;

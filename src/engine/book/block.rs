@@ -270,7 +270,9 @@ pub(crate) fn gate(reader: &mut Reader, chapter: u32, block: &Block<'_>) {
         place: block.name.mark(),
         late: Late::default(),
     };
-    body::gate_cases(&mut reader.known(), block);
+    if reader.reads_cases {
+        body::gate_cases(&mut reader.known(), block);
+    }
     gate_is_whole(reader, block);
     reader.gates.push(gate);
 }

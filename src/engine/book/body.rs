@@ -27,6 +27,12 @@ impl Rule {
             body
         })
     }
+
+    /// Its cases.
+    pub fn cases<'b>(&'b self, book: &'b Book) -> &'b [Case] {
+        let read = |known: &mut Known<'_>, block: &Block<'_>| cases(known, block, &CASES);
+        self.cases.read(|| book.again(self.place, read))
+    }
 }
 
 impl Gate {
@@ -68,6 +74,9 @@ impl Book {
     }
 }
 
+/// With what the cases of a rule begin.
+const CASES: [&str; 3] = ["holds", "fails", "asks"];
+
 /// Reads a rule, and puts its conditions into the tables.
 pub(crate) fn rule(reader: &mut Reader, chapter: u32, block: &Block<'_>) {
     let action = match block.field("advise") {
@@ -78,6 +87,9 @@ pub(crate) fn rule(reader: &mut Reader, chapter: u32, block: &Block<'_>) {
         }
     };
     let body = body(&mut reader.known(), block, action);
+    if reader.reads_cases {
+        cases(&mut reader.known(), block, &CASES);
+    }
     let mut changes = reader.changes.iter();
     let change = changes.find(|(name, _)| *name == block.name.value);
     let rule = Rule {
@@ -90,6 +102,7 @@ pub(crate) fn rule(reader: &mut Reader, chapter: u32, block: &Block<'_>) {
         change: change.map(|(_, change)| Box::new(change.clone())),
         place: block.name.mark(),
         late: Late::default(),
+        cases: Late::default(),
     };
     for wanted in ["holds", "fails"] {
         if block.field(wanted).is_none() {
@@ -118,7 +131,7 @@ fn body(known: &mut Known<'_>, block: &Block<'_>, action: u32) -> Body {
         because: sentence(known, block, "because", has_amount),
         sources: needed_citations(known, block),
         cautions: cautions(known, block),
-        cases: cases(known, block, &["holds", "fails", "asks"]),
+        cases: case_fields(block, &CASES).map(case::words).collect(),
     }
 }
 
@@ -339,12 +352,14 @@ fn cases(known: &mut Known<'_>, block: &Block<'_>, keywords: &[&str]) -> Vec<Cas
     for field in block.fields("given") {
         given.extend(case::facts(known, &field.text).unwrap_or_default());
     }
-    block
-        .fields
-        .iter()
-        .filter(|field| keywords.contains(&&*field.keyword.value))
+    case_fields(block, keywords)
         .filter_map(|field| case::case(known, field, &given))
         .collect()
+}
+
+fn case_fields<'b>(block: &'b Block<'_>, keywords: &[&str]) -> impl Iterator<Item = &'b Field<'b>> {
+    let is_case = |field: &&Field<'_>| keywords.contains(&&*field.keyword.value);
+    block.fields.iter().filter(is_case)
 }
 
 /// The cases of a gate.

@@ -159,6 +159,11 @@ fn age_days(units: &Units, number: &Text<'_>, unit: &Text<'_>) -> Option<f64> {
 /// No case speaks of a reading that is older than so many of any unit.
 const LONG_AGO: f64 = 1e5;
 
+/// A case as it is written.
+pub(crate) fn words(field: &Field<'_>) -> String {
+    format!("{} {}", field.keyword.value, field.text.value)
+}
+
 /// A case of a rule or gate, by its keyword.
 pub(crate) fn case(
     known: &mut Known<'_>,
@@ -197,7 +202,7 @@ pub(crate) fn case(
         expect,
         facts: all,
         place: field.keyword.mark(),
-        words: format!("{keyword} {}", field.text.value),
+        words: words(field),
     })
 }
 
@@ -236,12 +241,11 @@ pub(crate) fn gives(known: &mut Known<'_>, id: ColumnId, field: &Field<'_>) -> O
         }
     };
     let facts = facts(known, &listed)?;
-    let words = format!("gives {}", field.text.value);
     Some(Case {
         expect: Expect::Gives(expected),
         facts,
         place: field.keyword.mark(),
-        words,
+        words: words(field),
     })
 }
 

@@ -369,7 +369,9 @@ pub(crate) fn define(reader: &mut Reader, block: &Block<'_>) {
         "fact" => body::citations(&mut reader.known(), block),
         _ => body::needed_citations(&mut reader.known(), block),
     };
-    body::column_cases(&mut reader.known(), block);
+    if reader.reads_cases {
+        body::column_cases(&mut reader.known(), block);
+    }
 }
 
 fn otherwise(reader: &mut Reader, id: ColumnId, block: &Block<'_>) {

@@ -3,11 +3,10 @@
 //! `list` gives the columns and the rows; a fact with `list NAME as PREFIX` takes the rows as its options, and each
 //! column becomes a fact that is looked up by it.
 
-use std::collections::BTreeSet;
-
 use super::super::expr::compile::ColumnId;
 use super::super::limit;
 use super::super::phrase;
+use super::super::rank::distinct;
 use super::super::set::{Interval, NO, Set, YES};
 use super::super::unit::UnitId;
 use super::body;
@@ -498,7 +497,7 @@ pub(crate) fn declare_listed(reader: &mut Reader, chapter: u32, block: &Block<'_
     let facts: Vec<(String, String, Listed)> = list.facts(by, taken.list as u32).collect();
     for name in taken.wanted.iter().flatten() {
         let names = facts.iter().flat_map(|(column, fact, _)| [column, fact]);
-        let known: BTreeSet<&str> = names.map(String::as_str).collect();
+        let known = distinct(names.map(String::as_str));
         if !known.contains(&name.value.as_ref()) {
             reader.log.unknown(name, "column", known);
         }
@@ -601,7 +600,7 @@ fn declare_part(reader: &mut Reader, chapter: u32, prefix: &Text<'_>, listed: Li
         made.range = range;
     }
     let cited = list.rows.iter().flat_map(|row| &row.sources);
-    let sources: BTreeSet<u32> = cited.map(|citation| citation.source).collect();
+    let sources = distinct(cited.map(|citation| citation.source));
     let whole = |source| Citation {
         source,
         place: String::new(),

@@ -31,6 +31,8 @@ pub(crate) struct Reader {
     pub gates: Vec<Gate>,
     pub stage: Option<ColumnId>,
     pub tables: Builder,
+    /// Whether cases are looked at; otherwise they are known to be without mistakes.
+    pub reads_cases: bool,
 }
 
 /// What conditions, sentences and cases may speak of, and where their mistakes go.
@@ -55,7 +57,7 @@ impl Known<'_> {
 }
 
 /// Reads a book, but does not keep its files.
-pub(crate) fn read(files: &[File], lent: Lent<'_>, log: &mut Log) -> Book {
+pub(crate) fn read(files: &[File], lent: Lent<'_>, reads_cases: bool, log: &mut Log) -> Book {
     let mut blocks = all_blocks(files, log);
     if !shape::is_read(&blocks, log) {
         blocks.clear();
@@ -79,6 +81,7 @@ pub(crate) fn read(files: &[File], lent: Lent<'_>, log: &mut Log) -> Book {
         gates: Vec::new(),
         stage: None,
         tables: Builder::default(),
+        reads_cases,
     };
     reader.signatures();
     let book = reader.book(files, &blocks);

@@ -12,7 +12,7 @@ use super::message::Message;
 
 /// How soon advice is to be followed, most urgent first.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
-#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "page", derive(tsify::Tsify), tsify(missing_as_null))]
 #[serde(rename_all = "lowercase")]
 pub enum Urgency {
     /// A person, or animals already in the water, can be harmed within hours.
@@ -39,7 +39,7 @@ impl Urgency {
 
 /// What a rule does while it cannot be decided.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
-#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "page", derive(tsify::Tsify), tsify(missing_as_null))]
 #[serde(rename_all = "lowercase")]
 pub enum IfOpen {
     /// Ask for what could decide it.
@@ -52,7 +52,7 @@ pub enum IfOpen {
 
 /// What stands behind a source.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
-#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "page", derive(tsify::Tsify), tsify(missing_as_null))]
 pub enum Support {
     /// A published work that can be looked up.
     #[serde(rename = "published")]
@@ -112,6 +112,7 @@ pub(crate) struct Rule {
     /// Its name in the text of the book.
     pub place: Mark,
     pub late: Late<Body>,
+    pub cases: Late<Vec<Case>>,
 }
 
 /// What a rule says in full.
@@ -125,7 +126,8 @@ pub(crate) struct Body {
     pub because: Message,
     pub sources: Vec<Citation>,
     pub cautions: Vec<u32>,
-    pub cases: Vec<Case>,
+    /// Its cases as they are written.
+    pub cases: Vec<String>,
 }
 
 /// Something that is read when it is first asked for.

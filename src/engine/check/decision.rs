@@ -64,7 +64,7 @@ pub(super) fn decisions(book: &Book) -> Vec<Decision<'_>> {
         at: rule.place,
         conditions: rule.body(book).conditions.iter().collect(),
         beside: Vec::new(),
-        cases: &rule.body(book).cases,
+        cases: rule.cases(book),
     });
     let gates = book.gates.iter().enumerate();
     let needs = gates.flat_map(|(number, gate)| {

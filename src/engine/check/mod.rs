@@ -72,7 +72,7 @@ impl Default for Scope<'_> {
 
 /// How bad a finding is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
-#[cfg_attr(feature = "wasm", derive(tsify::Tsify))]
+#[cfg_attr(feature = "page", derive(tsify::Tsify))]
 #[serde(rename_all = "lowercase")]
 #[non_exhaustive]
 pub enum Severity {
@@ -86,7 +86,7 @@ pub enum Severity {
 
 /// Something a check found.
 #[derive(Debug, Clone, Serialize)]
-#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "page", derive(tsify::Tsify), tsify(missing_as_null))]
 #[non_exhaustive]
 pub struct Finding {
     /// What kind of finding, as a stable id.

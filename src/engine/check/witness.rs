@@ -12,7 +12,7 @@ use super::place::Places;
 
 /// Facts that show a finding. Each case can be pasted into its block as it stands, and comes out.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "page", derive(tsify::Tsify), tsify(missing_as_null))]
 #[non_exhaustive]
 pub struct Witness {
     /// Name and value of each fact, as a case writes them.
@@ -23,7 +23,7 @@ pub struct Witness {
 
 /// One line that can be pasted into a block.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-#[cfg_attr(feature = "wasm", derive(tsify::Tsify), tsify(missing_as_null))]
+#[cfg_attr(feature = "page", derive(tsify::Tsify), tsify(missing_as_null))]
 #[non_exhaustive]
 pub struct WitnessCase {
     /// The block, as in `rule too-hot`.

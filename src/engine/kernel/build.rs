@@ -1,10 +1,11 @@
 //! From normal forms to tables.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 use super::super::book::vocabulary::{Column, Origin};
 use super::super::expr::compile::ColumnId;
 use super::super::normal::{Allowed, Normal};
+use super::super::rank::{arrange, distinct, ranked};
 use super::super::set::{Set, Verdict};
 use super::rows::{BLOCK, add, strike};
 use super::table::{Ladders, Options, Presence, ScalesBuilder, Table};
@@ -116,7 +117,7 @@ struct Tables {
 
 impl Tables {
     fn fill<'a>(&mut self, mut tests: Vec<Test>, column: &impl Fn(ColumnId) -> &'a Column) {
-        tests.sort_by_key(|(row, id, _)| (*id, *row));
+        arrange(&mut tests, |a, b| (a.1, a.0).cmp(&(b.1, b.0)));
         for tests in tests.chunk_by(|a, b| a.1 == b.1) {
             let id = tests[0].1;
             let column = column(id);
@@ -145,8 +146,8 @@ impl Tables {
         let with_ladders = |at: &usize| self.scales.numbers[*at].1.ladders.masks != [0; 2];
         let ladders = (0..self.scales.numbers.len())
             .filter(with_ladders)
-            .map(|at| self.scales.numbers[at].0)
-            .collect::<BTreeSet<u32>>();
+            .map(|at| self.scales.numbers[at].0);
+        let ladders = distinct(ladders);
         let rank = |(at, track): (usize, &Track)| match track.table {
             Table::Numbers if ladders.contains(&(at as u32)) => 0,
             Table::Numbers => 1,
@@ -156,8 +157,7 @@ impl Tables {
         let ranks: Vec<u32> = self.tracks.iter().enumerate().map(rank).collect();
         let below = |limit: u32| ranks.iter().filter(|rank| **rank < limit).count();
         let passed = below(3);
-        let mut order: Vec<usize> = (0..self.tracks.len()).collect();
-        order.sort_by_key(|at| ranks[*at]);
+        let order = ranked(0..self.tracks.len(), &|at| ranks[at]);
         let mut place = vec![0; order.len()];
         order
             .iter()
@@ -169,14 +169,16 @@ impl Tables {
         let numbers = self.scales.numbers.iter_mut();
         numbers.for_each(|(track, _)| *track = place[*track as usize]);
         let mut tracks: Vec<(u32, Track)> = place.into_iter().zip(self.tracks).collect();
-        tracks.sort_by_key(|(place, _)| *place);
+        arrange(&mut tracks, |(a, _), (b, _)| a.cmp(b));
         let tracks: Box<[Track]> = tracks.into_iter().map(|(_, track)| track).collect();
         let columns = tracks.iter().map(|track| track.id.0 as usize + 1).max();
         let mut by_column = vec![None; columns.unwrap_or(0)];
         (0..)
             .zip(&tracks)
             .for_each(|(at, track)| by_column[track.id.0 as usize] = Some(at));
-        self.cells.sort_by_key(|(row, cell)| (*row, cell.track));
+        arrange(&mut self.cells, |a, b| {
+            (a.0, a.1.track).cmp(&(b.0, b.1.track))
+        });
         let mut first = vec![0_u32; self.words * 64 + 1];
         self.cells
             .iter()
@@ -311,7 +313,7 @@ impl Tables {
             _ => [(0.0, false); 2],
         });
         let mut cuts: Vec<f64> = ends.filter(|(_, cuts)| *cuts).map(|(cut, _)| cut).collect();
-        cuts.sort_by(f64::total_cmp);
+        arrange(&mut cuts, f64::total_cmp);
         cuts.dedup();
         let mut numbers = self.scales.number(id, &cuts);
         let last = numbers.last();
@@ -351,7 +353,7 @@ impl Tables {
 
     /// `ends` are pairs of the bucket from which on a row is gone, and the row.
     fn ladder(&mut self, mut ends: Vec<(u32, u32)>, buckets: usize) -> Ladder {
-        ends.sort_unstable();
+        arrange(&mut ends, Ord::cmp);
         let mut gone = vec![0_u32; buckets];
         ends.iter()
             .for_each(|(bucket, _)| gone[*bucket as usize] += 1);

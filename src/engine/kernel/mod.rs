@@ -40,6 +40,7 @@ use std::collections::BTreeSet;
 
 use super::expr::compile::ColumnId;
 use super::normal::{Allowed, order, order_bits};
+use super::rank::distinct;
 use super::set::{Set, Verdict};
 use rows::{add, has, keep, keep_all, ones, strike, strike_if};
 use table::{Ladders, Numbers, Options, Scales, Span, Table};
@@ -445,12 +446,12 @@ impl Kernel {
         if run.verdicts.at(target) != Verdict::Open {
             return BTreeSet::new();
         }
-        self.rows_of(target)
+        let rows = self.rows_of(target);
+        let cells = rows
             .filter(|row| has(&run.pass.possibly.rows, *row))
-            .flat_map(|row| self.cells_of(row))
-            .filter(|cell| self.test(cell, sets, &run.spans) == Verdict::Open)
-            .map(|cell| self.column(cell.track))
-            .collect()
+            .flat_map(|row| self.cells_of(row));
+        let open = cells.filter(|cell| self.test(cell, sets, &run.spans) == Verdict::Open);
+        distinct(open.map(|cell| self.column(cell.track)))
     }
 
     /// The column of a track.

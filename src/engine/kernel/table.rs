@@ -1,6 +1,7 @@
 //! What one fact says about all rows at once.
 
 use super::super::expr::compile::ColumnId;
+use super::super::rank::arrange;
 use super::super::set::{Interval, Set};
 
 /// How a fact strikes rows. Masks are named by the place of their first word.
@@ -214,7 +215,7 @@ impl ScalesBuilder {
             ..Scales::default()
         };
         let mut numbers = self.numbers;
-        numbers.sort_by_key(|(track, _)| *track);
+        arrange(&mut numbers, |(a, _), (b, _)| a.cmp(b));
         scales.numbers = numbers.into_iter().map(|(_, numbers)| numbers).collect();
         let whole = |numbers: &Numbers| scales.span(numbers, range(numbers.column).interval());
         let whole: Vec<Span> = scales.numbers.iter().map(whole).collect();

@@ -1,5 +1,6 @@
 //! How many open rules one fact would settle if it became known.
 
+use super::super::rank::arrange;
 use super::super::set::{Set, Verdict};
 use super::rows::has;
 use super::table::Span;
@@ -475,7 +476,7 @@ fn inside_numbers(span: Span, cells: &[Unsure<'_>]) -> f64 {
         return share((to + 1).saturating_sub(from));
     }
     let mut parts: Vec<(u32, u32)> = cells.iter().map(|(cell, _)| part(cell)).collect();
-    parts.sort_unstable();
+    arrange(&mut parts, Ord::cmp);
     let (mut next, mut sum) = (span.low, 0);
     for (from, to) in parts {
         let from = from.max(next);

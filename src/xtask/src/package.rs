@@ -12,7 +12,7 @@ use std::path::{Path, PathBuf};
 const ELEMENT: &str = "lentic-advisor.js";
 /// Where the element's modules find the files beside them, and the engine.
 const FILES: &str = "files.js";
-const GLUE: &str = "pkg/lentic.js";
+const GLUE: &str = "pkg/page.js";
 
 /// Prints the names of files with their sizes, raw and brotli.
 const SIZES: &str = r#"
@@ -117,7 +117,7 @@ fn element(www: &Path, folder: &Path) -> Result<()> {
         )?;
     }
     files.push_str(
-        "  \"pkg/lentic_bg.wasm\": new URL(\"../lentic.wasm\", import.meta.url),\n};\n\
+        "  \"pkg/page_bg.wasm\": new URL(\"../lentic.wasm\", import.meta.url),\n};\n\
          export const addressOf = (name) => files[name];\nexport const wasmOf = addressOf;\n\
          export const textOf = async (name) => {\n  const answer = await fetch(files[name]);\n  \
          if (!answer.ok) throw new Error(`${name}: ${answer.status}`);\n  return answer.text();\n};\n",

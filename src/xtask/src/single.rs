@@ -9,8 +9,11 @@ use sha2::{Digest, Sha256};
 use std::fs;
 use std::path::Path;
 
-/// The build of the library that also proves books stands in for the usual one, so that it is there once.
-const ENGINE: (&str, &str) = ("pkg/lentic.js", "pkg/proof.js");
+/// The build of the library that also proves books stands in for the others, so that it is there once.
+const ENGINE: [(&str, &str); 2] = [
+    ("pkg/page.js", "pkg/proof.js"),
+    ("pkg/lentic.js", "pkg/proof.js"),
+];
 
 /// How a line of the head begins that names a style sheet.
 pub const SHEET: &str = "<link rel=\"stylesheet\"";
@@ -26,16 +29,19 @@ pub fn page(source: &Path, index: &str, language: Option<&Page>) -> Result<Strin
         .context("index.html has no head")?;
     let style = style(source, start)?;
     let head: Vec<&str> = start.lines().filter(|line| !is_outside(line)).collect();
-    let script = bundle(source, "main.js", &[ENGINE])?;
+    let script = bundle(source, "main.js", &ENGINE)?;
     // A page from a disk may start a plain worker, but none that is a module.
     let worker = |name: &str| -> Result<String> {
-        let script = bundle(source, name, &[ENGINE])?;
+        let script = bundle(source, name, &ENGINE)?;
         Ok(held(name, &format!("(async () => {{\n{script}}})();\n")))
     };
     let wasm = BASE64_STANDARD.encode(fs::read(source.join("pkg/proof_bg.wasm"))?);
     let words = language.map_or(Ok(String::new()), |page| book(page.language))?;
     let held = [
-        held("pkg/lentic_bg.wasm pkg/proof_bg.wasm", &wasm),
+        held(
+            "pkg/page_bg.wasm pkg/lentic_bg.wasm pkg/proof_bg.wasm",
+            &wasm,
+        ),
         worker("forecast-worker.js")?,
         worker("proof-worker.js")?,
         held("demo.json", &read("demo.json")?),

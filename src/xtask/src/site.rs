@@ -32,6 +32,29 @@ const LATER: [&str; 10] = [
     "record.schema.json",
 ];
 
+/// A build of the library for JavaScript.
+struct Build {
+    /// The feature that says what it can be asked.
+    feature: &'static str,
+    /// The compiler's level of optimisation.
+    level: &'static str,
+}
+
+/// What the page itself asks. A visitor waits for it, so it is to be small.
+const PAGE: Build = Build {
+    feature: "page",
+    level: "s",
+};
+/// All but the proofs: for the worker that looks ahead, which is to be fast, and for programs.
+const WHOLE: Build = Build {
+    feature: "wasm",
+    level: "3",
+};
+const PROOF: Build = Build {
+    feature: "proof",
+    level: "3",
+};
+
 /// Scripts that are served joined with all that they import.
 const JOINED: [&str; 4] = [
     "main.js",
@@ -49,8 +72,9 @@ pub fn build() -> Result<PathBuf> {
     // Words that are missing come to light before the long part.
     let pages = language::pages(&source)?;
     remove(&package)?;
-    bind(&wasm("wasm")?, &package, "lentic")?;
-    bind(&wasm("proof")?, &package, "proof")?;
+    bind(&wasm(&PAGE)?, &package, "page")?;
+    bind(&wasm(&WHOLE)?, &package, "lentic")?;
+    bind(&wasm(&PROOF)?, &package, "proof")?;
     copy(&source, &site)?;
     words::write(&site.join("words"))?;
     write_languages(&pages, &site)?;
@@ -85,31 +109,32 @@ fn write_languages(pages: &[Page], site: &Path) -> Result<()> {
     Ok(())
 }
 
-fn wasm(feature: &str) -> Result<PathBuf> {
+fn wasm(build: &Build) -> Result<PathBuf> {
     // In one folder each build would undo the other, and none would ever be fresh.
-    wasm_in(feature, &top().join("target").join(feature))
+    wasm_in(build, &top().join("target").join(build.feature))
 }
 
 /// Builds the engine once more, from nothing and elsewhere, and asks for the same bytes.
 pub fn again() -> Result<()> {
-    let first = fs::read(wasm("wasm")?)?;
+    let first = fs::read(wasm(&WHOLE)?)?;
     let elsewhere = env::temp_dir().join(format!("lentic-again-{}", std::process::id()));
-    let built = wasm_in("wasm", &elsewhere).and_then(|path| Ok(fs::read(path)?));
+    let built = wasm_in(&WHOLE, &elsewhere).and_then(|path| Ok(fs::read(path)?));
     remove(&elsewhere)?;
     ensure!(built? == first, "two builds of the wasm differ");
     Ok(())
 }
 
-fn wasm_in(feature: &str, target: &Path) -> Result<PathBuf> {
+fn wasm_in(build: &Build, target: &Path) -> Result<PathBuf> {
     wasm_target()?;
     // Only here is the library a module of its own; to other programs in Rust it is a plain crate. Optimised across
     // crates it would weigh a sixteenth more.
     run(
         command("cargo rustc --quiet --locked --release --lib --crate-type cdylib")
             .args(["--package", "lentic", "--no-default-features", "--features"])
-            .args([feature, "--target", WASM, "--target-dir"])
+            .args([build.feature, "--target", WASM, "--target-dir"])
             .arg(target)
             .env("CARGO_PROFILE_RELEASE_LTO", "off")
+            .env("CARGO_PROFILE_RELEASE_OPT_LEVEL", build.level)
             .env("RUSTFLAGS", flags()),
     )?;
     Ok(target.join(WASM).join("release/lentic.wasm"))
