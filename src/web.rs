@@ -9,7 +9,7 @@ use crate::engine::{
     Book, Change, ChapterInfo, DerivedInfo, Difference, FactInfo, File, FunctionInfo, GroupInfo,
     Reason, Reckoned, RuleInfo, RuleStanding, WhyNot,
 };
-#[cfg(feature = "proof")]
+#[cfg(feature = "wasm")]
 use crate::engine::{Diagnostic, Finding, Scope};
 use crate::journal::{self, Date, Journal, Node};
 
@@ -160,7 +160,7 @@ pub struct EntryResult {
 }
 
 /// What a proof of a book found.
-#[cfg(feature = "proof")]
+#[cfg(feature = "wasm")]
 #[derive(Default, Serialize, Tsify)]
 #[tsify(missing_as_null)]
 pub struct ProofResult {
@@ -466,7 +466,7 @@ pub fn built_in_files() -> Result<JsValue, JsError> {
 }
 
 /// Proves the built-in book as overlays make it. Takes a second or more: for a worker.
-#[cfg(feature = "proof")]
+#[cfg(feature = "wasm")]
 #[wasm_bindgen(js_name = proveOverlays)]
 pub fn prove_overlays(overlays: BookFiles) -> Result<Ts<ProofResult>, JsError> {
     let result = match advice::with_overlays(book_files(overlays)?) {

@@ -178,6 +178,7 @@ fn the_vocabulary_has_what_a_form_needs() {
         "facts",
         "functions",
         "groups",
+        "keeps_capitals",
         "language",
         "rules",
         "title",

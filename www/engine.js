@@ -27,7 +27,7 @@ import init, { Advisor, builtInFiles } from "./pkg/page.js";
 /** @typedef {import("./pkg/lentic.js").PairFit} PairFit */
 /** @typedef {import("./pkg/lentic.js").Plan} Plan */
 /** @typedef {import("./pkg/lentic.js").PlanItem} PlanItem */
-/** @typedef {import("./pkg/proof.js").ProofResult} ProofResult */
+/** @typedef {import("./pkg/lentic.js").ProofResult} ProofResult */
 /** @typedef {import("./pkg/lentic.js").Question} Question */
 /** @typedef {import("./pkg/lentic.js").Reckoned} Reckoned */
 /** @typedef {import("./pkg/lentic.js").RuleInfo} RuleInfo */

@@ -1,5 +1,5 @@
 // Reads and proves a changed book beside the page, so that the page itself never waits.
-import init, { Advisor, checkOverlays, proveOverlays } from "./pkg/proof.js";
+import init, { Advisor, checkOverlays, proveOverlays } from "./pkg/lentic.js";
 
 /**
  * @typedef {object} Asked

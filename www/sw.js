@@ -9,7 +9,6 @@ const LANGUAGES = /** @type {string[][]} */ (/** @type {unknown} */ (["<language
 // Another copy of the page on the same host keeps its own caches. No path holds a space.
 const PREFIX = `lentic-${new URL(worker.registration.scope).pathname} `;
 const CACHE = PREFIX + VERSION;
-const LATER = /\/(pkg\/)?proof[^/]*$/;
 
 worker.addEventListener("install", (event) => event.waitUntil(fill()));
 worker.addEventListener("activate", (event) => event.waitUntil(takeOver()));
@@ -77,5 +76,5 @@ async function later(request, cache) {
 function isForLater({ pathname }) {
   const { pathname: scope } = new URL(worker.registration.scope);
   const name = pathname.startsWith(scope) ? pathname.slice(scope.length) : "";
-  return LATER.exec(pathname) !== null || LANGUAGES.flat().includes(name);
+  return LANGUAGES.flat().includes(name);
 }

@@ -114,7 +114,7 @@ function replacement(rule) {
 function hired() {
   try {
     const one = workerOf("proof-worker.js");
-    const source = wasmOf("pkg/proof_bg.wasm");
+    const source = wasmOf("pkg/lentic_bg.wasm");
     const from = source instanceof URL ? source.href : source;
     one.postMessage({ source: from, words: bookWords() });
     one.addEventListener("message", ({ data }) => hear(data));

@@ -9,11 +9,8 @@ use sha2::{Digest, Sha256};
 use std::fs;
 use std::path::Path;
 
-/// The build of the library that also proves books stands in for the others, so that it is there once.
-const ENGINE: [(&str, &str); 2] = [
-    ("pkg/page.js", "pkg/proof.js"),
-    ("pkg/lentic.js", "pkg/proof.js"),
-];
+/// The whole build of the library stands in for that of the page, so that it is there once.
+const ENGINE: [(&str, &str); 1] = [("pkg/page.js", "pkg/lentic.js")];
 
 /// How a line of the head begins that names a style sheet.
 pub const SHEET: &str = "<link rel=\"stylesheet\"";
@@ -35,13 +32,10 @@ pub fn page(source: &Path, index: &str, language: Option<&Page>) -> Result<Strin
         let script = bundle(source, name, &ENGINE)?;
         Ok(held(name, &format!("(async () => {{\n{script}}})();\n")))
     };
-    let wasm = BASE64_STANDARD.encode(fs::read(source.join("pkg/proof_bg.wasm"))?);
+    let wasm = BASE64_STANDARD.encode(fs::read(source.join("pkg/lentic_bg.wasm"))?);
     let words = language.map_or(Ok(String::new()), |page| book(page.language))?;
     let held = [
-        held(
-            "pkg/page_bg.wasm pkg/lentic_bg.wasm pkg/proof_bg.wasm",
-            &wasm,
-        ),
+        held("pkg/page_bg.wasm pkg/lentic_bg.wasm", &wasm),
         worker("forecast-worker.js")?,
         worker("proof-worker.js")?,
         held("demo.json", &read("demo.json")?),

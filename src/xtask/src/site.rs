@@ -17,13 +17,11 @@ const VERSION_MARK: &str = "\"<version>\"";
 const FILES_MARK: &str = "\"<files>\"";
 const LANGUAGES_MARK: &str = "\"<languages>\"";
 
-/// What no first visit needs: the editor's proofs, the advisor within other pages, the sample of such a page, and other
+/// What no first visit needs: the advisor within other pages, the sample of such a page, and other
 /// languages.
-const LATER: [&str; 10] = [
+const LATER: [&str; 8] = [
     "words/",
     "pkg/lentic.js",
-    "pkg/proof",
-    "proof-worker.js",
     "club/",
     "lentic-advisor.js",
     "style/",
@@ -45,13 +43,9 @@ const PAGE: Build = Build {
     feature: "page",
     level: "s",
 };
-/// All but the proofs: for the worker that looks ahead, which is to be fast, and for programs.
+/// For the workers that look ahead and prove, which are to be fast, and for programs.
 const WHOLE: Build = Build {
     feature: "wasm",
-    level: "3",
-};
-const PROOF: Build = Build {
-    feature: "proof",
     level: "3",
 };
 
@@ -74,7 +68,6 @@ pub fn build() -> Result<PathBuf> {
     remove(&package)?;
     bind(&wasm(&PAGE)?, &package, "page")?;
     bind(&wasm(&WHOLE)?, &package, "lentic")?;
-    bind(&wasm(&PROOF)?, &package, "proof")?;
     copy(&source, &site)?;
     words::write(&site.join("words"))?;
     write_languages(&pages, &site)?;
@@ -354,7 +347,7 @@ mod tests {
             "de.html",
             "index.html",
             "main.js",
-            "pkg/proof_bg.wasm",
+            "style/page.css",
             "sw.js",
         ];
         let worker = filled(

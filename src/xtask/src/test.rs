@@ -91,8 +91,9 @@ fn web(steps: &mut Steps) -> Result<()> {
         "build the wasm test runner",
         "cargo build --locked --profile tool --package xtask --features wasm-tests --bin wasm-test-runner",
     )?;
-    // The runner refuses the `--quiet` that a quiet cargo passes on.
-    let test = format!("cargo test --locked --target {WASM} --features wasm --test web");
+    // The runner refuses the `--quiet` that a quiet cargo passes on. What is to be tested is quick to run as it is.
+    let test =
+        format!("cargo test --locked --profile tool --target {WASM} --features wasm --test web");
     steps.run("test wasm in Node", &test)?;
     steps.step("test wasm in Chromium", || {
         run(command(&test)
