@@ -11,6 +11,7 @@ import { fileURLToPath, pathToFileURL } from "node:url";
 import { launch, open, watch } from "../browser/support.mjs";
 
 const top = fileURLToPath(new URL("../../", import.meta.url));
+const { build } = createRequire(new URL("../browser/package.json", import.meta.url))("esbuild");
 const story = JSON.parse(await readFile(`${top}tests/journals/story-dark-start.json`, "utf8"));
 /** What the program answers for the same journal is held against snapshots; here it is only told apart from nothing. */
 const ASK = `
@@ -281,9 +282,15 @@ for (const [name, { load, files }] of Object.entries(bundled)) {
     const source = `import { Advisor, load } from "lentic";\n${load}\n${ASK}window.answer = answer;`;
     await mkdir(path.join(project, folder, "source"), { recursive: true });
     await writeFile(path.join(project, folder, "source/page.js"), source);
-    const bundler = `${top}tests/browser/node_modules/esbuild/bin/esbuild`;
-    const options = ["--bundle", "--format=esm", "--minify", "--loader:.wasm=file"];
-    run("node", bundler, `${folder}/source/page.js`, ...options, `--outdir=${folder}/out`);
+    await build({
+      absWorkingDir: project,
+      entryPoints: [`${folder}/source/page.js`],
+      outdir: `${folder}/out`,
+      bundle: true,
+      format: "esm",
+      minify: true,
+      loader: { ".wasm": "file" },
+    });
     const made = (await readdir(path.join(project, folder, "out"))).sort();
     assert.equal(made.length, files.length, String(made));
     files.forEach((file, index) => {
