@@ -428,10 +428,14 @@ test("entries that cannot be read are told here, too", () =>
 
 const views = ["#coming", "#weeks", "#ways", "#life", "#map"];
 
-/** Opens everything that is folded in the view. */
+/** Opens, of what is folded in the view, the first three of each kind; the rest is alike. */
 const unfold = (page) =>
   page.evaluate(() => {
-    for (const node of document.querySelectorAll(".view:not([hidden]) details")) node.open = true;
+    const opened = {};
+    for (const node of document.querySelectorAll(".view:not([hidden]) details")) {
+      opened[node.className] = (opened[node.className] ?? 0) + 1;
+      node.open = opened[node.className] <= 3;
+    }
   });
 
 for (const options of [
