@@ -9,8 +9,6 @@ use crate::engine::{
     Book, Change, ChapterInfo, DerivedInfo, Difference, FactInfo, File, FunctionInfo, GroupInfo,
     Reason, Reckoned, RuleInfo, RuleStanding, WhyNot,
 };
-#[cfg(feature = "wasm")]
-use crate::engine::{Diagnostic, Finding, Scope};
 use crate::journal::{self, Date, Journal, Node};
 
 #[cfg(feature = "wasm")]
@@ -157,23 +155,6 @@ pub struct EntryResult {
     pub mistake: Option<String>,
     /// What must be asked before it can be taken as it stands.
     pub question: Option<String>,
-}
-
-/// What a proof of a book found.
-#[cfg(feature = "wasm")]
-#[derive(Default, Serialize, Tsify)]
-#[tsify(missing_as_null)]
-pub struct ProofResult {
-    /// Mistakes of the text; with any of these nothing else was looked at.
-    pub mistakes: Vec<Diagnostic>,
-    /// Cases that do not come out as written.
-    pub failed_cases: Vec<Diagnostic>,
-    /// How many cases were run.
-    pub cases: usize,
-    /// What was found, each with facts that show it where facts can.
-    pub findings: Vec<Finding>,
-    /// Conditions that no case shows to matter.
-    pub gaps: Vec<Diagnostic>,
 }
 
 /// Everything a page needs to build its forms and show the book.
@@ -463,34 +444,6 @@ pub fn built_in_files() -> Result<JsValue, JsError> {
         text: (*text).to_owned(),
     });
     Ok(serde_wasm_bindgen::to_value(&files.collect::<Vec<_>>())?)
-}
-
-/// Proves the built-in book as overlays make it. Takes a second or more: for a worker.
-#[cfg(feature = "wasm")]
-#[wasm_bindgen(js_name = proveOverlays)]
-pub fn prove_overlays(overlays: BookFiles) -> Result<Ts<ProofResult>, JsError> {
-    let result = match advice::with_overlays(book_files(overlays)?) {
-        Err(mistakes) => ProofResult {
-            mistakes: mistakes.0,
-            ..ProofResult::default()
-        },
-        Ok(book) => {
-            let cases = book.run_cases();
-            let report = book.check(&Scope {
-                read_by_host: &advice::names_read(),
-                ..Scope::default()
-            });
-            let gaps = report.coverage.gaps.into_iter().map(|gap| gap.place);
-            ProofResult {
-                mistakes: Vec::new(),
-                failed_cases: cases.failed,
-                cases: cases.run,
-                findings: report.findings,
-                gaps: gaps.collect(),
-            }
-        }
-    };
-    handed(&result)
 }
 
 /// An answer as JavaScript's own data. It goes by way of JSON: a tree and its text are made by the same code whatever

@@ -1,4 +1,4 @@
-//! What the page asks only in a worker, or not at all: looking ahead, and the cases of a book.
+//! What the page asks only in a worker, or not at all: looking ahead, proving a book, and its cases.
 
 use serde::Serialize;
 use tsify::{Ts, Tsify};
@@ -9,8 +9,24 @@ use super::{
     handed, parted, read, typed,
 };
 use crate::advice::{self, Capacity, Comparison, Forecast, Plan};
-use crate::engine::{Book, Diagnostic, Mistakes, NextTest};
+use crate::engine::{Book, Diagnostic, Finding, Mistakes, NextTest, Scope};
 use crate::journal::Date;
+
+/// What a proof of a book found.
+#[derive(Default, Serialize, Tsify)]
+#[tsify(missing_as_null)]
+pub struct ProofResult {
+    /// Mistakes of the text; with any of these nothing else was looked at.
+    pub mistakes: Vec<Diagnostic>,
+    /// Cases that do not come out as written.
+    pub failed_cases: Vec<Diagnostic>,
+    /// How many cases were run.
+    pub cases: usize,
+    /// What was found, each with facts that show it where facts can.
+    pub findings: Vec<Finding>,
+    /// Conditions that no case shows to matter.
+    pub gaps: Vec<Diagnostic>,
+}
 
 /// What to find out next, or the mistakes that stand in its way.
 #[derive(Serialize, Tsify)]
@@ -204,4 +220,31 @@ fn checked(book: Result<Book, Mistakes>) -> BookResult {
             cases: 0,
         },
     }
+}
+
+/// Proves the built-in book as overlays make it. Takes a second or more: for a worker.
+#[wasm_bindgen(js_name = proveOverlays)]
+pub fn prove_overlays(overlays: BookFiles) -> Result<Ts<ProofResult>, JsError> {
+    let result = match advice::with_overlays(book_files(overlays)?) {
+        Err(mistakes) => ProofResult {
+            mistakes: mistakes.0,
+            ..ProofResult::default()
+        },
+        Ok(book) => {
+            let cases = book.run_cases();
+            let report = book.check(&Scope {
+                read_by_host: &advice::names_read(),
+                ..Scope::default()
+            });
+            let gaps = report.coverage.gaps.into_iter().map(|gap| gap.place);
+            ProofResult {
+                mistakes: Vec::new(),
+                failed_cases: cases.failed,
+                cases: cases.run,
+                findings: report.findings,
+                gaps: gaps.collect(),
+            }
+        }
+    };
+    handed(&result)
 }

@@ -88,6 +88,12 @@ fn web(steps: &mut Steps) -> Result<()> {
         ),
     )?;
     steps.run(
+        "lint for the page",
+        &format!(
+            "cargo clippy --locked --target {WASM} --no-default-features --features page --lib -- -D warnings"
+        ),
+    )?;
+    steps.run(
         "build the wasm test runner",
         "cargo build --locked --profile tool --package xtask --features wasm-tests --bin wasm-test-runner",
     )?;
