@@ -63,6 +63,26 @@ fn told(figure: &str, measured: f64) {
     println!("{figure:<66} {:>9} {measured:>9.2}", "");
 }
 
+/// All single flips: found and each of them read, which has a limit, and found alone, which has none.
+fn flips(judge: &mut Judge, cases: &[Facts], bare: f64) {
+    let read = time(cases, |facts| {
+        judge.run(facts);
+        judge.flips().iter().for_each(|flip| {
+            black_box(flip);
+        });
+    });
+    line(
+        "  all single flips, both ways, of one evaluation",
+        4.0,
+        read / bare,
+    );
+    let found = time(cases, |facts| {
+        judge.run(facts);
+        black_box(judge.flips());
+    });
+    told("  the same, found and not yet read", found / bare);
+}
+
 fn folder() -> PathBuf {
     let folder = PathBuf::from(env!("CARGO_TARGET_TMPDIR")).join("engine-bench");
     std::fs::create_dir_all(&folder).expect("the target folder can be written");
@@ -176,25 +196,7 @@ fn sized(rules: usize, limits: [f64; 2]) {
         10.0,
         evidence / boxed,
     );
-    let flips = time(&known, |facts| {
-        judge.run(facts);
-        black_box(judge.flips());
-    });
-    line(
-        "  all single flips, both ways, of one evaluation",
-        4.0,
-        flips / bare,
-    );
-    let read = time(&known, |facts| {
-        judge.run(facts);
-        judge.flips().iter().for_each(|flip| {
-            black_box(flip);
-        });
-    });
-    told(
-        "  the same, each of them read with value and names",
-        read / bare,
-    );
+    flips(&mut judge, &known, bare);
     let next = time(&open, |facts| {
         black_box(judge.next(facts));
     });
@@ -236,25 +238,7 @@ fn built_in() {
         10.0,
         evidence / bare,
     );
-    let flips = time(&facts, |facts| {
-        judge.run(facts);
-        black_box(judge.flips());
-    });
-    line(
-        "  all single flips, both ways, of one evaluation",
-        4.0,
-        flips / bare,
-    );
-    let read = time(&facts, |facts| {
-        judge.run(facts);
-        judge.flips().iter().for_each(|flip| {
-            black_box(flip);
-        });
-    });
-    told(
-        "  the same, each of them read with value and names",
-        read / bare,
-    );
+    flips(&mut judge, &facts, bare);
     let next = time(&facts, |facts| {
         black_box(judge.next(facts));
     });

@@ -1,19 +1,10 @@
 // Every part of the page in every state that the stories of the tests bring about.
 import assert from "node:assert/strict";
-import { after, before, test } from "node:test";
+import { test } from "node:test";
 import { serveParts } from "./parts/serve.mjs";
-import { assertAccessible, launch, open, watch } from "./support.mjs";
+import { assertAccessible, browser, open, server, watch, withSite } from "./support.mjs";
 
-let browser;
-let parts;
-before(async () => {
-  browser = await launch();
-  parts = await serveParts();
-});
-after(async () => {
-  await browser?.close();
-  await parts?.close();
-});
+withSite(serveParts);
 
 for (const [colorScheme, width] of [
   ["light", 320],
@@ -22,7 +13,7 @@ for (const [colorScheme, width] of [
   test(`no part in any state is hard to read in ${colorScheme} at ${width} px, or too wide`, () =>
     open(browser, { colorScheme, viewport: { width, height: 900 } }, async (page) => {
       const seen = watch(page);
-      await page.goto(parts.url);
+      await page.goto(server.url);
       // Fifty journals are advised on first.
       await page.locator("body[data-ready]").waitFor({ timeout: 60_000 });
       assert.equal(await page.locator(".gallery > section").count(), 24);

@@ -170,11 +170,11 @@ export let browser;
 /** @type {Awaited<ReturnType<typeof serve>>} */
 export let server;
 
-/** Opens both before the tests of a file, and closes them after. */
-export function withSite() {
+/** Opens both before the tests of a file, and closes them after; `start` may serve something else than the site. */
+export function withSite(start = serve) {
   before(async () => {
     browser = await launch();
-    server = await serve();
+    server = await start();
   });
   after(async () => {
     await browser?.close();
