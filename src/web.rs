@@ -6,8 +6,8 @@ use wasm_bindgen::prelude::*;
 
 use crate::advice::{self, Advice, EventForm, Fit, Verified, Why, Wish};
 use crate::engine::{
-    Book, Change, ChapterInfo, DerivedInfo, Difference, FactInfo, File, FunctionInfo, GroupInfo,
-    Reason, Reckoned, RuleInfo, RuleStanding, WhyNot,
+    Book, Change, ChapterInfo, DerivedInfo, Difference, FactInfo, File, FunctionInfo, GateAnswer,
+    GroupInfo, Reason, Reckoned, RuleStanding, WhyNot,
 };
 use crate::journal::{self, Date, Journal, Node};
 
@@ -43,6 +43,16 @@ pub struct JournalMistake {
 pub struct AdviceResult {
     /// The advice, if the journal could be read.
     pub advice: Option<Advice>,
+    /// All mistakes of the journal.
+    pub mistakes: Vec<JournalMistake>,
+}
+
+/// What the gates say, or the mistakes that stand in its way.
+#[derive(Serialize, Tsify)]
+#[tsify(missing_as_null)]
+pub struct MayResult {
+    /// One answer for each gate, in the order of the book.
+    pub gates: Vec<GateAnswer>,
     /// All mistakes of the journal.
     pub mistakes: Vec<JournalMistake>,
 }
@@ -179,8 +189,8 @@ pub struct Description {
     pub derived: Vec<DerivedInfo>,
     /// Chapters.
     pub chapters: Vec<ChapterInfo>,
-    /// Rules.
-    pub rules: Vec<RuleInfo>,
+    /// Titles of the overlays that change it.
+    pub overlays: Vec<String>,
     /// Amounts that can be reckoned.
     pub functions: Vec<FunctionInfo>,
     /// Kinds of events.
@@ -242,7 +252,7 @@ impl Advisor {
         })
     }
 
-    /// What the book holds.
+    /// What the book holds, but for its rules.
     pub fn describe(&self) -> Result<Ts<Description>, JsError> {
         let book = &self.book;
         let description = Description {
@@ -255,20 +265,51 @@ impl Advisor {
             facts: book.facts(),
             derived: book.derived_names(),
             chapters: book.chapters(),
-            rules: book.rules(),
+            overlays: book.overlay_titles(),
             functions: book.functions(),
             events: advice::event_forms(book),
         };
         handed(&description)
     }
 
-    /// What to do on `date` (as in 2026-09-25) by this journal.
-    pub fn advise(&self, journal: JournalInput, date: &str) -> Result<Ts<AdviceResult>, JsError> {
+    /// The rules, in the order of the book.
+    #[wasm_bindgen(unchecked_return_type = "RuleInfo[]")]
+    pub fn rules(&self) -> Result<JsValue, JsError> {
+        data(&self.book.rules())
+    }
+
+    /// What a rule finds, with a gap where a value belongs; nothing if the book has no such rule.
+    pub fn finding(&self, rule: &str) -> Option<String> {
+        self.book.finding_of(rule)
+    }
+
+    /// What to do on `date` (as in 2026-09-25) by this journal. Without the gates, if asked, `gates` is empty; `may`
+    /// tells them.
+    pub fn advise(
+        &self,
+        journal: JournalInput,
+        date: &str,
+        without_gates: Option<bool>,
+    ) -> Result<Ts<AdviceResult>, JsError> {
         let date = Date::parse(date)?;
-        let result =
-            read(journal.into()).and_then(|journal| advice::advise(&self.book, &journal, date));
+        let advise = match without_gates {
+            Some(true) => advice::advise_without_gates,
+            _ => advice::advise,
+        };
+        let result = read(journal.into()).and_then(|journal| advise(&self.book, &journal, date));
         let (advice, mistakes) = parted(result);
         handed(&AdviceResult { advice, mistakes })
+    }
+
+    /// What each gate says on `date`, with its needs and their evidence.
+    pub fn may(&self, journal: JournalInput, date: &str) -> Result<Ts<MayResult>, JsError> {
+        let date = Date::parse(date)?;
+        let result = read(journal.into()).and_then(|j| advice::may(&self.book, &j, date));
+        let (gates, mistakes) = parted(result);
+        handed(&MayResult {
+            gates: gates.unwrap_or_default(),
+            mistakes,
+        })
     }
 
     /// Why a rule, a gate or a fact is what it is on `date` by this journal.
@@ -288,10 +329,18 @@ impl Advisor {
         })
     }
 
-    /// Every single entry that would change what a rule or gate comes to on `date`.
-    pub fn changes(&self, journal: JournalInput, date: &str) -> Result<Ts<ChangesResult>, JsError> {
+    /// Every single entry that would change what a rule or gate comes to on `date`, or only what `of` does.
+    pub fn changes(
+        &self,
+        journal: JournalInput,
+        date: &str,
+        of: Option<String>,
+    ) -> Result<Ts<ChangesResult>, JsError> {
         let date = Date::parse(date)?;
-        let result = read(journal.into()).and_then(|j| advice::changes(&self.book, &j, date));
+        let result = read(journal.into()).and_then(|j| match &of {
+            None => advice::changes(&self.book, &j, date),
+            Some(name) => advice::changes_of(&self.book, &j, date, name),
+        });
         let (changes, mistakes) = parted(result);
         handed(&ChangesResult {
             changes: changes.unwrap_or_default(),
@@ -443,15 +492,19 @@ pub fn built_in_files() -> Result<JsValue, JsError> {
         name: (*name).to_owned(),
         text: (*text).to_owned(),
     });
-    Ok(serde_wasm_bindgen::to_value(&files.collect::<Vec<_>>())?)
+    data(&files.collect::<Vec<_>>())
 }
 
-/// An answer as JavaScript's own data. It goes by way of JSON: a tree and its text are made by the same code whatever
-/// the answer is, where building objects directly would take code for each kind of answer.
+/// An answer as JavaScript's own data.
 fn handed<T: Serialize + Tsify>(answer: &T) -> Result<Ts<T>, JsError> {
-    let text = serde_json::to_value(answer)?.to_string();
-    let data = js_sys::JSON::parse(&text).map_err(|_| JsError::new("the answer is no JSON"))?;
-    Ok(Ts::new_unchecked(data))
+    Ok(Ts::new_unchecked(data(answer)?))
+}
+
+/// Anything as JavaScript's own data. It goes by way of JSON, which a browser reads faster than objects are built one
+/// field at a time.
+fn data<T: Serialize + ?Sized>(answer: &T) -> Result<JsValue, JsError> {
+    let text = serde_json::to_string(answer)?;
+    js_sys::JSON::parse(&text).map_err(|_| JsError::new("the answer is no JSON"))
 }
 
 fn book_files(files: BookFiles) -> Result<Vec<File>, JsError> {

@@ -179,3 +179,19 @@ fn entries_of_later_days_say_nothing_about_today() {
     let cut = advise(&cut, "2026-09-15");
     assert_eq!((cut.advice, cut.gates), (whole.advice, whole.gates));
 }
+
+/// Of one rule or gate alone less is looked at, and the same is found.
+#[test]
+fn changes_of_one_name_are_those_among_all() {
+    let (book, journal) = (book(), journal(&journal_text("story-dark-start")));
+    let on = day("2026-09-25");
+    let all = advice::changes(book, &journal, on).expect("a good journal");
+    let mut names: Vec<&str> = all.iter().map(|change| change.of.as_str()).collect();
+    names.dedup();
+    assert!(names.len() > 50, "{}", names.len());
+    for name in names.into_iter().step_by(4) {
+        let among: Vec<_> = all.iter().filter(|change| change.of == name).collect();
+        let own = advice::changes_of(book, &journal, on, name).expect("a good journal");
+        assert_eq!(own.iter().collect::<Vec<_>>(), among, "{name}");
+    }
+}

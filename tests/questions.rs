@@ -111,6 +111,29 @@ fn the_nearest_value_that_flips_a_rule_is_found_on_both_sides() {
     );
 }
 
+/// What is found of one rule or gate alone is what is found among all, and each value does what it is said to do.
+#[test]
+fn changes_of_one_name_are_those_among_all() {
+    let book = book();
+    for values in [A_DAY, &[]] {
+        let base = facts(&book, values);
+        let run = book.evaluate(&base);
+        let all = run.changes(&any);
+        let names = book.rules().into_iter().map(|rule| rule.rule);
+        let names: Vec<String> = names
+            .chain(run.gates().into_iter().map(|g| g.gate))
+            .collect();
+        assert_eq!(names.len(), 6, "five rules and a gate");
+        for name in names {
+            let among: Vec<&Change> = all.iter().filter(|change| change.of == name).collect();
+            let own = run.changes_of(&name, &any);
+            assert_eq!(own.iter().collect::<Vec<_>>(), among, "{name}");
+        }
+    }
+    let facts = facts(&book, A_DAY);
+    assert!(book.evaluate(&facts).changes_of("nothing", &any).is_empty());
+}
+
 #[test]
 fn no_change_is_missed_and_each_is_confirmed_by_running_again() {
     let book = book();

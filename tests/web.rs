@@ -48,7 +48,7 @@ fn json(value: &JsValue) -> String {
 }
 
 fn advise(journal: JsValue) -> JsValue {
-    let advice = advisor().advise(journal.unchecked_into(), "2026-09-15");
+    let advice = advisor().advise(journal.unchecked_into(), "2026-09-15", None);
     advice
         .unwrap_or_else(|error| panic!("{:?}", JsValue::from(error)))
         .into()
@@ -100,6 +100,53 @@ fn an_object_and_its_text_get_the_same_advice() {
     assert_eq!(json(&from_text), json(&from_object));
 }
 
+fn asked<T: Into<JsValue>>(answer: Result<T, JsError>) -> JsValue {
+    answer.unwrap_or_else(|_| panic!("a good journal")).into()
+}
+
+#[wasm_bindgen_test]
+fn gates_and_changes_asked_by_themselves_are_those_of_the_whole() {
+    let advisor = advisor();
+    let journal = || JsValue::from(JOURNAL).unchecked_into();
+    let whole = asked(advisor.advise(journal(), "2026-09-15", Some(false)));
+    let brief = asked(advisor.advise(journal(), "2026-09-15", Some(true)));
+    let gates = asked(advisor.may(journal(), "2026-09-15"));
+    assert!(length(&gates, "gates") > 0.0);
+    assert_eq!(
+        json(&get(&gates, "gates")),
+        json(&get(&whole, "advice.gates"))
+    );
+    assert_eq!(length(&brief, "advice.gates"), 0.0);
+    Reflect::set(
+        &get(&brief, "advice"),
+        &"gates".into(),
+        &get(&gates, "gates"),
+    )
+    .expect("an object takes a field");
+    assert_eq!(json(&brief), json(&whole));
+
+    let of_all = Array::from(&get(
+        &asked(advisor.changes(journal(), "2026-09-15", None)),
+        "changes",
+    ));
+    let rule = text(&of_all.get(0), "of");
+    let of_it = asked(advisor.changes(journal(), "2026-09-15", Some(rule.clone())));
+    let own = of_all.filter(&mut |change, _, _| text(&change, "of") == rule);
+    assert_eq!(json(&get(&of_it, "changes")), json(&own));
+}
+
+#[wasm_bindgen_test]
+fn a_rule_tells_what_it_finds() {
+    let advisor = advisor();
+    let rules: JsValue = advisor.rules().unwrap_or_else(|_| panic!());
+    let rule = Array::from(&rules).get(0);
+    assert_eq!(
+        advisor.finding(&text(&rule, "rule")),
+        Some(text(&rule, "finding"))
+    );
+    assert_eq!(advisor.finding("no-such-rule"), None);
+}
+
 fn files(source: &str) -> lentic::web::BookFiles {
     js(source).unchecked_into()
 }
@@ -109,7 +156,7 @@ fn a_book_in_other_words_answers_in_them() {
     let words = r#"[{ name: "few.words", text: "language de\n  title Deutsch\n\ntable stage\n  option cycling Einfahren\n" }]"#;
     let advisor = Advisor::in_words(files(words), None);
     let advisor = advisor.unwrap_or_else(|error| panic!("{:?}", JsValue::from(error)));
-    let advice = advisor.advise(JsValue::from(JOURNAL).unchecked_into(), "2026-09-15");
+    let advice = advisor.advise(JsValue::from(JOURNAL).unchecked_into(), "2026-09-15", None);
     let advice: JsValue = advice.unwrap_or_else(|_| panic!("a good journal")).into();
     assert_eq!(text(&advice, "advice.stage"), "Einfahren");
     assert_eq!(text(&advice, "advice.book.language"), "de");
@@ -180,7 +227,7 @@ fn the_vocabulary_has_what_a_form_needs() {
         "groups",
         "keeps_capitals",
         "language",
-        "rules",
+        "overlays",
         "title",
     ];
     assert_eq!(keys(&description), promised);
@@ -266,7 +313,7 @@ fn what_is_no_journal_is_refused_in_a_sentence() {
 #[wasm_bindgen_test]
 fn a_day_that_is_none_is_an_error_in_words() {
     for day in ["", "2026-02-30", "tomorrow"] {
-        let error = advisor().advise(JsValue::from(JOURNAL).unchecked_into(), day);
+        let error = advisor().advise(JsValue::from(JOURNAL).unchecked_into(), day, None);
         let error = thrown(error);
         assert!(text(&error, "message").contains("year-month-day"), "{day}");
     }

@@ -109,15 +109,35 @@ export function ask(other) {
 /** The files of the built-in book. */
 export const bookFiles = () => builtInFiles();
 
-/** What the rule book holds. */
+/** What the rule book holds, but for its rules. */
 export const describe = () => advisor.describe();
 
+/** The rules of the book. */
+export const rules = () => advisor.rules();
+
+/** What a rule finds, with a gap where a value belongs. @param {string} rule */
+export const findingOf = (rule) => advisor.finding(rule);
+
 /**
- * What the book says on a day about a journal.
+ * What the book says on a day about a journal; its gates are asked by themselves.
  * @param {Held} journal
  * @param {string} on
  */
-export const advise = (journal, on) => advisor.advise(journal, on);
+export const advise = (journal, on) => advisor.advise(journal, on, true);
+
+/**
+ * The whole of what the book says on a day about a journal.
+ * @param {Held} journal
+ * @param {string} on
+ */
+export const adviseWhole = (journal, on) => advisor.advise(journal, on);
+
+/**
+ * What the gates say.
+ * @param {Held} journal
+ * @param {string} on
+ */
+export const may = (journal, on) => advisor.may(journal, on).gates;
 
 /**
  * Why a rule or a gate is what it is.
@@ -128,11 +148,12 @@ export const advise = (journal, on) => advisor.advise(journal, on);
 export const why = (journal, on, name) => advisor.why(journal, on, name).why;
 
 /**
- * Single entries that would change what a rule or a gate comes to.
+ * Single entries that would change what a rule or a gate comes to, or any.
  * @param {Held} journal
  * @param {string} on
+ * @param {string} [of]
  */
-export const changes = (journal, on) => advisor.changes(journal, on).changes;
+export const changes = (journal, on, of) => advisor.changes(journal, on, of).changes;
 
 /**
  * What every rule comes to.

@@ -1,6 +1,6 @@
 // <lentic-advisor>: the advisor inside another page, from one script tag. What it holds belongs to that page's own
 // document and is kept nowhere; several stand side by side, each with its own rules.
-import { advise, advisorWith, ask, describe, loadEngine, wordsOf } from "./engine.js";
+import { advise, adviseWhole, advisorWith, ask, describe, loadEngine, wordsOf } from "./engine.js";
 import { addressOf } from "./files.js";
 import { markupAt } from "./markup.js";
 import { adviceItem } from "./parts/advice.js";
@@ -100,7 +100,7 @@ export class LenticAdvisor extends HTMLElement {
   get advice() {
     if (!this.#advisor) return null;
     this.#enter();
-    return advise(this.#journal, this.#on).advice;
+    return adviseWhole(this.#journal, this.#on).advice;
   }
 
   /** The language of the words, and how days are written in it. */
@@ -178,7 +178,7 @@ export class LenticAdvisor extends HTMLElement {
   #build() {
     const body = copy("embed");
     this.#body = body;
-    const overlay = theBook().rules.find(({ by }) => by)?.by;
+    const [overlay] = theBook().overlays;
     fill(body, { by: overlay && word("embedded by", { title: overlay }) });
     this.#buildReadings(body);
     this.#buildEvents(body);
@@ -289,7 +289,7 @@ export class LenticAdvisor extends HTMLElement {
     if (!this.#body || !this.#advisor) return;
     this.#enter();
     const on = this.#on;
-    const { advice, mistakes } = advise(this.#journal, on);
+    const { advice, mistakes } = adviseWhole(this.#journal, on);
     const state = { journal: this.#journal, isDated: true, on, advice, mistakes };
     const points = advice?.advice ?? [];
     const opened = [...this.#body.querySelectorAll(".advice:has(.why[open])")].map(

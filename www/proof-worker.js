@@ -49,8 +49,10 @@ function read({ overlays, journal, on }, before) {
   if (found.mistakes.length > 0 || !before) return { found };
   const after = advisorWith(overlays);
   const { difference } = before.difference(journal, on, after, journal, on);
-  const { rules } = after.describe();
-  const own = rules.filter(({ by }) => by !== "").map(({ rule, by }) => ({ rule, by }));
+  const own = after
+    .rules()
+    .filter(({ by }) => by !== "")
+    .map(({ rule, by }) => ({ rule, by }));
   after.free();
   return { found, difference, own };
 }

@@ -1,4 +1,6 @@
 // The book's vocabulary by name, and which forms it asks for.
+import { findingOf, rules } from "./engine.js";
+
 /** @typedef {import("./engine.js").Description} Description */
 /** @typedef {import("./engine.js").FactInfo} FactInfo */
 
@@ -12,11 +14,20 @@ let names = new Map();
 /** @param {Description} description */
 export function learn(description) {
   book = description;
+  known = undefined;
   facts = new Map(description.facts.map((fact) => [fact.name, fact]));
   names = new Map([...description.derived, ...description.facts].map((one) => [one.name, one]));
 }
 
 export const theBook = () => book;
+
+/** The rules of the book, which are more than all else in it. @type {import("./engine.js").RuleInfo[] | undefined} */
+let known;
+
+export const theRules = () => {
+  known ??= rules();
+  return known;
+};
 
 /** @param {string} name */
 export const factOf = (name) => facts.get(name);
@@ -68,7 +79,7 @@ export const eventFor = (fact) =>
  * @param {string} name
  */
 export function titleOf(name) {
-  const rule = book?.rules.find((one) => one.rule === name);
-  if (!rule) return name.replaceAll("-", " ");
-  return rule.finding.replace(/\{[^}]*\}/g, "…").replace(/\.$/, "");
+  const finding = book && findingOf(name);
+  if (!finding) return name.replaceAll("-", " ");
+  return finding.replace(/\{[^}]*\}/g, "…").replace(/\.$/, "");
 }

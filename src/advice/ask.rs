@@ -20,6 +20,22 @@ pub fn changes(book: &Book, journal: &Journal, on: Date) -> Result<Vec<Change>, 
         .changes(&|fact| is_entered(book, fact)))
 }
 
+/// The same for one rule or gate alone, in less time.
+///
+/// # Errors
+/// As for [`advise`](super::advise).
+pub fn changes_of(
+    book: &Book,
+    journal: &Journal,
+    on: Date,
+    name: &str,
+) -> Result<Vec<Change>, Mistakes> {
+    let known = known(book, journal, on)?;
+    Ok(book
+        .evaluate(&known.facts)
+        .changes_of(name, &|fact| is_entered(book, fact)))
+}
+
 /// What every rule comes to, in the order of the book.
 ///
 /// # Errors

@@ -28,7 +28,7 @@ mod when;
 
 use std::collections::BTreeMap;
 
-pub use ask::{changes, difference, next_tests, reasons, standings, what_if, why_not};
+pub use ask::{changes, changes_of, difference, next_tests, reasons, standings, what_if, why_not};
 pub use book::{
     BUILT_IN, Language, built_in, in_words, load, missing_names, names_read, translation,
     translation_of, with_overlays,
@@ -62,6 +62,23 @@ use crate::journal::{Date, Journal, Mistakes};
 /// # Errors
 /// Every entry of the journal that the book cannot read, each with its place. Nothing is left out in silence.
 pub fn advise(book: &Book, journal: &Journal, on: Date) -> Result<Advice, Mistakes> {
+    answered(book, journal, on, |run| run.gates())
+}
+
+/// The same with `gates` left empty, for who asks [`may`] when it matters: they are most of an answer.
+///
+/// # Errors
+/// As for [`advise`].
+pub fn advise_without_gates(book: &Book, journal: &Journal, on: Date) -> Result<Advice, Mistakes> {
+    answered(book, journal, on, |_| Vec::new())
+}
+
+fn answered(
+    book: &Book,
+    journal: &Journal,
+    on: Date,
+    gates: fn(&Evaluation<'_>) -> Vec<GateAnswer>,
+) -> Result<Advice, Mistakes> {
     let known = known(book, journal, on)?;
     let run = book.evaluate(&known.facts);
     let answer = run.answer();
@@ -78,7 +95,7 @@ pub fn advise(book: &Book, journal: &Journal, on: Date) -> Result<Advice, Mistak
         advice: answer.advice,
         set_aside: answer.set_aside,
         open: answer.open,
-        gates: run.gates(),
+        gates: gates(&run),
         questions: known.questions,
         later_entries: known.later,
         withdrawn: book.withdrawn(),
@@ -166,11 +183,7 @@ fn book_ref(book: &Book) -> BookRef {
         edition: book.edition().to_owned(),
         language: book.language().to_owned(),
         digest: book.digest().to_owned(),
-        overlays: book
-            .overlays()
-            .into_iter()
-            .map(|overlay| overlay.title)
-            .collect(),
+        overlays: book.overlay_titles(),
     }
 }
 

@@ -92,14 +92,14 @@ fn standing(standing: Standing) -> &'static str {
 pub(crate) fn change(arguments: &Arguments) -> Result<Outcome, String> {
     let book = arguments.book()?;
     let journal = arguments.journal()?;
-    let mut changes = advice::changes(&book, &journal, arguments.day()?)
-        .map_err(|mistakes| listed(&arguments.words[0], &mistakes))?;
-    if let Some(name) = arguments.words.get(1) {
-        if !book.has_rule_or_gate(name) {
-            return Err(book.no_such_name(name));
-        }
-        changes.retain(|change| change.of == *name);
-    } else {
+    let day = arguments.day()?;
+    let found = match arguments.words.get(1) {
+        Some(name) if !book.has_rule_or_gate(name) => return Err(book.no_such_name(name)),
+        Some(name) => advice::changes_of(&book, &journal, day, name),
+        None => advice::changes(&book, &journal, day),
+    };
+    let mut changes = found.map_err(|mistakes| listed(&arguments.words[0], &mistakes))?;
+    if arguments.words.len() < 2 {
         changes.retain(spoken);
     }
     if arguments.json {

@@ -131,15 +131,33 @@ impl Evaluation<'_> {
     /// numbers the nearest value on each side, for options each that does it.
     #[must_use]
     pub fn changes(&self, may: &dyn Fn(&str) -> bool) -> Vec<Change> {
+        self.changes_among(may, None)
+    }
+
+    /// The same for one rule or gate alone, found without looking at what does not decide it; none if the book has no
+    /// such name. Values may differ from those of [`changes`](Evaluation::changes) in that a threshold of some other
+    /// rule no longer keeps them from being round.
+    #[must_use]
+    pub fn changes_of(&self, name: &str, may: &dyn Fn(&str) -> bool) -> Vec<Change> {
+        let Some(deciding) = self.book.deciding(name) else {
+            return Vec::new();
+        };
+        let mut changes = self.changes_among(may, Some(&deciding));
+        changes.retain(|change| change.of == name);
+        changes
+    }
+
+    fn changes_among(&self, may: &dyn Fn(&str) -> bool, deciding: Option<&[bool]>) -> Vec<Change> {
         let cuts = self.book.cuts();
         let now = self.state();
         let mut changes = Vec::new();
         for index in 0..self.book.words.columns.len() {
             let column = &self.book.words.columns[index];
-            if !column.is_given() || column.date || !may(&column.name) {
+            let decides = deciding.is_none_or(|deciding| deciding[index]);
+            if !column.is_given() || column.date || !decides || !may(&column.name) {
                 continue;
             }
-            let sweep = Sweep::new(self, ColumnId(index as u32), &cuts);
+            let sweep = Sweep::new(self, ColumnId(index as u32), &cuts, deciding);
             if sweep.matters() {
                 self.changes_by(&sweep, column, &now, &mut changes);
             }

@@ -281,6 +281,13 @@ impl Book {
         self.rules.iter().map(|rule| self.rule_info(rule)).collect()
     }
 
+    /// What a rule finds, with a gap where a value belongs; `None` if the book has no such rule.
+    #[must_use]
+    pub fn finding_of(&self, rule: &str) -> Option<String> {
+        let rule = self.rules.iter().find(|one| one.name == rule)?;
+        Some(self.unfilled(&rule.body(self).finding))
+    }
+
     fn rule_info(&self, rule: &Rule) -> RuleInfo {
         let body = rule.body(self);
         RuleInfo {
@@ -356,6 +363,13 @@ impl Book {
             about: overlay.about.clone(),
         };
         self.overlays.iter().map(info).collect()
+    }
+
+    /// The titles of the overlays that change the book.
+    #[must_use]
+    pub fn overlay_titles(&self) -> Vec<String> {
+        let titles = self.overlays.iter().map(|overlay| overlay.title.clone());
+        titles.collect()
     }
 
     /// The rules that overlays withdrew, most urgent first.

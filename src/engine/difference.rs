@@ -51,25 +51,28 @@ impl Evaluation<'_> {
     #[must_use]
     pub fn difference(&self, after: &Evaluation<'_>) -> Difference {
         let (old, new) = (self.answer(), after.answer());
-        let after_gates = after.gates();
-        let gates = self.gates().into_iter().filter_map(|old| {
-            let new = after_gates.iter().find(|new| new.gate == old.gate)?;
-            Some((old, new.verdict))
-        });
         Difference {
             appeared: missing(&new, &old),
             vanished: missing(&old, &new),
             moved: moved(&old, &new),
-            gates: gates
-                .filter(|(old, new)| old.verdict != *new)
-                .map(|(old, new)| GateMoved {
-                    gate: old.gate,
-                    ask: old.ask,
-                    before: old.verdict,
-                    after: new,
-                })
-                .collect(),
+            gates: self.moved_gates(after),
         }
+    }
+
+    /// The gates of both books whose answers differ.
+    fn moved_gates(&self, after: &Evaluation<'_>) -> Vec<GateMoved> {
+        let gates = self.book.gates.iter().zip(&self.gates);
+        let moved = gates.filter_map(|(gate, before)| {
+            let mut others = after.book.gates.iter().zip(&after.gates);
+            let (_, after) = others.find(|(other, _)| other.name == gate.name)?;
+            (before != after).then(|| GateMoved {
+                gate: gate.name.clone(),
+                ask: gate.ask.clone(),
+                before: *before,
+                after: *after,
+            })
+        });
+        moved.collect()
     }
 }
 

@@ -16,6 +16,7 @@ mod change;
 mod check;
 mod conclude;
 mod contents;
+mod deciding;
 mod describe;
 mod diagnostic;
 mod difference;

@@ -42,7 +42,7 @@ impl Evaluation<'_> {
         let mut tests: Vec<NextTest> = (0..self.book.words.columns.len())
             .map(|index| ColumnId(index as u32))
             .filter(|id| self.is_worth_asking(*id, may))
-            .filter_map(|id| self.next_test(&Sweep::new(self, id, &cuts), &mut judge))
+            .filter_map(|id| self.next_test(&Sweep::new(self, id, &cuts, None), &mut judge))
             .collect();
         arrange(&mut tests, |a, b| {
             b.score

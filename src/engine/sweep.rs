@@ -116,11 +116,19 @@ pub(crate) struct Sweep<'a> {
 }
 
 impl<'a> Sweep<'a> {
-    pub fn new(base: &'a Evaluation<'a>, id: ColumnId, cuts: &'a [Vec<f64>]) -> Sweep<'a> {
+    /// One fact of a run; looked at is what rests on it, or only those of that which are `deciding`.
+    pub fn new(
+        base: &'a Evaluation<'a>,
+        id: ColumnId,
+        cuts: &'a [Vec<f64>],
+        deciding: Option<&[bool]>,
+    ) -> Sweep<'a> {
+        let mut dependents = base.book.dependents(id);
+        dependents.retain(|id| deciding.is_none_or(|deciding| deciding[id.0 as usize]));
         Sweep {
             base,
             id,
-            dependents: base.book.dependents(id),
+            dependents,
             cuts,
             moved: RefCell::new(base.facts.clone()),
         }
@@ -141,73 +149,7 @@ impl<'a> Sweep<'a> {
 
     /// The facts with this one at a value.
     pub fn facts(&self, piece: Piece, value: f64) -> Facts {
-        let mut facts = self.base.facts.clone();
-        facts.set(self.id, self.given(piece, value));
-        facts
-    }
-
-    fn given(&self, piece: Piece, value: f64) -> Given {
-        let set = match piece {
-            Piece::Numbers { .. } => Set::Number(Interval::point(value)),
-            Piece::Option(option) => Set::Choice(1 << option),
-            Piece::Presence { option, present } => self.with_presence(option, present),
-        };
-        if self.column().series {
-            self.with_reading(value)
-        } else {
-            Given::new(set)
-        }
-    }
-
-    fn with_presence(&self, option: u32, present: bool) -> Set {
-        let bit = 1 << option;
-        match self.base.set(self.id) {
-            Set::Several { surely, maybe } if present => Set::Several {
-                surely: surely | bit,
-                maybe: maybe | bit,
-            },
-            Set::Several { surely, maybe } => Set::Several {
-                surely: surely & !bit,
-                maybe: maybe & !bit,
-            },
-            other => other,
-        }
-    }
-
-    /// The latest reading with another value; where there is none that speaks of today, one of today.
-    fn with_reading(&self, value: f64) -> Given {
-        let column = self.column();
-        let mut given = self
-            .base
-            .facts
-            .get(self.id)
-            .cloned()
-            .unwrap_or_else(|| Given::new(column.range));
-        let reading = Reading {
-            day: self.base.today.unwrap_or(0.0),
-            values: Interval::point(value),
-            nominal: value,
-            mark: column.smallest,
-            typed: String::new(),
-        };
-        match given.readings.last_mut() {
-            Some(latest)
-                if !self.base.is_stale(
-                    column,
-                    self.base
-                        .facts
-                        .get(self.id)
-                        .unwrap_or(&Given::new(column.range)),
-                ) =>
-            {
-                latest.values = reading.values;
-                latest.nominal = value;
-                latest.mark = column.smallest;
-            }
-            _ => given.readings.push(reading),
-        }
-        given.set = Set::Number(Interval::point(value));
-        given
+        self.base.moved(self.id, piece, value)
     }
 
     /// The pieces of the fact's range, in rising order for numbers.
@@ -303,7 +245,10 @@ impl<'a> Sweep<'a> {
     fn signature(&self, value: f64) -> Vec<u64> {
         let (first, last) = (value, value);
         let mut facts = self.moved.borrow_mut();
-        facts.set(self.id, self.given(Piece::Numbers { first, last }, value));
+        let given = self
+            .base
+            .given_at(self.id, Piece::Numbers { first, last }, value);
+        facts.set(self.id, given);
         let mut run = self.base.begun(&facts);
         run.settle(self.id);
         self.dependents.iter().for_each(|id| run.settle(*id));
@@ -311,6 +256,66 @@ impl<'a> Sweep<'a> {
         columns
             .flat_map(|id| place(run.set(*id), &self.cuts[id.0 as usize]))
             .collect()
+    }
+}
+
+impl Evaluation<'_> {
+    /// The facts with one of them at a value.
+    pub(crate) fn moved(&self, id: ColumnId, piece: Piece, value: f64) -> Facts {
+        let mut facts = self.facts.clone();
+        facts.set(id, self.given_at(id, piece, value));
+        facts
+    }
+
+    fn given_at(&self, id: ColumnId, piece: Piece, value: f64) -> Given {
+        let column = self.book.words.get(id);
+        if column.series {
+            return self.with_reading(id, column, value);
+        }
+        Given::new(match piece {
+            Piece::Numbers { .. } => Set::Number(Interval::point(value)),
+            Piece::Option(option) => Set::Choice(1 << option),
+            Piece::Presence { option, present } => self.with_presence(id, option, present),
+        })
+    }
+
+    fn with_presence(&self, id: ColumnId, option: u32, present: bool) -> Set {
+        let bit = 1 << option;
+        match self.set(id) {
+            Set::Several { surely, maybe } if present => Set::Several {
+                surely: surely | bit,
+                maybe: maybe | bit,
+            },
+            Set::Several { surely, maybe } => Set::Several {
+                surely: surely & !bit,
+                maybe: maybe & !bit,
+            },
+            other => other,
+        }
+    }
+
+    /// The latest reading with another value; where there is none that speaks of today, one of today.
+    fn with_reading(&self, id: ColumnId, column: &Column, value: f64) -> Given {
+        let known = self.facts.get(id).cloned();
+        let mut given = known.unwrap_or_else(|| Given::new(column.range));
+        let is_stale = self.is_stale(column, &given);
+        let reading = Reading {
+            day: self.today.unwrap_or(0.0),
+            values: Interval::point(value),
+            nominal: value,
+            mark: column.smallest,
+            typed: String::new(),
+        };
+        match given.readings.last_mut() {
+            Some(latest) if !is_stale => {
+                latest.values = reading.values;
+                latest.nominal = value;
+                latest.mark = column.smallest;
+            }
+            _ => given.readings.push(reading),
+        }
+        given.set = Set::Number(Interval::point(value));
+        given
     }
 }
 

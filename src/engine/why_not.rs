@@ -7,7 +7,7 @@ use super::eval::Evaluation;
 use super::expr::compile::ColumnId;
 use super::facts::Facts;
 use super::normal::Row;
-use super::rank::{arrange, sorted};
+use super::rank::sorted;
 use super::set::Verdict;
 use super::sweep::{Piece, Sweep};
 
@@ -74,8 +74,8 @@ impl Evaluation<'_> {
     pub fn why_not(&self, name: &str, may: &dyn Fn(&str) -> bool) -> Option<WhyNot> {
         let index = self.book.rules.iter().position(|rule| rule.name == name)?;
         let standing = self.state().rules[index];
-        let mut changes = self.changes(may);
-        changes.retain(|change| change.of == name && change.after == Some(Standing::Stands));
+        let mut changes = self.changes_of(name, may);
+        changes.retain(|change| change.after == Some(Standing::Stands));
         let silent = standing != Standing::Stands;
         let on = if silent {
             self.first_day(|facts| {
@@ -138,14 +138,14 @@ impl Evaluation<'_> {
     /// Pairs of facts that make a rule speak, tried by the values at the edges of their pieces.
     fn pairs(&self, index: usize, may: &dyn Fn(&str) -> bool) -> Vec<[Step; 2]> {
         let cuts = self.book.cuts();
-        let facts = self.facts_below(index);
-        let sweeps: Vec<Sweep<'_>> = facts
-            .iter()
-            .filter(|id| {
-                let column = self.book.words.get(**id);
-                !column.date && may(&column.name)
+        let deciding = self.book.deciding(&self.book.rules[index].name);
+        let deciding = deciding.as_deref().unwrap_or_default();
+        let columns = self.book.words.columns.iter().zip(deciding).enumerate();
+        let sweeps: Vec<Sweep<'_>> = columns
+            .filter(|(_, (column, decides))| {
+                **decides && column.is_given() && !column.date && may(&column.name)
             })
-            .map(|id| Sweep::new(self, *id, &cuts))
+            .map(|(id, _)| Sweep::new(self, ColumnId(id as u32), &cuts, Some(deciding)))
             .collect();
         let tried: Vec<Vec<(Piece, f64)>> = sweeps.iter().map(|sweep| self.tried(sweep)).collect();
         let (mut runs, mut found) = (0, Vec::new());
@@ -159,8 +159,7 @@ impl Evaluation<'_> {
                         if runs > PAIR_RUNS || found.len() == PAIRS_TOLD {
                             return found;
                         }
-                        let both = Sweep::new(&moved, second.id, &cuts)
-                            .facts(*second_piece, *second_value);
+                        let both = moved.moved(second.id, *second_piece, *second_value);
                         if self.speaks_with(index, &both) {
                             let step = |id, piece, value| self.step(id, piece, value);
                             found.push([
@@ -210,35 +209,6 @@ impl Evaluation<'_> {
             now: self.shown(id),
             to: self.piece_shown(column, piece, value),
         }
-    }
-
-    /// The given facts that a rule's conditions rest on, and those of the rules and gates that could beat it.
-    fn facts_below(&self, index: usize) -> Vec<ColumnId> {
-        let mut open = Vec::new();
-        self.book.rules[index]
-            .body(self.book)
-            .normal
-            .columns(&mut |id| open.push(id));
-        let gate = self.book.actions[self.book.rules[index].action as usize].gate;
-        if let Some(gate) = gate {
-            let needs = &self.book.gates[gate as usize].needs;
-            needs
-                .iter()
-                .for_each(|need| need.normal.columns(&mut |id| open.push(id)));
-        }
-        let mut seen = vec![false; self.book.words.columns.len()];
-        let mut given = Vec::new();
-        while let Some(id) = open.pop() {
-            if std::mem::replace(&mut seen[id.0 as usize], true) {
-                continue;
-            }
-            if self.book.words.get(id).is_given() {
-                given.push(id);
-            }
-            open.extend(super::book::order::rests_on(&self.book.words, id));
-        }
-        arrange(&mut given, Ord::cmp);
-        given
     }
 }
 

@@ -123,4 +123,5 @@ test("the same changes, next tests and record natively and in WebAssembly", () =
   const verified = advisor.verify(printed("record", path, "--on", day));
   assert.equal(verified.verified?.same, true);
   assert.deepEqual(ofPage.describe(), advisor.describe());
+  assert.deepEqual(ofPage.rules(), advisor.rules());
 });

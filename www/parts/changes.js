@@ -1,12 +1,9 @@
 // What would change an answer: single entries, each with the nearest value that does it.
-import { changes } from "../engine.js";
+import { changesOf } from "../asked.js";
 import { made } from "./template.js";
 import { word } from "./words.js";
 
 /** @typedef {import("../page.js").State} State */
-
-/** @type {WeakMap<State, import("../engine.js").Change[]>} */
-const found = new WeakMap();
 
 /**
  * What would change what a rule or a gate comes to.
@@ -15,9 +12,7 @@ const found = new WeakMap();
  * @param {string} [verdict] the only verdict of a gate that is of interest
  */
 export function changeItems(state, name, verdict) {
-  const all = found.get(state) ?? changes(state.journal, state.on);
-  found.set(state, all);
-  const own = all.filter((change) => change.of === name);
+  const own = changesOf(state, name);
   return own.filter((change) => !verdict || change.gate_after === verdict).map(changeItem);
 }
 

@@ -1,6 +1,6 @@
 import { link } from "../route.js";
 import { describeTank } from "../tank.js";
-import { eventFor, factOf, profile, theBook, titleOf, valuesOf } from "../vocabulary.js";
+import { eventFor, factOf, profile, titleOf, valuesOf } from "../vocabulary.js";
 import { fieldFor } from "./field.js";
 import { writeReadings } from "./readings.js";
 import { copy, fill, piece } from "./template.js";
@@ -15,7 +15,7 @@ import { listed, word } from "./words.js";
  */
 export function wantedItem(wanted, state) {
   const fact = factOf(wanted.fact);
-  const settles = listed([...new Set(wanted.settles.map(actionOf))]);
+  const settles = listed([...new Set(wanted.settles.map((rule) => actionOf(rule, state)))]);
   const isReading = valuesOf("read").some(({ name }) => name === wanted.fact);
   const isProfile = profile().some(({ facts }) => facts.some(({ name }) => name === wanted.fact));
   if (!fact || !(isReading || isProfile)) return elsewhere(wanted, settles);
@@ -48,8 +48,11 @@ function elsewhere(wanted, settles) {
   return item;
 }
 
-/** @param {string} rule */
-const actionOf = (rule) => {
-  const found = theBook().rules.find((one) => one.rule === rule);
-  return found ? found.action_label : titleOf(rule);
-};
+/**
+ * @param {string} rule
+ * @param {import("../page.js").State} state
+ */
+function actionOf(rule, { advice }) {
+  const said = [...(advice?.advice ?? []), ...(advice?.open ?? [])];
+  return said.find((one) => one.rule === rule)?.action_label ?? titleOf(rule);
+}

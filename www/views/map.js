@@ -1,5 +1,6 @@
 // A map of two readings: what is said for each pair of them, and where the tank is.
-import { changes, why } from "../engine.js";
+import { allChanges, gatesOf } from "../asked.js";
+import { why } from "../engine.js";
 import { foretold } from "../parts/foretold.js";
 import { readingMap } from "../parts/reading-map.js";
 import { scaleOf } from "../parts/scale.js";
@@ -69,9 +70,10 @@ export const open = () => undefined;
  * What a map can be of: the gates, and what is said or asked on the day.
  * @param {State} now
  */
-function offer({ advice }) {
+function offer(now) {
+  const { advice } = now;
   const rules = [...(advice?.advice ?? []), ...(advice?.open ?? [])].map(({ rule }) => rule);
-  const gates = advice?.gates ?? [];
+  const gates = gatesOf(now);
   const text = JSON.stringify([rules, gates.map(({ gate }) => gate)]);
   if (text === offered) return;
   const isFirst = offered === "";
@@ -97,7 +99,7 @@ function offer({ advice }) {
  * @param {string[]} names
  */
 function begin(names) {
-  const turned = changes(state.journal, state.on);
+  const turned = allChanges(state);
   const turning = (/** @type {string} */ name) =>
     facts()
       .map(({ name }) => name)
@@ -149,9 +151,7 @@ function axisOf(name) {
  * @param {number | undefined} middle
  */
 function partOf(name, middle) {
-  const all = changes(state.journal, state.on).filter(
-    ({ fact, value }) => fact === name && value != null,
-  );
+  const all = allChanges(state).filter(({ fact, value }) => fact === name && value != null);
   const own = all.filter((change) => change.of === of().value);
   const turns = (own.length > 0 ? own : all).map(({ value }) => value ?? 0);
   if (turns.length === 0) return undefined;
@@ -176,7 +176,7 @@ function within(fact, unit, part) {
 /** @param {string} verdict */
 function inWords(verdict) {
   if (!verdict) return word("map nothing");
-  const isGate = state.advice?.gates.some(({ gate }) => gate === of().value);
+  const isGate = gatesOf(state).some(({ gate }) => gate === of().value);
   if (isGate) return word(`gate ${verdict}`).toLowerCase();
   return word(`map ${verdict}`);
 }

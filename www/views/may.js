@@ -1,4 +1,5 @@
 // May I? Each gate with its needs, one by one.
+import { gatesOf } from "../asked.js";
 import { gateItem } from "../parts/gate.js";
 import { element } from "../parts/template.js";
 
@@ -10,9 +11,7 @@ export function show(state, item) {
   const opened = gates()
     .filter((gate) => gate.open)
     .map((gate) => gate.dataset.gate);
-  element("gates").replaceChildren(
-    ...(state.advice?.gates ?? []).map((gate) => gateItem(gate, state)),
-  );
+  element("gates").replaceChildren(...gatesOf(state).map((gate) => gateItem(gate, state)));
   for (const gate of gates()) {
     gate.open = opened.includes(gate.dataset.gate) || gate.dataset.gate === item;
   }

@@ -1,4 +1,5 @@
 // Two sheets of paper: one for the wall, one with the whole case and its reasoning.
+import { gatesOf } from "../asked.js";
 import { heading, rowOf } from "../parts/data-table.js";
 import { dayInWords, daysAfter, dayWithWeekday } from "../parts/day.js";
 import { mark } from "../parts/mark.js";
@@ -62,7 +63,7 @@ function hang() {
   piece(sheet, "day").textContent = dayInWords(on);
   piece(sheet, "points").replaceChildren(...(advice?.advice ?? []).map(pointItem));
   piece(sheet, "gates").replaceChildren(
-    ...(advice?.gates ?? []).map(({ ask, verdict }) => {
+    ...gatesOf(state).map(({ ask, verdict }) => {
       const line = made("li", ` ${ask} `);
       line.prepend(mark(verdict));
       line.append(made("strong", word(`gate ${verdict}`)));

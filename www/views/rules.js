@@ -3,7 +3,7 @@ import { standings } from "../engine.js";
 import { renew, ruleItem, showVerdict } from "../parts/rule.js";
 import { choice, copy, element, fill, piece } from "../parts/template.js";
 import { counted, word } from "../parts/words.js";
-import { theBook } from "../vocabulary.js";
+import { theBook, theRules } from "../vocabulary.js";
 
 /** @typedef {import("../page.js").State} State */
 
@@ -16,7 +16,8 @@ const VERDICTS = ["stands", "possible", "open", "set-aside", "silent"];
 const items = new Map();
 
 export function create() {
-  const { title, edition, rules } = theBook();
+  const { title, edition, chapters } = theBook();
+  const rules = theRules();
   element("book").textContent = word("book", {
     title,
     edition,
@@ -27,11 +28,7 @@ export function create() {
       rule.rule,
       ruleItem(rule, () => state),
     );
-  element("chapters").append(
-    ...theBook()
-      .chapters.map(chapterItem)
-      .filter((item) => item !== undefined),
-  );
+  element("chapters").append(...chapters.map(chapterItem).filter((item) => item !== undefined));
   const during = rules.flatMap((rule) => rule.during);
   const supports = rules.flatMap((rule) => rule.sources.map((source) => source.support));
   offer("rule-stage", during, (stage) => stage);
@@ -53,7 +50,7 @@ function offer(id, values, label) {
 
 /** @param {{ title: string, about: string }} chapter */
 function chapterItem({ title, about }) {
-  const own = theBook().rules.filter((rule) => rule.chapter === title);
+  const own = theRules().filter((rule) => rule.chapter === title);
   if (own.length === 0) return undefined;
   const item = copy("chapter");
   fill(item, { title, about, count: counted("rules", own.length) });
@@ -75,7 +72,7 @@ export function show(now, item) {
 function judge() {
   const { standings: all } = standings(state.journal, state.on);
   verdicts = new Map(all.map(({ rule, standing }) => [rule, standing]));
-  for (const rule of theBook().rules) {
+  for (const rule of theRules()) {
     const node = /** @type {HTMLDetailsElement} */ (items.get(rule.rule));
     showVerdict(node, verdicts.get(rule.rule) ?? "");
     renew(node, rule, state);
@@ -111,7 +108,7 @@ function search() {
     words.every((/** @type {string} */ one) => searched(rule).includes(one));
   const isNarrow = words.length > 0 || Boolean(stage || support || verdict);
   let count = 0;
-  for (const rule of theBook().rules) {
+  for (const rule of theRules()) {
     const isFound = !isNarrow || isWanted(rule);
     /** @type {HTMLElement} */ (items.get(rule.rule)).hidden = !isFound;
     if (isFound) count += 1;

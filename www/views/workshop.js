@@ -7,7 +7,7 @@ import { sentence } from "../parts/sentence.js";
 import { copy, element, fill, made, piece } from "../parts/template.js";
 import { counted, word } from "../parts/words.js";
 import { keep, kept } from "../settings.js";
-import { labelOf, optionOf, theBook } from "../vocabulary.js";
+import { labelOf, optionOf, theRules } from "../vocabulary.js";
 
 /** @typedef {import("../engine.js").ProofResult} Proof */
 /** @typedef {Proof["mistakes"][number]} Diagnostic */
@@ -86,7 +86,7 @@ export function show(now) {
  * @param {string} item
  */
 export function open(item) {
-  if (!item || !theBook().rules.some(({ rule }) => rule === item)) return undefined;
+  if (!item || !theRules().some(({ rule }) => rule === item)) return undefined;
   const heading = new RegExp(`^(replace|rule|withdraw) +${item} *$`, "m");
   if (!heading.exec(text().value)) {
     const own = text().value.trimEnd() || sample().split("\n\n")[0];
@@ -170,7 +170,7 @@ function hear(heard) {
   element("overlay-effect").hidden = !isGood;
   if (!isGood) return say(counted("overlay mistakes", found.mistakes.length));
   const isBuiltIn = (/** @type {string} */ rule) =>
-    theBook().rules.some((one) => one.rule === rule) &&
+    theRules().some((one) => one.rule === rule) &&
     !own.some((/** @type {{ rule: string }} */ one) => one.rule === rule);
   piece(element("overlay-effect"), "says").textContent = differenceInWords(difference);
   piece(element("overlay-effect"), "difference").replaceChildren(

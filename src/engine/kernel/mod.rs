@@ -454,6 +454,12 @@ impl Kernel {
         distinct(open.map(|cell| self.column(cell.track)))
     }
 
+    /// The columns that a target looks at.
+    pub fn looked_at(&self, target: usize) -> impl Iterator<Item = ColumnId> + '_ {
+        let cells = self.rows_of(target).flat_map(|row| self.cells_of(row));
+        cells.map(|cell| self.column(cell.track))
+    }
+
     /// The column of a track.
     pub fn column(&self, track: u32) -> ColumnId {
         self.columns[track as usize]

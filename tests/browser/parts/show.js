@@ -27,7 +27,7 @@ import { unreadableItem } from "/parts/unreadable.js";
 import { wantedItem } from "/parts/wanted.js";
 import { withdrawnItem } from "/parts/withdrawn.js";
 import { tank } from "/tank.js";
-import { learn, theBook, valuesOf } from "/vocabulary.js";
+import { learn, theBook, theRules, valuesOf } from "/vocabulary.js";
 
 const fetched = async (name) => (await fetch(name)).json();
 const main = document.querySelector("main");
@@ -37,7 +37,7 @@ const dialogs = [...document.querySelectorAll("dialog")];
 await engine.load("en");
 learn(engine.describe());
 const stories = (await fetched("/stories.json")).map(({ text, on }) => {
-  const answer = engine.advise(text, on);
+  const answer = engine.adviseWhole(text, on);
   return { journal: parsed(text), isDated: true, on, ...answer };
 });
 
@@ -265,13 +265,13 @@ const standings = new Map(
 );
 show(
   "rules",
-  oneOfEach(theBook().rules, ({ rule }) => standings.get(rule)).map(([state, rule]) => {
+  oneOfEach(theRules(), ({ rule }) => standings.get(rule)).map(([state, rule]) => {
     const item = opened(ruleItem(rule, () => story));
     showVerdict(item, state);
     return [state, item];
   }),
 );
-const silent = theBook().rules.find(
+const silent = theRules().find(
   ({ rule }) => engine.whyNot(story.journal, story.on, rule)?.changes.length > 0,
 );
 show("why not", [[silent.rule, unfolded(opened(ruleItem(silent, () => story)))]]);
@@ -282,7 +282,7 @@ show("a difference", [
   ["between two tanks", unfolded(differenceBlock(engine.difference(one, other).difference))],
   ["none", differenceBlock(engine.difference(one, one).difference)],
 ]);
-const danger = theBook().rules.find(({ urgency }) => urgency === "danger");
+const danger = theRules().find(({ urgency }) => urgency === "danger");
 const overlay = `overlay club\n  title  Our rules\n\nwithdraw ${danger.rule}\n  reason  We have our own.\n`;
 const club = engine.advisorWith([{ name: "club.rules", text: overlay }]);
 show(
