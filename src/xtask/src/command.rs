@@ -2,8 +2,10 @@
 
 use anyhow::{Context, Result, ensure};
 use std::env;
+use std::panic::resume_unwind;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
+use std::thread;
 
 /// The folder that holds the project.
 pub fn top() -> &'static Path {
@@ -30,6 +32,19 @@ pub fn run(command: &mut Command) -> Result<()> {
         .with_context(|| format!("cannot start `{line}`"))?;
     ensure!(status.success(), "`{line}` failed ({status})");
     Ok(())
+}
+
+/// Does two things at the same time, both to their end.
+pub fn together<A, B: Send>(
+    one: impl FnOnce() -> Result<A>,
+    other: impl FnOnce() -> Result<B> + Send,
+) -> Result<(A, B)> {
+    let (one, other) = thread::scope(|scope| {
+        let other = scope.spawn(other);
+        (one(), other.join())
+    });
+    let other = other.unwrap_or_else(|panic| resume_unwind(panic));
+    Ok((one?, other?))
 }
 
 /// Where a program of this name lies on the `PATH`.

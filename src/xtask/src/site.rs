@@ -1,7 +1,7 @@
 //! The static site: the library as wasm, its glue, and the page around it.
 
 use crate::bundle::bundle;
-use crate::command::{command, run, top};
+use crate::command::{command, run, together, top};
 use crate::language::{self, Page};
 use crate::setup::{WASM, wasm_target};
 use crate::{single, words};
@@ -66,8 +66,11 @@ pub fn build() -> Result<PathBuf> {
     // Words that are missing come to light before the long part.
     let pages = language::pages(&source)?;
     remove(&package)?;
-    bind(&wasm(&PAGE)?, &package, "page")?;
-    bind(&wasm(&WHOLE)?, &package, "lentic")?;
+    wasm_target()?;
+    // Each is compiled on one processor only.
+    let (page, whole) = together(|| wasm(&PAGE), || wasm(&WHOLE))?;
+    bind(&page, &package, "page")?;
+    bind(&whole, &package, "lentic")?;
     copy(&source, &site)?;
     words::write(&site.join("words"))?;
     write_languages(&pages, &site)?;
@@ -107,18 +110,23 @@ fn wasm(build: &Build) -> Result<PathBuf> {
     wasm_in(build, &top().join("target").join(build.feature))
 }
 
-/// Builds the engine once more, from nothing and elsewhere, and asks for the same bytes.
-pub fn again() -> Result<()> {
-    let first = fs::read(wasm(&WHOLE)?)?;
+/// Builds the engine from nothing and elsewhere; what comes out must be its bytes wherever it is built.
+pub fn elsewhere() -> Result<Vec<u8>> {
+    wasm_target()?;
     let elsewhere = env::temp_dir().join(format!("lentic-again-{}", std::process::id()));
     let built = wasm_in(&WHOLE, &elsewhere).and_then(|path| Ok(fs::read(path)?));
     remove(&elsewhere)?;
-    ensure!(built? == first, "two builds of the wasm differ");
+    built
+}
+
+/// Whether the engine, built here, has these bytes.
+pub fn assert_same(elsewhere: &[u8]) -> Result<()> {
+    let here = fs::read(wasm(&WHOLE)?)?;
+    ensure!(here == elsewhere, "two builds of the wasm differ");
     Ok(())
 }
 
 fn wasm_in(build: &Build, target: &Path) -> Result<PathBuf> {
-    wasm_target()?;
     // Only here is the library a module of its own; to other programs in Rust it is a plain crate. Optimised across
     // crates it would weigh a sixteenth more.
     run(

@@ -1,6 +1,6 @@
 //! Every test of the project, step by step, each with the time it took.
 
-use crate::command::{command, run, top};
+use crate::command::{command, run, together, top};
 use crate::package;
 use crate::setup::{self, WASM};
 use crate::site;
@@ -111,8 +111,13 @@ fn web(steps: &mut Steps) -> Result<()> {
 
 /// The npm package as another program would use it.
 fn package(steps: &mut Steps) -> Result<()> {
-    steps.step("make the npm package", || package::package().map(drop))?;
-    steps.step("build the same wasm elsewhere", site::again)?;
+    steps.step(
+        "make the npm package, and its wasm once more elsewhere",
+        || {
+            let (_, elsewhere) = together(package::package, site::elsewhere)?;
+            site::assert_same(&elsewhere)
+        },
+    )?;
     steps.packages()?;
     steps.step("test the npm package", || {
         run(
