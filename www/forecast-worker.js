@@ -25,12 +25,14 @@ const answers = {
       ["", []],
       ["", []],
     ];
-    const tried = (/** @type {Record<string, string>} */ values) =>
-      advisor.advise(withReading(journal, on, values), on);
-    const { mistakes } = advisor.advise(journal, on);
+    const { gates, mistakes } = advisor.may(journal, on);
     if (mistakes.length > 0) return { found: null, mistakes };
+    const verdict = gates.some(({ gate }) => gate === of) ? gateOf : adviceOf;
     const found = rows.map((row) =>
-      columns.map((column) => verdictOf(tried({ [across]: column, [up]: row }).advice, of)),
+      columns.map((column) => {
+        const tried = withReading(journal, on, { [across]: column, [up]: row });
+        return verdict(advisor, tried, on, of);
+      }),
     );
     return { found, mistakes: [] };
   },
@@ -48,15 +50,26 @@ function withReading(journal, on, values) {
 }
 
 /**
- * The answer of a gate, whether a rule speaks, or how urgent the most urgent advice is.
- * @param {import("./engine.js").Advice | null} advice
+ * The answer of a gate.
+ * @param {Advisor} advisor
+ * @param {import("./engine.js").Held} journal
+ * @param {string} on
  * @param {string} [of]
  */
-function verdictOf(advice, of) {
+const gateOf = (advisor, journal, on, of) =>
+  advisor.may(journal, on).gates.find(({ gate }) => gate === of)?.verdict ?? "";
+
+/**
+ * Whether a rule speaks, or how urgent the most urgent advice is.
+ * @param {Advisor} advisor
+ * @param {import("./engine.js").Held} journal
+ * @param {string} on
+ * @param {string} [of]
+ */
+function adviceOf(advisor, journal, on, of) {
+  const { advice } = advisor.advise(journal, on, true);
   if (!advice) return "";
   if (!of) return advice.advice[0]?.urgency ?? "";
-  const gate = advice.gates.find((one) => one.gate === of);
-  if (gate) return gate.verdict;
   const point = advice.advice.find(({ rule }) => rule === of);
   if (point) return point.certain ? "holds" : "open";
   return advice.open.some(({ rule }) => rule === of) ? "open" : "fails";

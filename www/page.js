@@ -202,7 +202,7 @@ function write(what) {
 
 /** Back from the form of an event to the journal. */
 export function toJournal() {
-  const isAlone = address().view === "write" && element("answer").offsetParent === null;
+  const isAlone = address().view === "write" && isCovered();
   history.replaceState(null, "", isAlone ? link("write") : link(view, item));
   leadOn();
   document.body.dataset.view = address().view;
@@ -210,7 +210,10 @@ export function toJournal() {
   element("title-journal").focus();
 }
 
+/** Whether the notebook covers the advice. It is told without the page being laid out for it. */
+const isCovered = () => getComputedStyle(element("answer")).display === "none";
+
 /** On to the advice, where the notebook covers it. */
 export function toAdvice() {
-  if (element("answer").offsetParent === null) location.hash = link("now");
+  if (isCovered()) location.hash = link("now");
 }

@@ -7,6 +7,7 @@ import { dayInBrief, dayInWords } from "../parts/day.js";
 import { kindNamed } from "../parts/entry.js";
 import { figure } from "../parts/figure.js";
 import { foretold } from "../parts/foretold.js";
+import { inTurn } from "../parts/in-turn.js";
 import { copy, element, fill, made, piece, place } from "../parts/template.js";
 import { word } from "../parts/words.js";
 
@@ -36,9 +37,9 @@ function forecastBlock(forecast) {
   if (agreement.fits) piece(block, "misfit").remove();
   else if (reasons.length > 0) piece(block, "causes").append(...reasons);
   else piece(block, "causes").replaceWith(made("p", word("cause none")));
-  place(block, "figures", [
-    ...(done ? [chanceFigure(done, times)] : []),
-    ...curves.map((curve) => curveFigure(curve, times)),
+  inTurn(piece(block, "figures"), [
+    ...(done ? [() => chanceFigure(done, times)] : []),
+    ...curves.map((curve) => () => curveFigure(curve, times)),
   ]);
   place(block, "deeds", happenings.length > 0 ? [deedsTable(happenings)] : [], "done");
   place(block, "next", next.map(nextItem), "telling");
