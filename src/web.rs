@@ -502,7 +502,7 @@ fn handed<T: Serialize + Tsify>(answer: &T) -> Result<Ts<T>, JsError> {
 
 /// Anything as JavaScript's own data. It goes by way of JSON, which a browser reads faster than objects are built one
 /// field at a time.
-fn data<T: Serialize + ?Sized>(answer: &T) -> Result<JsValue, JsError> {
+fn data<T: Serialize>(answer: &T) -> Result<JsValue, JsError> {
     let text = serde_json::to_string(answer)?;
     js_sys::JSON::parse(&text).map_err(|_| JsError::new("the answer is no JSON"))
 }

@@ -111,7 +111,7 @@ fn the_nearest_value_that_flips_a_rule_is_found_on_both_sides() {
     );
 }
 
-/// What is found of one rule or gate alone is what is found among all, and each value does what it is said to do.
+/// What is found of one rule or gate alone is what is found among all.
 #[test]
 fn changes_of_one_name_are_those_among_all() {
     let book = book();

@@ -7,6 +7,7 @@ import init, { Advisor, builtInFiles } from "./pkg/page.js";
 /** @typedef {import("./pkg/lentic.js").AdvicePoint} AdvicePoint */
 /** @typedef {import("./pkg/lentic.js").AdviceResult} AdviceResult */
 /** @typedef {import("./pkg/lentic.js").Assumed} Assumed */
+/** What is said on a day; its gates are asked by themselves. @typedef {Omit<Advice, "gates">} Said */
 /** @typedef {import("./pkg/lentic.js").Beaten} Beaten */
 /** @typedef {import("./pkg/lentic.js").CautionInfo} CautionInfo */
 /** @typedef {import("./pkg/lentic.js").Change} Change */
@@ -119,9 +120,10 @@ export const rules = () => advisor.rules();
 export const findingOf = (rule) => advisor.finding(rule);
 
 /**
- * What the book says on a day about a journal; its gates are asked by themselves.
+ * What the book says on a day about a journal.
  * @param {Held} journal
  * @param {string} on
+ * @returns {{ advice: Said | null, mistakes: JournalMistake[] }}
  */
 export const advise = (journal, on) => advisor.advise(journal, on, true);
 

@@ -30,7 +30,7 @@ import { eventOf } from "./vocabulary.js";
  * @property {import("./tank.js").Journal} journal
  * @property {boolean} isDated whether the day is part of what is looked at, as with the example
  * @property {string} on the day that is asked about
- * @property {import("./engine.js").Advice | null} advice
+ * @property {import("./engine.js").Said | null} advice
  * @property {import("./engine.js").JournalMistake[]} mistakes
  */
 

@@ -15,11 +15,10 @@ impl Book {
             columns: vec![false; self.words.columns.len()],
             rules: vec![false; self.rules.len()],
         };
-        match (rule, gate) {
-            (Some(rule), _) => found.rule(rule),
-            (None, Some(gate)) => found.gate(gate),
-            (None, None) => return None,
-        }
+        // A gate is named like its action, and so may a rule be.
+        rule.or(gate)?;
+        rule.into_iter().for_each(|rule| found.rule(rule));
+        gate.into_iter().for_each(|gate| found.gate(gate));
         for id in self.order.iter().rev() {
             if found.columns[id.0 as usize] {
                 for below in rests_on(&self.words, *id) {
@@ -46,7 +45,9 @@ impl Deciding<'_> {
             if std::mem::replace(&mut self.rules[rule], true) {
                 continue;
             }
-            self.target(rule);
+            for id in self.book.kernel.looked_at(rule) {
+                self.columns[id.0 as usize] = true;
+            }
             let action = self.book.rules[rule].action as usize;
             if let Some(gate) = self.book.actions[action].gate {
                 self.gate(gate as usize);
@@ -60,19 +61,9 @@ impl Deciding<'_> {
     }
 
     fn gate(&mut self, gate: usize) {
-        let before: usize = self.book.gates[..gate]
-            .iter()
-            .map(|gate| gate.needs.len())
-            .sum();
-        let first = self.book.rules.len() + before;
-        let needs = first..first + self.book.gates[gate].needs.len();
-        needs.for_each(|target| self.target(target));
-    }
-
-    /// What a rule, or a need of a gate, looks at.
-    fn target(&mut self, target: usize) {
-        for id in self.book.kernel.looked_at(target) {
-            self.columns[id.0 as usize] = true;
+        for need in &self.book.gates[gate].needs {
+            need.normal
+                .columns(&mut |id| self.columns[id.0 as usize] = true);
         }
     }
 }

@@ -1,5 +1,5 @@
 // Days are written as year-month-day; a clock is only read for the present one.
-import { theLocale } from "./locale.js";
+import { forLanguage, theLocale } from "./locale.js";
 
 /** The present day where the keeper is. */
 export function present() {
@@ -21,24 +21,22 @@ export const dayInBrief = (day) => written(day, { month: "short", year: undefine
 export const weekdayInBrief = (day) =>
   written(day, { weekday: "long", month: "short", year: undefined });
 
-/** Making one takes a thousand times as long as using it. @type {Map<string, Intl.DateTimeFormat>} */
-const made = new Map();
-
-/** @param {Intl.DateTimeFormatOptions} more */
-function formatOf(more) {
-  const name = `${theLocale()} ${Object.entries(more)}`;
-  const format =
-    made.get(name) ??
-    new Intl.DateTimeFormat(theLocale(), {
-      day: "numeric",
-      month: "long",
-      year: "numeric",
-      timeZone: "UTC",
-      ...more,
-    });
-  made.set(name, format);
-  return format;
-}
+/**
+ * Making a format takes a thousand times as long as using it.
+ * @param {Intl.DateTimeFormatOptions} more
+ */
+const formatOf = (more) =>
+  forLanguage(
+    `day ${theLocale()} ${Object.entries(more)}`,
+    () =>
+      new Intl.DateTimeFormat(theLocale(), {
+        day: "numeric",
+        month: "long",
+        year: "numeric",
+        timeZone: "UTC",
+        ...more,
+      }),
+  );
 
 /**
  * @param {string} day
