@@ -6,7 +6,7 @@ import { keepOffline } from "./offline.js";
 import { askAbout, follow, refresh, toAdvice, toJournal } from "./page.js";
 import { present } from "./parts/day.js";
 import { language } from "./parts/locale.js";
-import { createNotices, showNotices } from "./parts/notices.js";
+import { createNotices } from "./parts/notices.js";
 import { steadyButtons } from "./parts/press.js";
 import { element } from "./parts/template.js";
 import { createUndo } from "./parts/undo.js";
@@ -124,7 +124,7 @@ guardLeaving();
 const loaded = load(language());
 loaded.catch(() => {});
 await openTank();
-showNotices(present());
+refresh();
 try {
   await loaded;
   createNotebook();

@@ -127,11 +127,18 @@ fn number(column: &Column, words: &Vocabulary, text: &str, off: Spread) -> Resul
             (Bound::Above, rest.trim_start())
         }),
     };
-    let (first, rest) = leading_number(&words.phrases, rest, text)?;
+    // Where there is nothing to choose, the unit goes without saying.
+    let unclear = match column.units.len() {
+        0 | 1 => &phrase::NO_PLAIN_NUMBER,
+        _ => &phrase::NO_NUMBER,
+    };
+    let leading =
+        |part| leading_number(&words.phrases, part, || words.phrases.say(unclear, [text]));
+    let (first, rest) = leading(rest)?;
     if bound == Bound::Value
         && let Some(rest) = rest.trim_start().strip_prefix("to ")
     {
-        let (second, rest) = leading_number(&words.phrases, rest.trim_start(), text)?;
+        let (second, rest) = leading(rest.trim_start())?;
         return range(
             column,
             words,
@@ -151,14 +158,13 @@ fn number(column: &Column, words: &Vocabulary, text: &str, off: Spread) -> Resul
 fn leading_number<'a>(
     phrases: &Phrases,
     text: &'a str,
-    all: &str,
+    unclear: impl Fn() -> String,
 ) -> Result<(f64, &'a str), String> {
     let sign = usize::from(text.starts_with('-'));
     let length = text[sign..]
         .find(|c: char| !c.is_ascii_digit() && c != '.' && c != ',')
         .map_or(text.len(), |found| found + sign);
     let digits = text[..length].trim_end_matches([',', '.']);
-    let unclear = || phrases.say(&phrase::NO_NUMBER, [all]);
     if digits.matches(',').count() == 1 && !digits.contains('.') {
         let after = digits.len() - digits.find(',').unwrap_or(0) - 1;
         if after == 3 && !digits.trim_start_matches('-').starts_with("0,") {

@@ -189,6 +189,7 @@ phrases! {
     ONE_OF "one-of" [options] "it is one of: {options}"
     DID_YOU_MEAN "did-you-mean" [name] "did you mean `{name}`?"
     NO_NUMBER "no-number" [text] "`{text}` is not a number with its unit; write it as in `0.5` and the unit of your test"
+    NO_PLAIN_NUMBER "no-plain-number" [text] "`{text}` is not a number; write it in digits, as in `7`"
     THOUSAND "thousand" [text] "`{text}` may mean a thousand or a decimal comma; write it with a point or without"
     PLAIN_NUMBER "plain-number" [text] "`{text}`: a plain number is wanted here, without a unit"
     NOT_COUNTED_IN "not-counted-in" [fact unit units] "{fact} is not counted in {unit}; use {units}"

@@ -165,6 +165,7 @@ fn what_cannot_be_read_is_refused_in_words() {
     says("flour", "1,500 g", "may mean a thousand or a decimal comma");
     says("flour", "12,345.6 g", "is not a number");
     says("flour", "a lot", "is not a number with its unit");
+    says("loaves", "some", "is not a number; write it in digits");
     says("flour", "", "nothing is written");
     says("flour", "3 kgg", "did you mean `kg`?");
     says("flour", "3 °C", "is not counted in °C; use kg, g, sack");

@@ -23,6 +23,7 @@ export function createNotices({ begin, goBack, keepCase, leaveCase }) {
 /** @param {string} on */
 export function showNotices(on) {
   const hasOwn = tank.all.some(isKnown);
+  element("about").hidden = tank.kind !== "example";
   element("example").hidden = tank.kind !== "example";
   element("case").hidden = tank.kind !== "case";
   element("example-day").textContent = dayInWords(on);
