@@ -134,6 +134,29 @@ fn changes_of_one_name_are_those_among_all() {
     assert!(book.evaluate(&facts).changes_of("nothing", &any).is_empty());
 }
 
+/// A book that is run for one name says of it what the whole book says.
+#[test]
+fn a_run_for_one_name_says_of_it_what_the_whole_run_says() {
+    let book = book();
+    for values in [A_DAY, &[]] {
+        let facts = facts(&book, values);
+        let whole = book.evaluate(&facts);
+        let only = |name: &str| book.asking([name, "nothing"].into_iter()).evaluate(&facts);
+        for info in book.rules() {
+            let name = info.rule.as_str();
+            assert_eq!(only(name).rule(name), whole.rule(name), "{name}");
+        }
+        for gate in whole.gates() {
+            let verdict = only(&gate.gate).gate_verdict(&gate.gate);
+            assert_eq!(verdict, Some(gate.verdict), "{}", gate.gate);
+        }
+        for derived in book.derived_names() {
+            let name = derived.name.as_str();
+            assert_eq!(only(name).values(name), whole.values(name), "{name}");
+        }
+    }
+}
+
 #[test]
 fn no_change_is_missed_and_each_is_confirmed_by_running_again() {
     let book = book();

@@ -6,7 +6,9 @@
 
 use std::collections::BTreeMap;
 
-use crate::engine::{Book, Evaluation, Facts, GateVerdict, Interval, NO, Set, Verdict, YES};
+use crate::engine::{
+    Asking, Book, Evaluation, Facts, GateVerdict, Interval, NO, Set, Verdict, YES,
+};
 use crate::water::nitrification::{Change, Fit, Forecast, Parameters, Quantity, Source, Walk};
 
 use super::desk::{Dates, Desk, Waters};
@@ -29,6 +31,16 @@ const FISH: usize = 3;
 const DOSE: usize = 4;
 const WATER: usize = 5;
 const BUFFER: usize = 6;
+
+/// What these questions ask the book about, besides the rules for a change of water.
+const ASKED: [&str; QUESTIONS - 1] = [
+    CYCLE_DONE,
+    PLANT,
+    ADD_CREW,
+    ADD_FISH,
+    DOSE_AMMONIA,
+    BUFFER_DUE,
+];
 
 type Said = [Verdict; QUESTIONS];
 
@@ -104,9 +116,11 @@ struct Keeper<'a> {
     waters: Waters,
     stories: Vec<Story>,
     cohorts: Vec<Cohort>,
-    change_rules: Vec<String>,
+    asking: Asking<'a>,
+    /// The places of the rules that ask for a change of water.
+    change_rules: Vec<usize>,
     /// The share of a change by the rule that asks for it.
-    shares: BTreeMap<String, f64>,
+    shares: BTreeMap<usize, f64>,
     drains: bool,
 }
 
@@ -121,6 +135,9 @@ impl<'a> Keeper<'a> {
             .map(|entered| entered.set)
             .ok();
         let drains = book.look_up(START, &setting.facts) != planted_start;
+        let change_rules = book.rules_advising(CHANGE_WATER);
+        let change_names = change_rules.iter().map(|at| &*book.rules[*at].name);
+        let names = ASKED.into_iter().chain(change_names);
         Self {
             book,
             setting,
@@ -129,7 +146,8 @@ impl<'a> Keeper<'a> {
             waters: Waters::new(members),
             stories: vec![Story::default(); members.len()],
             cohorts: vec![cohort; members.len()],
-            change_rules: rules_for(book, CHANGE_WATER),
+            asking: book.asking(names),
+            change_rules,
             shares: BTreeMap::new(),
             drains,
         }
@@ -160,7 +178,7 @@ impl<'a> Keeper<'a> {
     ) {
         self.read(facts, day, members);
         let book = self.book;
-        let run = book.evaluate(facts);
+        let run = self.asking.evaluate(facts);
         let said = self.said(&run, cohort);
         let is_open = |said: &Said, question: usize| {
             cohort.asked[question] && said[question] == Verdict::Open
@@ -168,7 +186,7 @@ impl<'a> Keeper<'a> {
         let open: Vec<usize> = (0..QUESTIONS).filter(|at| is_open(&said, *at)).collect();
         if open.is_empty() || members.len() == 1 || !self.may_part(day, members) {
             let deed = Deed {
-                share: self.share(&run, &said),
+                share: self.share(&run, &said, facts),
                 dose: dose(book, facts, &said),
                 buffer: buffer(book, facts, &said),
             };
@@ -178,7 +196,7 @@ impl<'a> Keeper<'a> {
             return;
         }
         self.read(facts, day, &members[..1]);
-        let one = self.said(&book.evaluate(facts), cohort);
+        let one = self.said(&self.asking.evaluate(facts), cohort);
         let settled = open.iter().any(|question| one[*question] != Verdict::Open);
         if !settled && members.len() <= least {
             for member in members {
@@ -214,7 +232,7 @@ impl<'a> Keeper<'a> {
             Some(Set::Choice(NO)) | None => Verdict::Fails,
             Some(_) => Verdict::Open,
         };
-        let rules = self.change_rules.iter().filter_map(|rule| run.rule(rule));
+        let rules = self.change_rules.iter().map(|at| run.rules[*at]);
         let change = rules.max().unwrap_or(Verdict::Fails);
         let said = [
             truth(CYCLE_DONE),
@@ -235,16 +253,17 @@ impl<'a> Keeper<'a> {
     }
 
     /// The share of the change that the first rule which holds asks for.
-    fn share(&mut self, run: &Evaluation<'_>, said: &Said) -> Option<f64> {
+    fn share(&mut self, run: &Evaluation<'_>, said: &Said, facts: &Facts) -> Option<f64> {
         if said[WATER] != Verdict::Holds {
             return None;
         }
-        let holds = |rule: &&String| run.rule(rule) == Some(Verdict::Holds);
-        let rule = self.change_rules.iter().find(holds)?.clone();
+        let holds = |at: &&usize| run.rules[**at] == Verdict::Holds;
+        let rule = *self.change_rules.iter().find(holds)?;
         if let Some(share) = self.shares.get(&rule) {
             return Some(*share);
         }
-        let (_, point, _) = run.rule_point(&rule)?;
+        let name = &self.book.rules[rule].name;
+        let (_, point, _) = self.book.evaluate(facts).rule_point(name)?;
         let amount = point.amount?;
         let litres = 0.5 * (amount.low? + amount.high?);
         let share = (litres / self.setting.volume_l).clamp(0.0, 1.0);
@@ -377,17 +396,4 @@ fn dose(book: &Book, facts: &Facts, said: &Said) -> Option<f64> {
     let grams = Scale::of(book, DOSED_MASS, "g")?.of_main(0.5 * (main.lo + main.hi));
     let volume = Scale::of(book, NET_VOLUME, "L")?.of_main(litres.lo);
     Some(crate::water::ammonium_chloride_rise_mg_l_n(grams, volume)).filter(|rise| *rise > 0.0)
-}
-
-/// The rules that advise an action.
-fn rules_for(book: &Book, action: &str) -> Vec<String> {
-    let facts = Facts::default();
-    let run = book.evaluate(&facts);
-    let rules = book.rules().into_iter().map(|info| info.rule);
-    rules
-        .filter(|rule| {
-            run.rule_point(rule)
-                .is_some_and(|(_, point, _)| point.action == action)
-        })
-        .collect()
 }

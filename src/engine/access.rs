@@ -81,8 +81,26 @@ impl Book {
     /// Whether a rule or a gate has this name.
     #[must_use]
     pub fn has_rule_or_gate(&self, name: &str) -> bool {
-        self.rules.iter().any(|rule| rule.name == name)
-            || self.gates.iter().any(|gate| gate.name == name)
+        self.rule_at(name).is_some() || self.gate_at(name).is_some()
+    }
+
+    /// Where a rule stands among the rules.
+    pub(crate) fn rule_at(&self, name: &str) -> Option<usize> {
+        let places = &self.rules_by_name;
+        let at = places.binary_search_by(|at| self.rules[*at].name.as_str().cmp(name));
+        at.ok().map(|at| places[at])
+    }
+
+    /// Where a gate stands among the gates.
+    pub(crate) fn gate_at(&self, name: &str) -> Option<usize> {
+        self.gates.iter().position(|gate| gate.name == name)
+    }
+
+    /// The places of the rules that advise an action.
+    pub(crate) fn rules_advising(&self, action: &str) -> Vec<usize> {
+        let action_of = |at: &usize| &self.actions[self.rules[*at].action as usize];
+        let places = 0..self.rules.len();
+        places.filter(|at| action_of(at).name == action).collect()
     }
 
     /// A sentence for a name that is neither rule, gate nor fact, with the nearest one that is.

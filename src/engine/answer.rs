@@ -406,7 +406,7 @@ impl Evaluation<'_> {
     /// The evidence of one rule, whatever it came to.
     #[must_use]
     pub fn rule_evidence(&self, name: &str) -> Option<(Verdict, Vec<Evidence>)> {
-        let index = self.book.rules.iter().position(|rule| rule.name == name)?;
+        let index = self.book.rule_at(name)?;
         Some((
             self.rules[index],
             self.evidence(&self.book.rules[index].body(self.book).conditions),
@@ -416,7 +416,7 @@ impl Evaluation<'_> {
     /// One rule as advice, whatever it came to.
     #[must_use]
     pub fn rule_point(&self, name: &str) -> Option<(Verdict, AdvicePoint, Vec<Beaten>)> {
-        let rule = self.book.rules.iter().position(|rule| rule.name == name)?;
+        let rule = self.book.rule_at(name)?;
         let spoken = self
             .conclusions()
             .into_iter()
@@ -448,14 +448,14 @@ impl Evaluation<'_> {
     /// The verdict of a rule.
     #[must_use]
     pub fn rule(&self, name: &str) -> Option<Verdict> {
-        let index = self.book.rules.iter().position(|rule| rule.name == name)?;
+        let index = self.book.rule_at(name)?;
         Some(self.rules[index])
     }
 
     /// The verdict of a gate.
     #[must_use]
     pub fn gate_verdict(&self, name: &str) -> Option<GateVerdict> {
-        let index = self.book.gates.iter().position(|gate| gate.name == name)?;
+        let index = self.book.gate_at(name)?;
         Some(self.gates[index])
     }
 }

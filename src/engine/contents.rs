@@ -207,7 +207,7 @@ impl<'a> Graph<'a> {
         let used_by = column.and_then(|id| self.used_by.get(&id));
         let rules = &self.book.rules;
         let rule = (keyword == "rule")
-            .then(|| rules.iter().position(|rule| rule.name == name))
+            .then(|| self.book.rule_at(name))
             .flatten();
         let overrulers = rules.iter().filter(|other| {
             let mut beaten = other.overrules.iter().map(|o| Some(o.rule as usize));

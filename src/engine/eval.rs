@@ -72,8 +72,13 @@ impl<'a> Evaluation<'a> {
 
     /// Puts in what is given and works out the rest.
     pub(crate) fn settle_all(&mut self) {
+        self.settle_by(&self.book.worked);
+    }
+
+    /// Puts in what is given and takes these steps.
+    pub(crate) fn settle_by(&mut self, steps: &[Step]) {
         let overridden = self.put_in();
-        self.work_out(&self.book.worked, overridden);
+        self.work_out(steps, overridden);
     }
 
     /// Puts in what is given, where the ranges stand. Tells whether any of it is worked out otherwise.
@@ -387,14 +392,14 @@ impl Evaluation<'_> {
     /// The verdict of a rule by the definition: row by row of its normal form, without the tables.
     #[must_use]
     pub fn rule_by_rows(&self, name: &str) -> Option<Verdict> {
-        let rule = self.book.rules.iter().find(|rule| rule.name == name)?;
+        let rule = &self.book.rules[self.book.rule_at(name)?];
         Some(self.normal(&rule.body(self.book).normal))
     }
 
     /// The verdict of a rule in strong Kleene logic, condition by condition: never more decided than the rule's own.
     #[must_use]
     pub fn rule_by_conditions(&self, name: &str) -> Option<Verdict> {
-        let rule = self.book.rules.iter().find(|rule| rule.name == name)?;
+        let rule = &self.book.rules[self.book.rule_at(name)?];
         Some(self.all(&rule.body(self.book).conditions))
     }
 

@@ -60,6 +60,7 @@ pub use check::{
 };
 pub use conclude::{Beaten, Clash};
 pub use contents::{Entry, FieldText, TermInfo};
+pub use deciding::Asking;
 pub use describe::{
     ChapterInfo, DerivedInfo, FactInfo, GroupInfo, OptionInfo, OverlayInfo, RuleInfo, Scale,
     SourceInfo, Withdrawn,

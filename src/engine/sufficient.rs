@@ -41,7 +41,7 @@ impl Evaluation<'_> {
     /// cannot be made smaller by leaving out a fact, but that may not be the smallest.
     #[must_use]
     pub fn sufficient(&self, name: &str, all: bool) -> Option<Vec<Vec<Reason>>> {
-        let index = self.book.rules.iter().position(|rule| rule.name == name)?;
+        let index = self.book.rule_at(name)?;
         let normal = &self.book.rules[index].body(self.book).normal;
         let verdict = self.rules[index];
         if verdict == Verdict::Open {

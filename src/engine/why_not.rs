@@ -72,7 +72,7 @@ impl Evaluation<'_> {
     /// such rule.
     #[must_use]
     pub fn why_not(&self, name: &str, may: &dyn Fn(&str) -> bool) -> Option<WhyNot> {
-        let index = self.book.rules.iter().position(|rule| rule.name == name)?;
+        let index = self.book.rule_at(name)?;
         let standing = self.state().rules[index];
         let mut changes = self.changes_of(name, may);
         changes.retain(|change| change.after == Some(Standing::Stands));

@@ -22,7 +22,8 @@ export function create({ written }) {
   fields = valuesOf("read").map((fact) => fieldFor(fact, fact.label));
   element("readings").addEventListener("submit", (/** @type {Event} */ event) => {
     event.preventDefault();
-    if (write()) written();
+    // The press is drawn before the work that it asks for.
+    setTimeout(() => write() && written());
   });
 }
 

@@ -88,6 +88,8 @@ pub struct Book {
     pub(crate) cautions: Vec<Caution>,
     pub(crate) actions: Vec<Action>,
     pub(crate) rules: Vec<Rule>,
+    /// Their places, by name.
+    pub(crate) rules_by_name: Vec<usize>,
     pub(crate) gates: Vec<Gate>,
 }
 

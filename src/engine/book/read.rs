@@ -8,6 +8,7 @@ use super::super::kernel::{Builder, Kernel};
 use super::super::limit;
 use super::super::normal::Normal;
 use super::super::phrase::{Lent, Phrases};
+use super::super::rank::sorted;
 use super::super::unit::Measure;
 use super::order::rests_on;
 use super::overlay::{self, Overlay};
@@ -231,7 +232,10 @@ impl Reader {
             head.and_then(|block| block.value(keyword))
                 .unwrap_or_default()
         };
+        let rules = std::mem::take(&mut self.rules);
+        let by_name = |a: &usize, b: &usize| rules[*a].name.cmp(&rules[*b].name);
         Book {
+            rules_by_name: sorted((0..rules.len()).collect(), by_name),
             name: head.map_or_else(String::new, |block| block.name.value.to_string()),
             title: value("title"),
             edition: value("edition"),
@@ -264,7 +268,7 @@ impl Reader {
             sources: std::mem::take(&mut self.sources),
             cautions: std::mem::take(&mut self.cautions),
             actions: std::mem::take(&mut self.actions),
-            rules: std::mem::take(&mut self.rules),
+            rules,
             gates: std::mem::take(&mut self.gates),
         }
     }
