@@ -38,6 +38,35 @@ test("the words are in the markup, readable without script", () =>
     await page.getByRole("heading", { name: "What your tests read" }).waitFor();
   }));
 
+test("what the page is stands there before the engine does, and goes with the example", () =>
+  withPage({ serviceWorkers: "block" }, async (page) => {
+    const there = [
+      "Lentic reasons with you",
+      "This is an example.",
+      "the day is 25 September 2026",
+    ];
+    await page.route("**/*.wasm", async (route) => {
+      for (const text of there) await page.getByText(text).waitFor();
+      await route.continue();
+    });
+    await page.goto(server.url);
+    await isReady(page);
+    await page.getByRole("button", { name: "Start with my own tank" }).click();
+    await page.getByText("Lentic reasons with you").waitFor({ state: "hidden" });
+  }));
+
+test("conditions are told in words, not in signs", () =>
+  withPage({}, async (page) => {
+    await page.goto(`${server.url}#may`);
+    await isReady(page);
+    const told = await page.locator("#view-may .condition").allTextContents();
+    assert.ok(told.some((text) => text.includes("age of nitrite at most 2 days")));
+    assert.deepEqual(
+      told.filter((text) => /[<>]/.test(text)),
+      [],
+    );
+  }));
+
 test("the page opens again when its server is gone, with what was written down", () =>
   withPage({}, async (page) => {
     const own = await serve();
