@@ -32,14 +32,23 @@ const DOSE: usize = 4;
 const WATER: usize = 5;
 const BUFFER: usize = 6;
 
-/// What these questions ask the book about, besides the rules for a change of water.
-const ASKED: [&str; QUESTIONS - 1] = [
-    CYCLE_DONE,
-    PLANT,
-    ADD_CREW,
-    ADD_FISH,
-    DOSE_AMMONIA,
-    BUFFER_DUE,
+/// What a question asks the book about.
+#[derive(Clone, Copy)]
+enum About {
+    Truth(&'static str),
+    Gate(&'static str),
+    /// The rules for a change of water.
+    Change,
+}
+
+const ASKED: [About; QUESTIONS] = [
+    About::Truth(CYCLE_DONE),
+    About::Gate(PLANT),
+    About::Gate(ADD_CREW),
+    About::Gate(ADD_FISH),
+    About::Gate(DOSE_AMMONIA),
+    About::Change,
+    About::Truth(BUFFER_DUE),
 ];
 
 type Said = [Verdict; QUESTIONS];
@@ -137,7 +146,11 @@ impl<'a> Keeper<'a> {
         let drains = book.look_up(START, &setting.facts) != planted_start;
         let change_rules = book.rules_advising(CHANGE_WATER);
         let change_names = change_rules.iter().map(|at| &*book.rules[*at].name);
-        let names = ASKED.into_iter().chain(change_names);
+        let own_names = ASKED.into_iter().filter_map(|about| match about {
+            About::Truth(name) | About::Gate(name) => Some(name),
+            About::Change => None,
+        });
+        let names = own_names.chain(change_names);
         Self {
             book,
             setting,
@@ -232,18 +245,12 @@ impl<'a> Keeper<'a> {
             Some(Set::Choice(NO)) | None => Verdict::Fails,
             Some(_) => Verdict::Open,
         };
-        let rules = self.change_rules.iter().map(|at| run.rules[*at]);
-        let change = rules.max().unwrap_or(Verdict::Fails);
-        let said = [
-            truth(CYCLE_DONE),
-            gate(PLANT),
-            gate(ADD_CREW),
-            gate(ADD_FISH),
-            gate(DOSE_AMMONIA),
-            change,
-            truth(BUFFER_DUE),
-        ];
-        let mut asked = said;
+        let change = || self.change_rules.iter().map(|at| run.rules[*at]).max();
+        let mut asked = ASKED.map(|about| match about {
+            About::Truth(name) => truth(name),
+            About::Gate(name) => gate(name),
+            About::Change => change().unwrap_or(Verdict::Fails),
+        });
         for (verdict, asked) in asked.iter_mut().zip(cohort.asked) {
             if !asked {
                 *verdict = Verdict::Fails;

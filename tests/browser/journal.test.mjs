@@ -106,11 +106,16 @@ test("a reading below the first mark is written as such", () =>
 
 test("nonsense gets one plain sentence beside its field and is not written down", () =>
   withOwnTank(async (page) => {
+    await page.setViewportSize({ width: 390, height: 844 });
+    await page.goto(`${server.url}#write`);
     await writeReading(page, "2026-09-10", "Nitrite", "lots");
     const field = readings(page).locator(".field", { hasText: "Nitrite" }).first();
     await field.getByText("“lots” is not a number with its unit").waitFor();
     const input = field.getByLabel("Nitrite", { exact: true });
     assert.equal(await input.getAttribute("aria-invalid"), "true");
+    // The press was far below.
+    const isInView = (node) => node.getBoundingClientRect().top >= 0;
+    await page.waitForFunction(isInView, await field.elementHandle());
     assert.equal(await input.evaluate((node) => node === document.activeElement), true);
     assert.deepEqual((await kept(page)).events, []);
     await input.fill("0.5");

@@ -8,3 +8,14 @@ export function steadyButtons() {
     if (target.closest?.("form button[type=submit]")) event.preventDefault();
   });
 }
+
+/**
+ * Leads to a field that is to be mended. One that has kept the focus under a press may have been scrolled away, and
+ * the browser does not bring it back.
+ * @param {{ focus: () => void }} field
+ */
+export function lead(field) {
+  field.focus();
+  const held = document.activeElement;
+  (held?.closest(".field") ?? held)?.scrollIntoView({ block: "nearest" });
+}

@@ -2,6 +2,7 @@
 import { advise } from "../engine.js";
 import { dayInWords } from "../parts/day.js";
 import { eventPart } from "../parts/event-field.js";
+import { lead } from "../parts/press.js";
 import { sentence } from "../parts/sentence.js";
 import { choice, element } from "../parts/template.js";
 import { offerUndo } from "../parts/undo.js";
@@ -113,10 +114,13 @@ function write() {
   const wrong = parts.filter((part) => !part.isReady());
   const entry = written();
   element("event-says").replaceChildren();
-  if (wrong.length > 0) return wrong[0].focus();
+  if (wrong.length > 0) return lead(wrong[0]);
   if (!entry.on) return say(word("no day"));
   const mistakes = mistakesOf(entry);
-  if (mistakes.length > 0) return mistakes.forEach(tell);
+  if (mistakes.length > 0) {
+    const told = mistakes.map(tell).find((part) => part);
+    return told && lead(told);
+  }
   for (const part of parts) part.written();
   const isNew = edited === undefined;
   if (edited === undefined) add(entry);
@@ -144,10 +148,15 @@ function mistakesOf(entry) {
     .map((mistake) => ({ ...mistake, place: mistake.place.slice(own.length + 1) }));
 }
 
-/** @param {import("../engine.js").JournalMistake} mistake */
+/**
+ * Tells a mistake at the part that it belongs to, if there is one.
+ * @param {import("../engine.js").JournalMistake} mistake
+ */
 function tell({ place, message, hint }) {
   const text = [message, hint].filter(Boolean).join("; ");
-  if (!parts.some((part) => part.say(place, text))) say(text);
+  const told = parts.find((part) => part.say(place, text));
+  if (!told) say(text);
+  return told;
 }
 
 /** @param {string} text */

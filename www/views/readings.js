@@ -4,6 +4,7 @@ import { part } from "../parts/arrange.js";
 import { dayInWords } from "../parts/day.js";
 import { given } from "../parts/event-field.js";
 import { fieldFor } from "../parts/field.js";
+import { lead } from "../parts/press.js";
 import { writeReadings } from "../parts/readings.js";
 import { element, piece } from "../parts/template.js";
 import { offerUndo } from "../parts/undo.js";
@@ -67,5 +68,5 @@ function write() {
 function reveal(field) {
   const more = element("readings-more");
   if (more.contains(field.node)) more.open = true;
-  field.focus();
+  lead(field);
 }

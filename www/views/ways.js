@@ -2,6 +2,7 @@
 import { assumedBlock } from "../parts/assumed.js";
 import { percent } from "../parts/figure.js";
 import { foretold } from "../parts/foretold.js";
+import { lead } from "../parts/press.js";
 import { spanRow } from "../parts/span-row.js";
 import { copy, element, fill, made, piece, place } from "../parts/template.js";
 import { word } from "../parts/words.js";
@@ -41,7 +42,7 @@ export function create() {
   element("prices").addEventListener("submit", (/** @type {Event} */ event) => {
     event.preventDefault();
     const wrong = fields().filter((field) => !check(field));
-    if (wrong.length > 0) return wrong[0].focus();
+    if (wrong.length > 0) return lead(wrong[0]);
     keep(NAME, prices());
     show(state);
     element("title-compared").focus();
